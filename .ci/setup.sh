@@ -1,0 +1,43 @@
+#!/usr/bin/env bash
+# Make .venv and static/vendor from the lock files. Each part leaves a stamp named by the hash of what it was made
+# from, so that a second run only compares hashes, and a changed lock file installs again.
+#   .ci/setup.sh run|test
+set -euo pipefail
+cd "$(dirname "$0")/.."
+
+.ci/system.sh "${1:-run}"
+mkdir -p build
+exec 9>build/setup.lock && flock 9 # two terminals, one set-up at a time
+
+python=${PYTHON:-python3}
+stamps=.venv/stamps
+
+fresh() { [[ -e $stamps/$1-$(cat "${@:2}" | sha256sum | cut -c1-16) ]]; }
+stamp() { rm -f "$stamps/$1"-* && touch "$stamps/$1-$(cat "${@:2}" | sha256sum | cut -c1-16)"; }
+pip() { .venv/bin/python -m pip --quiet --disable-pip-version-check "$@"; }
+
+if ! .venv/bin/python -c '' 2>/dev/null; then
+  if ! "$python" -c 'import sys; sys.exit(sys.version_info < (3, 11))'; then
+    echo "Baybook needs Python 3.11 or newer, and $python is $("$python" -V). PYTHON=/path/to/python3.12 make setup" >&2
+    exit 1
+  fi
+  rm -rf .venv
+  "$python" -m venv .venv
+fi
+mkdir -p "$stamps"
+
+if ! fresh python requirements-dev.lock; then
+  echo "Installing the Python packages"
+  pip install --require-hashes -r requirements-dev.lock
+  stamp python requirements-dev.lock
+fi
+if ! fresh project pyproject.toml; then
+  pip install --no-deps --no-build-isolation --editable .
+  stamp project pyproject.toml
+fi
+if [[ ! -d static/vendor || ! -d static/node_modules ]] || ! fresh vendor static/package-lock.json .ci/vendor.py; then
+  echo "Installing the JavaScript packages"
+  command -v npm >/dev/null || pip install --require-hashes -r requirements-node.lock
+  .venv/bin/python .ci/vendor.py
+  stamp vendor static/package-lock.json .ci/vendor.py
+fi

@@ -1,0 +1,35 @@
+#!/usr/bin/env bash
+# Install the Debian packages that are missing for `run` or for `test`; says nothing when there is nothing to do.
+#   .ci/system.sh run|test
+set -euo pipefail
+
+PATH="$PATH:/usr/sbin:/sbin" # ldconfig lies there, and Debian leaves both out of a user's PATH
+libraries=$(ldconfig -p)
+missing=()
+
+library() { [[ $libraries == *"$1"* ]] || missing+=("$2"); }
+command_() { command -v "$1" >/dev/null || missing+=("$2"); }
+
+command_ python3 python3
+python3 -c 'import ensurepip, venv' 2>/dev/null || missing+=(python3-venv)
+library libzbar.so.0 libzbar0                     # pyzbar
+library libpango-1.0.so.0 libpango-1.0-0          # WeasyPrint: text
+library libpangoft2-1.0.so.0 libpangoft2-1.0-0    # WeasyPrint: fonts
+library libharfbuzz-subset.so.0 libharfbuzz-subset0 # WeasyPrint: small PDF files
+library libfontconfig.so.1 libfontconfig1         # WeasyPrint: finding fonts
+
+if [[ ${1:-run} == test ]]; then
+  command_ chromium chromium
+  command_ pdftoppm poppler-utils
+fi
+
+((${#missing[@]})) || exit 0
+if ! command -v apt-get >/dev/null; then
+  echo "These are missing, and this is no Debian system to install them on: ${missing[*]}" >&2
+  exit 1
+fi
+as_root=()
+((EUID == 0)) || as_root=(sudo)
+echo "Installing ${missing[*]}"
+"${as_root[@]}" apt-get -qq update
+DEBIAN_FRONTEND=noninteractive "${as_root[@]}" apt-get -qq install --no-install-recommends -y "${missing[@]}" >/dev/null

