@@ -1,18 +1,44 @@
 SHELL := bash
 .SHELLFLAGS := -euo pipefail -c
 .DEFAULT_GOAL := run
+MAKEFLAGS += --no-print-directory
 
 export PORT ?= 8080
 export DATA ?= data
+
 BIN := .venv/bin
+BIOME := static/node_modules/.bin/biome
+PAGES := webapp/web
+TESTS ?= tests
 
 .PHONY: setup setup-test run test check bench lock wheel screenshots clean
 
-setup: ## .venv and static/vendor; quick when nothing changed
+setup: ## make .venv and static/vendor; quick when nothing changed
 	@.ci/setup.sh run
 
 setup-test:
 	@.ci/setup.sh test
 
-run: setup ## serve the demo shop: PORT=8080 DATA=./data
-	$(BIN)/baybook serve --demo
+run: setup ## serve the demo shop on all interfaces: PORT=8080 DATA=data
+	@$(BIN)/baybook serve --demo
+
+test: setup-test ## all tests, the real browser included: TESTS=tests/core
+	@$(BIN)/pytest $(TESTS)
+
+check: setup ## formatter, linters, strict types, import law, procedures
+	@.ci/check.sh
+
+bench: setup-test ## measure, and write bench.json
+	@$(BIN)/python -m tests.bench
+
+screenshots: setup-test ## every kind of step at phone size, for the README's tour
+	@$(BIN)/python -m tests.screenshots
+
+wheel: setup ## dist/*.whl, with static/ and procedures/ inside
+	@$(BIN)/python -m hatchling build -t wheel
+
+lock: setup ## write the lock files anew from pyproject.toml and static/package.json
+	@.ci/lock.sh
+
+clean: ## remove what these targets made; the shop's data stays
+	rm -rf .venv build dist bench.json static/node_modules static/vendor .mypy_cache .ruff_cache .pytest_cache .import_linter_cache

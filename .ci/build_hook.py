@@ -24,7 +24,7 @@ def shipped(folder: Path) -> Iterator[Path]:
             yield path
 
 
-class SharedFiles(BuildHookInterface):  # type: ignore[type-arg]
+class SharedFiles(BuildHookInterface):
     """An editable install reads the checkout's own folders and is left alone."""
 
     def dependencies(self) -> list[str]:

@@ -5,18 +5,19 @@
 set -euo pipefail
 cd "$(dirname "$0")/.."
 
-.ci/system.sh "${1:-run}"
 mkdir -p build
 exec 9>build/setup.lock && flock 9 # two terminals, one set-up at a time
+.ci/system.sh "${1:-run}"
 
 python=${PYTHON:-python3}
 stamps=.venv/stamps
 
 fresh() { [[ -e $stamps/$1-$(cat "${@:2}" | sha256sum | cut -c1-16) ]]; }
 stamp() { rm -f "$stamps/$1"-* && touch "$stamps/$1-$(cat "${@:2}" | sha256sum | cut -c1-16)"; }
-pip() { .venv/bin/python -m pip --quiet --disable-pip-version-check "$@"; }
+pip() { .venv/bin/python -m pip -qq --disable-pip-version-check "$@"; }
 
-if ! .venv/bin/python -c '' 2>/dev/null; then
+# A copied or moved checkout brings commands that still start the old place's Python.
+if ! .venv/bin/python -c '' 2>/dev/null || ! grep -qF "$PWD/.venv" .venv/pyvenv.cfg; then
   if ! "$python" -c 'import sys; sys.exit(sys.version_info < (3, 11))'; then
     echo "Baybook needs Python 3.11 or newer, and $python is $("$python" -V). PYTHON=/path/to/python3.12 make setup" >&2
     exit 1

@@ -10,8 +10,9 @@ missing=()
 library() { [[ $libraries == *"$1"* ]] || missing+=("$2"); }
 command_() { command -v "$1" >/dev/null || missing+=("$2"); }
 
-command_ python3 python3
-python3 -c 'import ensurepip, venv' 2>/dev/null || missing+=(python3-venv)
+python=${PYTHON:-python3}
+command_ "$python" python3
+"$python" -c 'import ensurepip, venv' 2>/dev/null || missing+=(python3-venv)
 library libzbar.so.0 libzbar0                     # pyzbar
 library libpango-1.0.so.0 libpango-1.0-0          # WeasyPrint: text
 library libpangoft2-1.0.so.0 libpangoft2-1.0-0    # WeasyPrint: fonts

@@ -1,0 +1,32 @@
+#!/usr/bin/env bash
+# Everything that is checked without running the app. All of it runs, then the failures are named together.
+set -uo pipefail
+cd "$(dirname "$0")/.."
+PATH="$PWD/.venv/bin:$PWD/static/node_modules/.bin:$PATH"
+failed=()
+
+check() { # NAME COMMAND...
+  local name=$1 output
+  shift
+  if output=$("$@" 2>&1); then
+    echo "ok      $name"
+  else
+    printf '%s\n' "$output"
+    echo "FAILED  $name"
+    failed+=("$name")
+  fi
+}
+
+check "Python format" ruff format --check --quiet .
+check "Python lint" ruff check --quiet .
+check "Python types" mypy
+check "import law" lint-imports --no-cache --no-logo
+check "Jinja templates" djlint --lint --quiet webapp
+check "Mustache templates" djlint --lint --quiet --profile handlebars --extension mustache static/pages
+check "JavaScript and CSS" env -C static biome ci --error-on-warnings --colors=off .
+check "procedures" baybook lint
+
+if ((${#failed[@]})); then
+  echo "make check found something in: $(IFS=,; echo "${failed[*]}")" >&2
+  exit 1
+fi
