@@ -224,7 +224,6 @@ class Spec(Strict):
     source: Text
     revision: Annotated[int, Field(ge=1)]
     reference: Literal["centreline", "thrust-line"] = "centreline"
-    only_if: Condition = Field(default_factory=dict)
     figures: dict[Name, SpecFigure] = Field(default_factory=dict)
     placements: list[Placement] = Field(default_factory=list)
 

@@ -1,0 +1,63 @@
+"""Turning what a procedure asks for into numbers: literal quantities, or the vehicle's own figures."""
+
+from collections.abc import Mapping
+
+from .errors import BadInput
+from .procedure import Figure, Limits, SpecFigure, Vehicle
+from .quantity import Quantity
+
+Figures = Mapping[str, SpecFigure]
+
+
+def figures_of(vehicle: Vehicle | None, procedure: str) -> dict[str, SpecFigure]:
+    """The figures a procedure may ask for: the vehicle's, overlaid with those of its spec for this procedure."""
+    if vehicle is None:
+        return {}
+    spec = vehicle.specs.get(procedure)
+    return {**vehicle.figures, **(spec.figures if spec else {})}
+
+
+def _named(reference: str, name: str, figures: Figures) -> SpecFigure:
+    wanted = reference.removeprefix("spec").removeprefix(".") or name
+    if wanted not in figures:
+        raise BadInput("figure-missing", wanted, f"{wanted} is not among the vehicle's figures; expected one of {', '.join(sorted(figures))}")
+    return figures[wanted]
+
+
+def number(figure: Figure | None, name: str, figures: Figures) -> float | None:
+    """One number in its base unit; from a spec's figure the value, else the nominal."""
+    if figure is None:
+        return None
+    if isinstance(figure, Quantity):
+        return figure.value
+    found = _named(figure, name, figures)
+    held = found.value or found.nominal
+    return None if held is None else held.value
+
+
+def interval(limits: Limits | SpecFigure | str | None, name: str, figures: Figures) -> tuple[float | None, float | None]:
+    """The limits (low, high) in base units; None where that side is open."""
+    if limits is None:
+        return None, None
+    if isinstance(limits, str):
+        return interval(_named(limits, name, figures), name, figures)
+    nominal, tolerance = number(limits.nominal, name, figures), number(limits.tolerance, name, figures)
+    low, high = number(limits.low, name, figures), number(limits.high, name, figures)
+    if nominal is not None and tolerance is not None:
+        # Rounded to a nanometre, so that 1500.1 - 0.3 does not read 1499.8000000000002 on the card.
+        return round(nominal - tolerance, 6), round(nominal + tolerance, 6)
+    return low, high
+
+
+def centre(limits: Limits | str | None, name: str, figures: Figures) -> float:
+    """Where to aim: the nominal, else the middle of the limits, else 0."""
+    if isinstance(limits, str):
+        held = _named(limits, name, figures)
+        if held.nominal is not None:
+            return held.nominal.value
+    elif limits is not None:
+        nominal = number(limits.nominal, name, figures)
+        if nominal is not None:
+            return nominal
+    low, high = interval(limits, name, figures)
+    return 0.0 if low is None or high is None else (low + high) / 2

@@ -1,0 +1,118 @@
+"""Which calibrations a repair calls for, in which order, and what they need."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from graphlib import CycleError, TopologicalSorter
+
+from .errors import BadInput
+from .procedure import Condition, Library, Procedure, Vehicle
+from .vin import matches
+
+# Where nothing else decides: set-up first, static before dynamic (a camera must be aimed before the road teaches it), closing last.
+SORTS = ("day", "set-up", "calibration", "closing")
+MODES = ("check", "reset", "static", "dynamic")
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """A calibration that is due, the repair reasons that call for it, or why a person added it."""
+
+    procedure: str
+    because: tuple[str, ...]
+    added: str | None = None
+
+
+@dataclass(frozen=True)
+class Need:
+    """A kind of target that the job needs, where it goes and which calibrations ask for it."""
+
+    target: str
+    spot: str
+    calibration: str
+
+
+def vehicles_for(library: Library, vin: str) -> list[Vehicle]:
+    """The models whose VIN pattern the VIN matches, in the library's order."""
+    return [vehicle for vehicle in library.vehicles.values() if any(matches(pattern, vin) for pattern in vehicle.vin)]
+
+
+def propose(library: Library, vehicle: Vehicle, reasons: Iterable[str]) -> list[Proposal]:
+    """The calibrations that these reasons call for and that the vehicle has a spec for."""
+    given = set(reasons)
+    due = []
+    for name, procedure in library.procedures.items():
+        because = tuple(reason for reason in procedure.due_when if reason in given)
+        if procedure.sort == "calibration" and because and name in vehicle.specs:
+            due.append(Proposal(name, because))
+    return due
+
+
+def decided(proposals: Iterable[Proposal], added: Mapping[str, str], struck: Mapping[str, str]) -> list[Proposal]:
+    """The plan after a person has added and struck calibrations, each with a reason."""
+    kept = [one for one in proposals if one.procedure not in struck]
+    have = {one.procedure for one in kept}
+    return kept + [Proposal(name, (), why) for name, why in added.items() if name not in have]
+
+
+def working_order(library: Library, calibrations: Iterable[str]) -> list[Procedure]:
+    """The procedures of a job in working order: shared set-up once, then the calibrations, then closing.
+
+    Raises:
+        BadInput: `order-cycle` where the procedures' `after` go round in a circle.
+    """
+    wanted = set(calibrations)
+    for name in list(wanted):
+        wanted.update(library.procedures[name].set_up)
+    wanted.update(name for name, one in library.procedures.items() if one.sort == "closing")
+    place = {name: number for number, name in enumerate(library.procedures)}
+
+    def rank(name: str) -> tuple[int, int, int]:
+        one = library.procedures[name]
+        return SORTS.index(one.sort), MODES.index(one.mode or "static"), place[name]
+
+    order: list[Procedure] = []
+    sorter = TopologicalSorter({name: [before for before in library.procedures[name].after if before in wanted] for name in wanted})
+    try:
+        sorter.prepare()
+    except CycleError as circle:
+        raise BadInput("order-cycle", "after", f"after={' -> '.join(circle.args[1])} goes round in a circle; remove one of them") from circle
+    ready: list[str] = []
+    while sorter.is_active():
+        ready = sorted([*ready, *sorter.get_ready()], key=rank)
+        first = ready.pop(0)
+        order.append(library.procedures[first])
+        sorter.done(first)
+    return order
+
+
+def holds(condition: Condition, known: Mapping[str, str]) -> bool:
+    """Whether every part of the condition that is about a known answer is met."""
+    return all(known[name] in ([values] if isinstance(values, str) else values) for name, values in condition.items() if name in known)
+
+
+def kit_needed(vehicle: Vehicle, calibrations: Iterable[str]) -> list[Need]:
+    """Every target kind that has to be placed, with its spot."""
+    return [
+        Need(one.target, one.spot, name)
+        for name in calibrations
+        if name in vehicle.specs
+        for one in vehicle.specs[name].placements
+    ]
+
+
+def area_needed(library: Library, calibrations: Iterable[str]) -> dict[str, float] | None:
+    """The clear floor that serves all of them, in mm from the vehicle's outline, or None where none asks for any."""
+    areas = [library.procedures[name].area for name in calibrations]
+    known = [area for area in areas if area is not None]
+    if not known:
+        return None
+    return {
+        "ahead_mm": max(area.ahead.value for area in known),
+        "behind_mm": max(area.behind.value for area in known),
+        "each_side_mm": max(area.each_side.value for area in known),
+    }
+
+
+def expected_s(procedure: Procedure, qualifiers: Mapping[str, str]) -> float:
+    """The procedure's own figure for its duration: the steps that apply to this vehicle, in seconds."""
+    return sum(step.expect.value for step in procedure.steps if holds(step.only_if, qualifiers))
