@@ -5,11 +5,11 @@ Figures may stand in a procedure (`1200 mm`) or be taken from the vehicle's spec
 another name).
 """
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import BaseModel, ConfigDict, Discriminator, Field, StringConstraints, Tag
 
-from .quantity import Quantity
+from .quantity import In, Quantity
 
 KINDS = ("confirm", "choose", "scan", "measure", "photo", "wait", "countersign", "result")
 
@@ -31,15 +31,40 @@ REASONS = (
 
 Name = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$")]
 Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1)]
-FromSpec = Annotated[str, StringConstraints(pattern=r"^spec(\.[a-z][a-z0-9-]*)?$")]
-Figure = FromSpec | Quantity
-# Conditions: the name of a qualifier of the vehicle, or of an earlier choose step's `asks`, and the values that let the step stand.
-Condition = dict[Name, str | list[str]]
+FromSpec = Annotated[str, StringConstraints(pattern=r"^spec(\.[a-z][a-z0-9]*(-[a-z0-9]+)*)?$")]
+
+Length = Annotated[Quantity, In("mm")]
+Size = Annotated[Quantity, In("mm", above=0)]
+Angle = Annotated[Quantity, In("deg")]
+Duration = Annotated[Quantity, In("s", above=0)]
+
+
+# Where a field takes two forms, the form is told first, so that a slip gets one message and not one for each form it
+# might have had. The angle brackets keep a form's tag apart from the keys in an error's place.
+def _word_or_rest(given: Any) -> str:
+    return "<word>" if isinstance(given, str) else "<rest>"
+
+
+def _spec_or_quantity(given: Any) -> str:
+    return "<spec>" if isinstance(given, str) and given.startswith("spec") else "<quantity>"
+
+
+Figure = Annotated[
+    Annotated[FromSpec, Tag("<spec>")] | Annotated[Quantity, Tag("<quantity>")], Discriminator(_spec_or_quantity)
+]
+# Conditions: the name of a qualifier of the vehicle, or of an earlier choose step's `asks`, and the values that let
+# the step stand.
+Condition = dict[
+    Name, Annotated[Annotated[str, Tag("<word>")] | Annotated[list[str], Tag("<rest>")], Discriminator(_word_or_rest)]
+]
 
 
 class Strict(BaseModel):
     model_config = ConfigDict(
-        frozen=True, extra="forbid", populate_by_name=False, alias_generator=lambda field: field.rstrip("_").replace("_", "-")
+        frozen=True,
+        extra="forbid",
+        populate_by_name=False,
+        alias_generator=lambda field: field.rstrip("_").replace("_", "-"),
     )
 
 
@@ -56,7 +81,7 @@ class TargetKind(Strict):
 
     name: Text
     home: Name
-    size: dict[Literal["width", "height"], Quantity] = Field(default_factory=dict)
+    size: dict[Literal["width", "height"], Size] = Field(default_factory=dict)
 
 
 class SpotKind(Strict):
@@ -80,19 +105,30 @@ class Option(Strict):
 
 
 class Pair(Strict):
-    """A target that belongs in a spot; with one of them alone, that label is simply read (a bay: spot `bay`; the day's test label: target `test-label`)."""
+    """A target that belongs in a spot.
+
+    With one of them alone, that label is simply read (a bay: spot `bay`; the day's test label: target `test-label`).
+    """
 
     target: Name | None = None
     spot: Name | None = None
 
 
 class Limits(Strict):
-    """`low`/`high` are the limits; or a `nominal` with a symmetric `tolerance`. `spec` takes all of them from the spec's figure of that name."""
+    """`low`/`high`, or a `nominal` with a symmetric `tolerance`.
+
+    In place of all four, `spec` takes them from the spec's figure of that name.
+    """
 
     low: Figure | None = None
     high: Figure | None = None
     nominal: Figure | None = None
     tolerance: Figure | None = None
+
+
+LimitsOrSpec = Annotated[
+    Annotated[FromSpec, Tag("<word>")] | Annotated[Limits, Tag("<rest>")], Discriminator(_word_or_rest)
+]
 
 
 class Reading(Strict):
@@ -101,7 +137,7 @@ class Reading(Strict):
     name: Name
     label: Text
     unit: Text
-    limits: Limits | FromSpec | None = None
+    limits: LimitsOrSpec | None = None
     instrument: Literal["tape", "scale", "plumb-bob", "inclinometer"] | None = None
     # Standard uncertainty where no instrument of the list fits (a tyre gauge, a light meter).
     u: Quantity | None = None
@@ -112,21 +148,21 @@ class Compare(Strict):
 
     label: Text
     of: Annotated[list[Name], Field(min_length=2, max_length=2)]
-    limits: Limits | FromSpec
+    limits: LimitsOrSpec
 
 
 class Point(Strict):
     name: Name
     label: Text
-    x: Quantity
-    y: Quantity
+    x: Length
+    y: Length
 
 
 class Measure(Strict):
     """What is measured and what it is held against.
 
-    values: `readings` (and `compare`). floor: `points`, limits along, across, residual. square: track and bar, limits distance, offset,
-    yaw. axis: the four reference points and the toe readings, limits thrust.
+    values: `readings` (and `compare`). floor: `points`, limits along, across, residual. square: track and bar, limits
+    distance, offset, yaw. axis: the four reference points and the toe readings, limits thrust.
     """
 
     method: Literal["values", "floor", "square", "axis"]
@@ -135,8 +171,8 @@ class Measure(Strict):
     points: list[Point] = Field(default_factory=list)
     track: Figure | None = None
     bar: Figure | None = None
-    u: Quantity | None = None
-    limits: dict[Name, Limits | FromSpec] = Field(default_factory=dict)
+    u: Size | None = None
+    limits: dict[Name, LimitsOrSpec] = Field(default_factory=dict)
 
 
 class Cause(Strict):
@@ -157,17 +193,21 @@ class Step(Strict):
     caution: list[Name] = Field(default_factory=list)
     only_if: Condition = Field(default_factory=dict)
     kind: Literal["confirm", "choose", "scan", "measure", "photo", "wait", "countersign", "result"]
-    # What the main action says was done: 'Chocked', 'Check the four'. Needed for confirm; other kinds have a fair word of their own.
+    # What the main action says was done: 'Chocked', 'Check the four'. Needed for confirm; other kinds have a fair word
+    # of their own.
     button: Text | None = None
     asks: Name | None = None
     options: list[Option] = Field(default_factory=list)
     # spec: the placements of the vehicle's spec; homes: everything this job placed, back to where it lives.
-    pairs: list[Pair] | Literal["spec", "homes"] = Field(default_factory=list)
+    pairs: Annotated[
+        Annotated[Literal["spec", "homes"], Tag("<word>")] | Annotated[list[Pair], Tag("<rest>")],
+        Discriminator(_word_or_rest),
+    ] = Field(default_factory=list)
     measure: Measure | None = None
     photo: Text | None = None
-    wait: Quantity | None = None
+    wait: Duration | None = None
     hold: Literal["everyone", "apprentice", "none"] = "none"
-    expect: Quantity
+    expect: Duration
     drawing: Literal["stand", "reflector", "patterns", "floor", "axis", "area", "chocks"] | None = None
     causes: list[Cause] = Field(default_factory=list)
 
@@ -175,16 +215,17 @@ class Step(Strict):
 class Area(Strict):
     """The clear floor a calibration needs, from the vehicle's own outline."""
 
-    ahead: Quantity
-    behind: Quantity
-    each_side: Quantity
+    ahead: Size
+    behind: Size
+    each_side: Size
 
 
 class Procedure(Strict):
     procedure: Name
     title: Text
     revision: Annotated[int, Field(ge=1)]
-    # calibration: due by repair reasons. set-up: shared, once a job. closing: at the end of each job. day: the day's equipment check.
+    # calibration: due by repair reasons. set-up: shared, once a job. closing: at the end of each job. day: the day's
+    # equipment check.
     sort: Literal["calibration", "set-up", "closing", "day"]
     sensor: Name | None = None
     mode: Literal["static", "dynamic", "reset", "check"] | None = None
@@ -208,14 +249,17 @@ class SpecFigure(Strict):
 
 
 class Placement(Strict):
-    """Where a target stands: vehicle axes (x forward, y left; origin on the floor midway between the front reference points); height of its centre."""
+    """Where a target stands, and the height of its centre.
+
+    Vehicle axes: x forward, y left; origin on the floor midway between the front reference points.
+    """
 
     target: Name
     spot: Name
-    x: Quantity
-    y: Quantity
-    height: Quantity | None = None
-    yaw: Quantity | None = None
+    x: Length
+    y: Length
+    height: Length | None = None
+    yaw: Angle | None = None
 
 
 class Spec(Strict):
@@ -231,12 +275,12 @@ class Spec(Strict):
 class Outline(Strict):
     """Top view of the vehicle. `front-overhang` is from the front axle to the foremost point."""
 
-    length: Quantity
-    width: Quantity
-    wheelbase: Quantity
-    front_overhang: Quantity
-    track_front: Quantity
-    track_rear: Quantity
+    length: Size
+    width: Size
+    wheelbase: Size
+    front_overhang: Size
+    track_front: Size
+    track_rear: Size
 
 
 class Qualifier(Strict):

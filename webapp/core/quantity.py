@@ -6,10 +6,13 @@ lx, V, degC, percent, mm/m), so that nothing inside ever asks which unit a numbe
 
 import re
 from dataclasses import dataclass
-from typing import Any
+from decimal import Decimal
+from typing import Any, LiteralString
 
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
+
+from .errors import shown
 
 # unit -> (base unit, factor)
 UNITS: dict[str, tuple[str, float]] = {
@@ -30,6 +33,21 @@ UNITS: dict[str, tuple[str, float]] = {
     "km/h": ("km/h", 1.0),
     "km": ("km", 1.0),
 }
+# base unit -> the least and the greatest value that a workshop can meet; beyond them a digit or a unit is wrong
+PLAUSIBLE: dict[str, tuple[float, float]] = {
+    "mm": (-100_000, 100_000),
+    "deg": (-180, 180),
+    "s": (0, 86_400),
+    "kPa": (0, 1_500),
+    "mm/m": (-100, 100),
+    "lx": (0, 150_000),
+    "V": (0, 1_000),
+    "degC": (-60, 200),
+    "kg": (0, 10_000),
+    "%": (0, 100),
+    "km/h": (0, 300),
+    "km": (0, 3_000_000),
+}
 FORM = re.compile(r"^\s*([+-]?\d+(?:\.\d+)?)\s*([A-Za-z%][A-Za-z/%]*)?\s*$")
 
 
@@ -43,30 +61,81 @@ class Quantity:
 
     @classmethod
     def parse(cls, given: Any) -> "Quantity":
-        found = FORM.match(str(given))
+        """Read `4500 mm`. Raises a PydanticCustomError that says what is wrong with the text and what was expected."""
+        found = FORM.match(given if isinstance(given, str) else _number(given))
         if found is None:
-            raise PydanticCustomError("quantity", "{given} is no quantity; write a number and its unit, like 4500 mm", {"given": repr(given)})
+            raise _refused("quantity", given, "is no quantity, expected a number and its unit, like 4500 mm")
         number, unit = found.groups()
         if unit is None:
-            raise PydanticCustomError("unit-missing", "{given} lacks its unit; write it like {given} mm (units: {units})", {"given": str(given), "units": ", ".join(UNITS)})
+            raise _refused("unit-missing", given, f"lacks its unit, expected one of: {', '.join(UNITS)}")
         if unit not in UNITS:
-            raise PydanticCustomError("unit-unknown", "unit {unit} is not known; expected one of {units}", {"unit": unit, "units": ", ".join(UNITS)})
+            raise _refused("unit-unknown", given, f"has the unknown unit '{unit}', expected one of: {', '.join(UNITS)}")
         base, factor = UNITS[unit]
-        return cls(float(number) * factor, base, str(given).strip())
+        least, most = PLAUSIBLE[base]
+        value = float(Decimal(number) * Decimal(str(factor)))
+        if not least <= value <= most:
+            raise _refused("out-of-range", given, f"lies outside what can be, expected {least:g} to {most:g} {base}")
+        return cls(value, base, str(given).strip())
 
     @classmethod
     def __get_pydantic_core_schema__(cls, _source: Any, _handler: GetCoreSchemaHandler) -> CoreSchema:
         def read(given: Any) -> "Quantity":
             return given if isinstance(given, cls) else cls.parse(given)
 
-        return core_schema.no_info_plain_validator_function(read, serialization=core_schema.plain_serializer_function_ser_schema(lambda q: q.text))
+        written = core_schema.plain_serializer_function_ser_schema(lambda quantity: quantity.text)
+        return core_schema.no_info_plain_validator_function(read, serialization=written)
 
     @classmethod
     def __get_pydantic_json_schema__(cls, _schema: CoreSchema, _handler: GetJsonSchemaHandler) -> dict[str, Any]:
-        units = "|".join(re.escape(unit) for unit in UNITS)
-        return {"type": "string", "pattern": rf"^\s*[+-]?\d+(\.\d+)?\s*({units})\s*$", "examples": ["4500 mm", "0.5 deg", "4 min"]}
+        return _written_with(list(UNITS))
+
+
+@dataclass(frozen=True)
+class In:
+    """Marks a Quantity field with its dimension, by base unit, and where it matters with the value it must lie above.
+
+    `Annotated[Quantity, In("mm", above=0)]` takes `1.2 m` and refuses `3 deg` and `0 mm`.
+    """
+
+    base: str
+    above: float | None = None
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.no_info_after_validator_function(self.check, handler(source))
+
+    def __get_pydantic_json_schema__(self, _schema: CoreSchema, _handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        return _written_with(units_of(self.base))
+
+    def units(self) -> str:
+        return " or ".join(units_of(self.base))
+
+    def check(self, quantity: Quantity) -> Quantity:
+        if quantity.unit != self.base:
+            raise _refused("wrong-dimension", quantity.text, f"is in {quantity.unit}, expected {self.units()}")
+        if self.above is not None and quantity.value <= self.above:
+            raise _refused("too-small", quantity.text, f"is too small, expected more than {self.above:g} {self.base}")
+        return quantity
+
+
+def units_of(base: str) -> list[str]:
+    """Return the units in which a quantity of this base unit may be written: `mm` -> mm, cm, m."""
+    return [unit for unit, (other, _) in UNITS.items() if other == base]
 
 
 def key(name: str, unit: str) -> str:
     """The name of a figure with its unit, as JSON and events spell it: ('front-track', 'mm') -> 'front_track_mm'."""
     return f"{name}_{unit}".replace("-", "_").replace("/", "_per_").replace("%", "percent")
+
+
+def _number(given: Any) -> str:
+    return str(given) if isinstance(given, int | float) and not isinstance(given, bool) else ""
+
+
+def _refused(code: LiteralString, given: Any, what: str) -> PydanticCustomError:
+    # The text goes in as a value: pydantic would take braces of the file's own for placeholders.
+    return PydanticCustomError(code, "{message}", {"message": f"{shown(given)} {what}"})
+
+
+def _written_with(units: list[str]) -> dict[str, Any]:
+    allowed = "|".join(re.escape(unit) for unit in units)
+    return {"type": "string", "pattern": rf"^\s*[+-]?\d+(\.\d+)?\s*({allowed})\s*$", "examples": [f"4 {units[0]}"]}

@@ -1,0 +1,26 @@
+"""What `baybook lint` says about one line of one file."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+
+@dataclass(frozen=True, order=True)
+class Finding:
+    """`file` is relative to the library's folder; `message` says what is there, and what was expected."""
+
+    file: str
+    line: int
+    message: str
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}: {self.message}"
+
+
+def expected(given: str, known: Iterable[str]) -> str:
+    """Say what was expected instead of `given`: the nearest known name, or all of them when none is near."""
+    names = sorted(set(known))
+    near = get_close_matches(given, names, n=1, cutoff=0.6)
+    if near:
+        return f"expected '{near[0]}'?"
+    return f"expected one of: {', '.join(names)}" if names else "expected none at all: there are none by now"
