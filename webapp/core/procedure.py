@@ -291,6 +291,13 @@ class Qualifier(Strict):
     options: Annotated[list[Option], Field(min_length=2)]
 
 
+class Variant(Strict):
+    """Figures that replace the vehicle's own of the same name where a qualifier's answer says so (larger wheels, other tyre pressures)."""
+
+    only_if: Annotated[Condition, Field(min_length=1)]
+    figures: Annotated[dict[Name, SpecFigure], Field(min_length=1)]
+
+
 class Vehicle(Strict):
     vehicle: Name
     maker: Text
@@ -304,6 +311,7 @@ class Vehicle(Strict):
     # Figures that the shared set-up asks for (tyre pressures, ride heights), with their source.
     source: Text
     figures: dict[Name, SpecFigure] = Field(default_factory=dict)
+    variants: list[Variant] = Field(default_factory=list)
     specs: dict[Name, Spec] = Field(default_factory=dict)
 
 
