@@ -5,7 +5,8 @@
     ├── NotFound            there is nothing by that name
     ├── NotAllowed          this person, or this step, may not do that
     ├── Stale               true once: the step or the attempt is no longer the current one
-    └── Conflict            the same thing is already there, with other content
+    ├── Conflict            the same thing is already there, with other content
+    └── Unavailable         the disk is full or the database is busy: nothing was kept, say it again later
 
 Every error answers three questions: which rule (``code``, kebab-case, stable: tests, translations and the phone
 rely on it), where (``field``, the name the sender used, empty when no single field is to blame), and what now
@@ -58,6 +59,10 @@ class Stale(BaybookError):
 
 class Conflict(BaybookError):
     """The same thing is already there, with other content."""
+
+
+class Unavailable(BaybookError):
+    """The disk is full or the database is busy or away. Nothing of the request was kept; the same request may pass later."""
 
 
 def shown(value: Any) -> str:
