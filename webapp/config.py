@@ -1,0 +1,107 @@
+"""What a shop may set: environment variables or the command's options become one frozen `Settings`.
+
+| variable | default | meaning |
+| --- | --- | --- |
+| DATA | data | folder of everything the shop keeps: database, photos, secret |
+| DATABASE_URL | SQLite in DATA/baybook.db | any SQLAlchemy URL |
+| HOST | 0.0.0.0 | address to listen on; all interfaces unless said otherwise |
+| PORT | 8080 | port to listen on |
+"""
+
+import os
+import re
+import secrets
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from sqlalchemy.engine import make_url
+from sqlalchemy.exc import ArgumentError
+
+from webapp.core.errors import BadInput, shown
+
+DEFAULTS = {"DATA": "data", "DATABASE_URL": "", "HOST": "0.0.0.0", "PORT": "8080"}  # noqa: S104 - phones must reach it
+SECRET_BYTES = 32
+
+
+@dataclass(frozen=True)
+class Settings:
+    """Everything that differs from shop to shop. `secret` signs the cookies; it never leaves the data folder."""
+
+    data: Path
+    database_url: str
+    host: str
+    port: int
+    secret: str = field(repr=False)
+
+    @property
+    def photos(self) -> Path:
+        return self.data / "photos"
+
+
+def settings(environment: Mapping[str, str] = os.environ, **options: str | int | Path | None) -> Settings:
+    """Return the settings; an option given on the command line (`port=8081`) goes before the environment.
+
+    Makes the data folder and its secret if they are missing. Raises BadInput (code `bad-setting`) naming the
+    variable and its value.
+    """
+    given = {name.upper(): str(value) for name, value in options.items() if value is not None}
+    said = DEFAULTS | {name: environment[name] for name in DEFAULTS if environment.get(name)} | given
+    if unknown := sorted(said.keys() - DEFAULTS.keys()):
+        raise _bad(unknown[0], said[unknown[0]], f"is not a setting; there are {', '.join(DEFAULTS)}")
+    port = _port(said["PORT"])
+    data = _folder(said["DATA"])
+    database_url = _database_url(said["DATABASE_URL"] or f"sqlite:///{data / 'baybook.db'}")
+    return Settings(data, database_url, said["HOST"], port, _secret(data))
+
+
+def _bad(name: str, value: str, what: str) -> BadInput:
+    return BadInput("bad-setting", name, f"{name}={shown(value)} {what}")
+
+
+def _port(text: str) -> int:
+    if not (re.fullmatch("[0-9]{1,5}", text) and 1 <= int(text) <= 65535):
+        raise _bad("PORT", text, "must be a whole number from 1 to 65535")
+    return int(text)
+
+
+def _database_url(text: str) -> str:
+    try:
+        make_url(text)
+    except (ArgumentError, ValueError) as error:
+        # The value may hold a password, so it is not quoted back.
+        what = "DATABASE_URL is not a database address; write it like postgresql+psycopg://user@host/name"
+        raise BadInput("bad-setting", "DATABASE_URL", what) from error
+    return text
+
+
+def _folder(text: str) -> Path:
+    folder = Path(text).expanduser().resolve()
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise _bad("DATA", text, f"cannot be used as a folder: {error.strerror}") from error
+    if not os.access(folder, os.W_OK | os.X_OK):
+        raise _bad("DATA", text, "is a folder that may not be written to")
+    return folder
+
+
+def _secret(data: Path) -> str:
+    """Read the secret, made on the first start. Linking a finished file lets two servers start at once."""
+    path = data / "secret"
+    if not path.exists():
+        new = data / f".secret-{secrets.token_hex(8)}"
+        with os.fdopen(os.open(new, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "w") as file:
+            file.write(secrets.token_hex(SECRET_BYTES))
+            file.flush()
+            os.fsync(file.fileno())
+        try:
+            os.link(new, path)
+        except FileExistsError:
+            pass  # another server was faster; its secret is the shop's
+        finally:
+            new.unlink()
+    secret = path.read_text().strip()
+    if len(secret) < 2 * SECRET_BYTES:
+        raise _bad("DATA", str(data), f"holds a damaged file 'secret'; delete {path}, and everyone signs in again")
+    return secret
