@@ -1,0 +1,95 @@
+"""The database engine and the only two ways to use it: `session` to read, `writing` for one transaction.
+
+SQLite is set up so that a commit that returned is on the disk (WAL with synchronous=FULL). Another SQLAlchemy URL
+works the same way; nothing above this file knows which database it is.
+"""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from threading import Lock
+from typing import Any
+from weakref import WeakKeyDictionary
+
+from sqlalchemy import Connection, create_engine, event
+from sqlalchemy.engine import Engine, make_url
+from sqlalchemy.exc import DBAPIError
+from sqlalchemy.exc import TimeoutError as PoolTimeout
+from sqlmodel import Session
+
+from webapp.storage.trouble import locked, unavailable
+
+WAIT_S = 5.0
+"""How long a transaction waits for another one before it gives up with Unavailable."""
+
+# SQLite lets one writer in at a time, and those it keeps out sleep and try again, some of them for long. So the
+# writers of this process stand in line instead, one line an engine.
+_lines: WeakKeyDictionary[Engine, Lock] = WeakKeyDictionary()
+
+
+def engine(url: str, wait_s: float = WAIT_S) -> Engine:
+    """Return an engine for the database at `url`. Nothing is opened or created yet."""
+    if make_url(url).get_backend_name() != "sqlite":
+        return create_engine(url, pool_pre_ping=True, pool_size=20)
+    made = create_engine(url, connect_args={"timeout": wait_s}, pool_size=40, pool_timeout=wait_s)
+    event.listen(made, "connect", _prepare_sqlite)
+    event.listen(made, "begin", _begin_sqlite)
+    _lines[made] = Lock()
+    return made
+
+
+def _prepare_sqlite(connection: Any, _record: Any) -> None:
+    connection.isolation_level = None  # the driver must not begin transactions of its own: _begin_sqlite does
+    for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "temp_store=MEMORY"):
+        connection.execute(f"PRAGMA {pragma}")
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    # A writer takes the write lock at once: a read turned write later could be refused after its guard had passed.
+    how = "IMMEDIATE" if connection.get_execution_options().get("writing") else "DEFERRED"
+    # Straight to the driver: the way through SQLAlchemy's statement machinery takes three times as long.
+    connection.connection.driver_connection.execute(f"BEGIN {how}")  # type: ignore[union-attr]
+
+
+@contextmanager
+def session(engine: Engine) -> Iterator[Session]:
+    """Read: one consistent view of the database; whatever is changed in it is dropped."""
+    with _told_plainly(), Session(engine, expire_on_commit=False) as db:
+        yield db
+
+
+@contextmanager
+def writing(engine: Engine) -> Iterator[Session]:
+    """Write: one transaction, kept when the block ends, dropped whole when it raises.
+
+    Raises Unavailable when the disk is full, the database stays locked, or it cannot be reached.
+    """
+    with _told_plainly(), _turn(engine), Session(engine, expire_on_commit=False) as db:
+        db.connection(execution_options={"writing": True})
+        yield db
+        db.commit()
+
+
+@contextmanager
+def _told_plainly() -> Iterator[None]:
+    try:
+        yield
+    except (DBAPIError, PoolTimeout, sqlite3.Error, OSError) as error:
+        if (plain := unavailable(error)) is None:
+            raise
+        raise plain from error
+
+
+@contextmanager
+def _turn(engine: Engine) -> Iterator[None]:
+    """Wait in line with this process's other writers; a database that queues writers itself has no line here."""
+    line = _lines.get(engine)
+    if line is None:
+        yield
+    elif line.acquire(timeout=WAIT_S):
+        try:
+            yield
+        finally:
+            line.release()
+    else:
+        raise locked()
