@@ -30,7 +30,10 @@ if ! command -v apt-get >/dev/null; then
   exit 1
 fi
 as_root=()
-((EUID == 0)) || as_root=(sudo)
+if ((EUID != 0)); then
+  as_root=(sudo)
+  command -v sudo >/dev/null || { echo "As root, run: apt-get install ${missing[*]}" >&2 && exit 1; }
+fi
 echo "Installing ${missing[*]}"
 "${as_root[@]}" apt-get -qq update
 DEBIAN_FRONTEND=noninteractive "${as_root[@]}" apt-get -qq install --no-install-recommends -y "${missing[@]}" >/dev/null
