@@ -36,4 +36,4 @@ if ((EUID != 0)); then
 fi
 echo "Installing ${missing[*]}"
 "${as_root[@]}" apt-get -qq update
-DEBIAN_FRONTEND=noninteractive "${as_root[@]}" apt-get -qq install --no-install-recommends -y "${missing[@]}" >/dev/null
+"${as_root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get -qq install --no-install-recommends -y "${missing[@]}" >/dev/null
