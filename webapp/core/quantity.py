@@ -5,6 +5,7 @@ lx, V, degC, percent, mm/m), so that nothing inside ever asks which unit a numbe
 """
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any, LiteralString
@@ -33,20 +34,21 @@ UNITS: dict[str, tuple[str, float]] = {
     "km/h": ("km/h", 1.0),
     "km": ("km", 1.0),
 }
-# base unit -> the least and the greatest value that a workshop can meet; beyond them a digit or a unit is wrong
-PLAUSIBLE: dict[str, tuple[float, float]] = {
-    "mm": (-100_000, 100_000),
-    "deg": (-180, 180),
-    "s": (0, 86_400),
-    "kPa": (0, 1_500),
-    "mm/m": (-100, 100),
-    "lx": (0, 150_000),
-    "V": (0, 1_000),
-    "degC": (-60, 200),
-    "kg": (0, 10_000),
-    "%": (0, 100),
-    "km/h": (0, 300),
-    "km": (0, 3_000_000),
+# base unit -> the largest amount that a workshop can meet, either way of zero (a difference may be negative); beyond it
+# a digit or a unit is wrong
+LARGEST: dict[str, float] = {
+    "mm": 100_000,
+    "deg": 180,
+    "s": 86_400,
+    "kPa": 1_500,
+    "mm/m": 100,
+    "lx": 150_000,
+    "V": 1_000,
+    "degC": 200,
+    "kg": 10_000,
+    "%": 100,
+    "km/h": 300,
+    "km": 3_000_000,
 }
 FORM = re.compile(r"^\s*([+-]?\d+(?:\.\d+)?)\s*([A-Za-z%][A-Za-z/%]*)?\s*$")
 
@@ -60,30 +62,34 @@ class Quantity:
     text: str
 
     @classmethod
-    def parse(cls, given: Any) -> "Quantity":
-        """Read `4500 mm`. Raises a PydanticCustomError that says what is wrong with the text and what was expected."""
+    def parse(cls, given: Any, base: str | None = None) -> "Quantity":
+        """Read `4500 mm`; with `base`, only in the units of that dimension.
+
+        Raises a PydanticCustomError that says what is wrong with the text and what was expected.
+        """
         found = FORM.match(given if isinstance(given, str) else _number(given))
+        units = units_of(base) if base else list(UNITS)
         if found is None:
-            raise _refused("quantity", given, "is no quantity, expected a number and its unit, like 4500 mm")
+            raise _refused("quantity", given, f"is no quantity, expected a number and its unit, like 4 {units[0]}")
         number, unit = found.groups()
         if unit is None:
-            raise _refused("unit-missing", given, f"lacks its unit, expected one of: {', '.join(UNITS)}")
+            raise _refused("unit-missing", given, f"lacks its unit, expected {_or(units)}")
         if unit not in UNITS:
-            raise _refused("unit-unknown", given, f"has the unknown unit '{unit}', expected one of: {', '.join(UNITS)}")
-        base, factor = UNITS[unit]
-        least, most = PLAUSIBLE[base]
+            raise _refused("unit-unknown", given, f"has the unknown unit '{unit}', expected {_or(units)}")
+        if unit not in units:
+            raise _refused("unit-wrong", given, f"is in {unit}, expected {_or(units)}")
+        own, factor = UNITS[unit]
         value = float(Decimal(number) * Decimal(str(factor)))
-        if not least <= value <= most:
-            raise _refused("out-of-range", given, f"lies outside what can be, expected {least:g} to {most:g} {base}")
-        return cls(value, base, str(given).strip())
+        if abs(value) > LARGEST[own]:
+            raise _refused("out-of-range", given, f"is more than can be, expected {LARGEST[own]:,.0f} {own} at most")
+        return cls(value, own, str(given).strip())
 
     @classmethod
     def __get_pydantic_core_schema__(cls, _source: Any, _handler: GetCoreSchemaHandler) -> CoreSchema:
         def read(given: Any) -> "Quantity":
             return given if isinstance(given, cls) else cls.parse(given)
 
-        written = core_schema.plain_serializer_function_ser_schema(lambda quantity: quantity.text)
-        return core_schema.no_info_plain_validator_function(read, serialization=written)
+        return _validated_by(read)
 
     @classmethod
     def __get_pydantic_json_schema__(cls, _schema: CoreSchema, _handler: GetJsonSchemaHandler) -> dict[str, Any]:
@@ -100,18 +106,14 @@ class In:
     base: str
     above: float | None = None
 
-    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
-        return core_schema.no_info_after_validator_function(self.check, handler(source))
+    def __get_pydantic_core_schema__(self, _source: Any, _handler: GetCoreSchemaHandler) -> CoreSchema:
+        return _validated_by(self.read)
 
     def __get_pydantic_json_schema__(self, _schema: CoreSchema, _handler: GetJsonSchemaHandler) -> dict[str, Any]:
         return _written_with(units_of(self.base))
 
-    def units(self) -> str:
-        return " or ".join(units_of(self.base))
-
-    def check(self, quantity: Quantity) -> Quantity:
-        if quantity.unit != self.base:
-            raise _refused("wrong-dimension", quantity.text, f"is in {quantity.unit}, expected {self.units()}")
+    def read(self, given: Any) -> Quantity:
+        quantity = given if isinstance(given, Quantity) else Quantity.parse(given, self.base)
         if self.above is not None and quantity.value <= self.above:
             raise _refused("too-small", quantity.text, f"is too small, expected more than {self.above:g} {self.base}")
         return quantity
@@ -131,9 +133,18 @@ def _number(given: Any) -> str:
     return str(given) if isinstance(given, int | float) and not isinstance(given, bool) else ""
 
 
+def _or(units: list[str]) -> str:
+    return units[0] if len(units) == 1 else f"{', '.join(units[:-1])} or {units[-1]}"
+
+
 def _refused(code: LiteralString, given: Any, what: str) -> PydanticCustomError:
     # The text goes in as a value: pydantic would take braces of the file's own for placeholders.
     return PydanticCustomError(code, "{message}", {"message": f"{shown(given)} {what}"})
+
+
+def _validated_by(read: Callable[[Any], Quantity]) -> CoreSchema:
+    written = core_schema.plain_serializer_function_ser_schema(lambda quantity: quantity.text)
+    return core_schema.no_info_plain_validator_function(read, serialization=written)
 
 
 def _written_with(units: list[str]) -> dict[str, Any]:

@@ -18,9 +18,14 @@ class Finding:
 
 
 def expected(given: str, known: Iterable[str]) -> str:
-    """Say what was expected instead of `given`: the nearest known name, or all of them when none is near."""
-    names = sorted(set(known))
+    """Say what was expected instead of `given`: the nearest known name, or all of them where none is near."""
+    names = list(dict.fromkeys(known))
     near = get_close_matches(given, names, n=1, cutoff=0.6)
     if near:
-        return f"expected '{near[0]}'?"
-    return f"expected one of: {', '.join(names)}" if names else "expected none at all: there are none by now"
+        return f"expected {near[0]}?"
+    return f"expected {one_of(names)}" if names else "expected none: there are none of that sort"
+
+
+def one_of(names: Iterable[str]) -> str:
+    names = list(names)
+    return names[0] if len(names) == 1 else f"one of {', '.join(names)}"

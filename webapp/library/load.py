@@ -6,16 +6,9 @@ from webapp.core.errors import BadInput
 from webapp.core.procedure import Catalogue, Library, Procedure, Vehicle
 
 from .finding import Finding
-from .read import Document, read
+from .read import Document
 from .shape import Model, shape
-
-CATALOGUE = "shared/catalogue.yaml"
-
-
-def files(folder: Path) -> list[str]:
-    """Return the library's files, relative to its folder, in the order of their names."""
-    found = [*folder.glob("*.yaml"), *folder.glob("shared/*.yaml"), *folder.glob("vehicles/*.yaml")]
-    return sorted(path.relative_to(folder).as_posix() for path in found)
+from .sources import CATALOGUE, model, sources
 
 
 def load(folder: Path) -> Library:
@@ -23,22 +16,19 @@ def load(folder: Path) -> Library:
 
     Raises BadInput with the first finding, `file:line: what, and what was expected`, where a file does not read.
     """
-    documents = [read(folder, file) for file in files(folder)]
-    procedures = [_must(one, Procedure) for one in documents if is_procedure(one.file)]
-    vehicles = [_must(one, Vehicle) for one in documents if one.file.startswith("vehicles/")]
+    documents = sources(folder).documents
+    procedures = [_must(one, Procedure) for one in documents if model(one.file) is Procedure]
+    vehicles = [_must(one, Vehicle) for one in documents if model(one.file) is Vehicle]
+    catalogues = [_must(one, Catalogue) for one in documents if one.file == CATALOGUE]
     return Library(
-        catalogue=_must(read(folder, CATALOGUE), Catalogue),
+        catalogue=catalogues[0],
         procedures={one.procedure: one for one in procedures},
         vehicles={one.vehicle: one for one in vehicles},
     )
 
 
-def is_procedure(file: str) -> bool:
-    return file != CATALOGUE and not file.startswith("vehicles/")
-
-
-def _must(document: Document, model: type[Model]) -> Model:
-    made, findings = shape(document, model)
+def _must(document: Document, wanted: type[Model]) -> Model:
+    made, findings = shape(document, wanted)
     wrong: list[Finding] = [*document.findings, *findings]
     if made is None or wrong:
         raise BadInput("library", "procedures", str(min(wrong)))

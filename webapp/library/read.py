@@ -38,16 +38,20 @@ WORDS: dict[str, Scalar] = {"": None, "~": None, "null": None, "true": True, "fa
 
 @dataclass(frozen=True, slots=True)
 class Node:
-    """A value and the line on which its key stands (for an item of a list: on which it begins)."""
+    """A value, its file, and the line on which its key stands (for an item of a list: on which it begins)."""
 
     value: "dict[str, Node] | list[Node] | Scalar"
+    file: str
     line: int
+
+    def says(self, message: str) -> Finding:
+        return Finding(self.file, self.line, message)
 
     def at(self, *path: str | int) -> "Node":
         """Return what lies at `path`; where there is nothing, an empty node on the nearest line above."""
         node = self
         for part in path:
-            node = node.children.get(part, Node(None, node.line))
+            node = node.children.get(part, Node(None, node.file, node.line))
         return node
 
     @property
@@ -75,11 +79,15 @@ class Node:
 
 @dataclass(frozen=True)
 class Document:
-    """A file of the library: its root, or the findings that say why it cannot be read."""
+    """A file of the library: its root (empty where it cannot be read), and the findings met on the way."""
 
     file: str
-    root: Node | None
+    root: Node
     findings: tuple[Finding, ...]
+
+    @property
+    def readable(self) -> bool:
+        return isinstance(self.root.value, dict)
 
 
 class _Refused(Exception):
@@ -96,12 +104,16 @@ def read(folder: Path, file: str) -> Document:
         text = _text(folder / file)
         tabs = [number for number, line in enumerate(text.split("\n"), 1) if "\t" in line]
         if tabs:
-            return Document(file, None, tuple(Finding(file, line, "tab, expected spaces") for line in tabs))
-        builder = _Builder(text)
+            return _unreadable(file, *(Finding(file, line, "tab, expected spaces") for line in tabs))
+        builder = _Builder(file, text)
         root = builder.document()
     except _Refused as refused:
-        return Document(file, None, (Finding(file, refused.line, refused.message),))
-    return Document(file, root, tuple(Finding(file, line, message) for line, message in builder.slips))
+        return _unreadable(file, Finding(file, refused.line, refused.message))
+    return Document(file, root, tuple(builder.slips))
+
+
+def _unreadable(file: str, *findings: Finding) -> Document:
+    return Document(file, Node(None, file, 1), findings)
 
 
 def _text(path: Path) -> str:
@@ -122,16 +134,16 @@ def _text(path: Path) -> str:
 class _Builder:
     """Builds nodes from YAML's events, so that every refusal happens before anything is unfolded."""
 
-    def __init__(self, text: str) -> None:
-        self.text = text
-        self.slips: list[tuple[int, str]] = []
+    def __init__(self, file: str, text: str) -> None:
+        self.file, self.text = file, text
+        self.slips: list[Finding] = []
         self.events = self._events()
 
     def document(self) -> Node:
         start = next((event for event in self.events if isinstance(event, DocumentStartEvent)), None)
         if start is None:
             raise _Refused(1, "empty file, expected keys and values")
-        root = Node(self._value(next(self.events), 0), 1)
+        root = Node(self._value(next(self.events), 0), self.file, 1)
         if not isinstance(root.value, dict):
             what = "a list" if isinstance(root.value, list) else "a bare value"
             raise _Refused(1, f"{what} at the top, expected keys and values")
@@ -172,10 +184,10 @@ class _Builder:
             if not isinstance(event, ScalarEvent) or not event.value:
                 raise _Refused(line, "a key that is no word, expected key: value")
             self._value(event, depth + 1)
-            value = Node(self._value(next(self.events), depth + 1), line)
+            value = Node(self._value(next(self.events), depth + 1), self.file, line)
             if event.value in fields:
                 first = fields[event.value].line
-                self.slips.append((line, f"'{event.value}' a second time, expected once (first on line {first})"))
+                self.slips.append(value.says(f"'{event.value}' a second time, expected once (first on line {first})"))
             else:
                 fields[event.value] = value
         return fields
@@ -183,7 +195,7 @@ class _Builder:
     def _sequence(self, depth: int) -> list[Node]:
         items: list[Node] = []
         while not isinstance(event := next(self.events), SequenceEndEvent):
-            items.append(Node(self._value(event, depth + 1), _line(event)))
+            items.append(Node(self._value(event, depth + 1), self.file, _line(event)))
         return items
 
 

@@ -1,0 +1,26 @@
+"""What a file may say and still be wrong: each module holds one rule, or one family of rules, over all the files.
+
+A check takes the files as they stand, also where their shape is not right, and stays silent about what it cannot tell.
+"""
+
+from collections.abc import Callable, Iterator
+
+from webapp.library.finding import Finding
+from webapp.library.sources import Sources
+
+from . import conditions, figures, kinds, limits, names, order, references, safety, vehicles, words
+
+Check = Callable[[Sources], Iterator[Finding]]
+
+CHECKS: tuple[Check, ...] = (
+    names.check,
+    references.check,
+    order.check,
+    kinds.check,
+    limits.check,
+    figures.check,
+    conditions.check,
+    vehicles.check,
+    safety.check,
+    words.check,
+)

@@ -1,0 +1,63 @@
+"""Names: the file's own is the file's name, and within a list every name stands once."""
+
+from collections.abc import Iterable, Iterator
+
+from webapp.library.finding import Finding
+from webapp.library.read import Node
+from webapp.library.sources import Sources, stem
+
+FOLDER = {"calibration": "procedures/", "set-up": "shared/", "closing": "shared/", "day": "shared/"}
+
+
+def check(sources: Sources) -> Iterator[Finding]:
+    for name, vehicle in sources.vehicles.items():
+        yield from _own(vehicle.at("vehicle"), name)
+        yield from unique(vehicle.at("qualifiers").items, "name", "qualifier")
+        for qualifier in vehicle.at("qualifiers").items:
+            yield from unique(qualifier.at("options").items, "value", "option")
+    for procedure in sources.procedures.values():
+        yield from _own(procedure.at("procedure"), stem(procedure.file))
+        yield from _folder(procedure)
+        yield from _in_steps(procedure)
+    yield from _twice(sources)
+
+
+def unique(items: Iterable[Node], key: str, what: str) -> Iterator[Finding]:
+    first: dict[str, int] = {}
+    for item in items:
+        name, line = item.at(key).text, item.at(key).line
+        if name in first:
+            yield item.at(key).says(f"{what} '{name}' a second time, expected once (first on line {first[name]})")
+        elif name:
+            first[name] = line
+
+
+def _own(given: Node, name: str) -> Iterator[Finding]:
+    if given.text and given.text != name:
+        yield given.says(f"'{given.text}' is not the file's name, expected {name}")
+
+
+def _folder(procedure: Node) -> Iterator[Finding]:
+    sort = procedure.at("sort")
+    wanted = FOLDER.get(sort.text)
+    if wanted and (wanted == "shared/") != procedure.file.startswith("shared/"):
+        yield sort.says(f"a {sort.text} procedure lies here, expected it in {wanted}")
+
+
+def _in_steps(procedure: Node) -> Iterator[Finding]:
+    steps = procedure.at("steps").items
+    yield from unique(steps, "id", "step")
+    yield from unique(steps, "asks", "answer")
+    for step in steps:
+        yield from unique(step.at("options").items, "value", "option")
+        yield from unique(step.at("measure", "readings").items, "name", "reading")
+        yield from unique(step.at("measure", "points").items, "name", "point")
+
+
+def _twice(sources: Sources) -> Iterator[Finding]:
+    for procedure in sources.procedures.values():
+        if not procedure.file.startswith("shared/"):
+            continue
+        other = f"{stem(procedure.file)}.yaml"
+        if any(one.file == other for one in sources.documents):
+            yield procedure.says(f"{other} has this name as well, expected a name of its own")

@@ -1,0 +1,60 @@
+"""Which files make the library, and how they are reached by name, whether they read or not."""
+
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+from pydantic import BaseModel
+
+from webapp.core.procedure import Catalogue, Procedure, Vehicle
+
+from .finding import Finding
+from .read import Document, Node, read
+
+CATALOGUE = "shared/catalogue.yaml"
+FOLDERS = {"": "calibrations", "shared": "set-up, closing and day procedures", "vehicles": "vehicles"}
+
+
+@dataclass(frozen=True)
+class Sources:
+    """The files of a library as they stand, by name; a file that cannot be read is an empty node under its name."""
+
+    documents: tuple[Document, ...]
+
+    @cached_property
+    def catalogue(self) -> Node:
+        return next(one.root for one in self.documents if one.file == CATALOGUE)
+
+    @cached_property
+    def procedures(self) -> dict[str, Node]:
+        return {stem(one.file): one.root for one in self.documents if model(one.file) is Procedure}
+
+    @cached_property
+    def vehicles(self) -> dict[str, Node]:
+        return {stem(one.file): one.root for one in self.documents if model(one.file) is Vehicle}
+
+
+def sources(folder: Path) -> Sources:
+    """Read every file of the library in `folder`; the catalogue always counts as one of them."""
+    found = {path.relative_to(folder).as_posix() for path in folder.rglob("*.yaml")}
+    placed = {file for file in found if file.rpartition("/")[0] in FOLDERS}
+    return Sources(tuple(read(folder, file) for file in sorted(placed | {CATALOGUE})))
+
+
+def strays(folder: Path) -> list[Finding]:
+    """Find the files that look like part of the library and are not read."""
+    found = [path.relative_to(folder) for ending in ("*.yaml", "*.yml") for path in folder.rglob(ending)]
+    wrong = [path for path in found if path.suffix == ".yml" or path.parent.as_posix().removeprefix(".") not in FOLDERS]
+    places = "procedures/, shared/ or vehicles/"
+    return [Finding(path.as_posix(), 1, f"is not read here, expected NAME.yaml in {places}") for path in wrong]
+
+
+def model(file: str) -> type[BaseModel]:
+    """Return the schema that a file follows, by its place."""
+    if file == CATALOGUE:
+        return Catalogue
+    return Vehicle if file.startswith("vehicles/") else Procedure
+
+
+def stem(file: str) -> str:
+    return Path(file).stem
