@@ -1,0 +1,123 @@
+"""The people of the shop: a badge says who, a PIN says that it is really them."""
+
+import re
+from functools import lru_cache
+from math import ceil
+from time import monotonic
+
+from argon2 import PasswordHasher
+from argon2.exceptions import VerifyMismatchError
+from sqlmodel import Session, col, select
+
+from webapp.core.errors import BadInput, NotAllowed, NotFound, shown
+from webapp.storage.codes import free_code, new_code
+from webapp.storage.tables import ROLES, Person
+
+BADGE_LENGTH = 6
+TRIES = 5
+REST_S = 60.0
+"""After so many wrong PINs in a row a badge's PIN rests so long: nobody gets through 10,000 of them in an afternoon."""
+NAME_CHARACTERS = 60
+PIN = re.compile(r"[0-9]{4,8}")
+
+
+def everyone(db: Session) -> list[Person]:
+    """Return all people by name, those who left at the end."""
+    return list(db.exec(select(Person).order_by(col(Person.active).desc(), Person.name, Person.code)))
+
+
+def by_badge(db: Session, code: str) -> Person | None:
+    """Return whose badge that is, whether still active or not; None for a badge of nobody."""
+    return db.get(Person, code)
+
+
+def person(db: Session, code: str) -> Person:
+    """Return whose badge that is. Raises NotFound (`badge-unknown`)."""
+    if (found := by_badge(db, code)) is None:
+        raise NotFound(
+            "badge-unknown", "badge", f"badge={shown(code)} is nobody's badge here; look at the people's page"
+        )
+    return found
+
+
+def add_person(db: Session, name: str, role: str, pin: str = "", code: str = "") -> Person:
+    """Add somebody, with a new badge unless `code` gives one; without a PIN the person cannot countersign.
+
+    Raises BadInput (`person-name`, `person-role`, `person-pin`, `label-code`) or Conflict (`code-taken`).
+    """
+    badge = free_code(db, code) if code else new_code(db, "", length=BADGE_LENGTH)
+    added = Person(code=badge, name=_name(name), role=_role(role), pin_hash=_hash(pin) if pin else None)
+    db.add(added)
+    db.flush()
+    return added
+
+
+def change_person(db: Session, code: str, *, name: str, role: str, active: bool) -> Person:
+    """Change what is known of somebody; raises as `person` and `add_person` do."""
+    found = person(db, code)
+    found.name, found.role, found.active = _name(name), _role(role), active
+    db.add(found)
+    return found
+
+
+def set_pin(db: Session, code: str, pin: str) -> None:
+    """Give somebody a new PIN. Raises NotFound (`badge-unknown`) or BadInput (`person-pin`)."""
+    found = person(db, code)
+    found.pin_hash = _hash(pin)
+    db.add(found)
+
+
+def check_pin(person: Person, pin: str, now_s: float | None = None) -> bool:
+    """Whether the PIN is that person's; never for somebody without a PIN or no longer active. Takes about 50 ms.
+
+    `now_s` is the reading of a clock that never jumps. Raises NotAllowed (`pin-rests`) after five wrong ones in a row.
+    """
+    now_s = monotonic() if now_s is None else now_s
+    wrong, since_s = _wrong.get(person.code, (0, now_s))
+    if wrong >= TRIES and now_s < since_s + REST_S:
+        what = (
+            f"pin was wrong {wrong} times; wait {ceil(since_s + REST_S - now_s)} s, or ask somebody else to countersign"
+        )
+        raise NotAllowed("pin-rests", "pin", what)
+    right = person.active and person.pin_hash is not None and _fits(person.pin_hash, pin)
+    if right:
+        _wrong.pop(person.code, None)
+    else:
+        _wrong[person.code] = (wrong + 1, now_s)
+    return right
+
+
+# Counted in memory, not in the database: a wrong PIN drops the transaction in which it was asked for.
+_wrong: dict[str, tuple[int, float]] = {}
+
+
+def _fits(pin_hash: str, pin: str) -> bool:
+    try:
+        return _hasher().verify(pin_hash, pin)
+    except VerifyMismatchError:
+        return False
+
+
+@lru_cache
+def _hasher() -> PasswordHasher:
+    return PasswordHasher()
+
+
+def _hash(pin: str) -> str:
+    if not PIN.fullmatch(pin):
+        # The PIN itself is not quoted back: a message may be read by others.
+        raise BadInput("person-pin", "pin", "pin must be 4 to 8 digits")
+    return _hasher().hash(pin)
+
+
+def _name(text: str) -> str:
+    name = " ".join(text.split())
+    if not name or len(name) > NAME_CHARACTERS or not name.isprintable():
+        raise BadInput("person-name", "name", f"name={shown(text)} must be 1 to {NAME_CHARACTERS} characters in print")
+    return name
+
+
+def _role(text: str) -> str:
+    if text not in ROLES:
+        raise BadInput("person-role", "role", f"role={shown(text)} must be one of {', '.join(ROLES)}")
+    return text
