@@ -1,0 +1,34 @@
+"""Frozen sheets, named by the hash of what is in them: kept once, never changed."""
+
+import hashlib
+import json
+
+from sqlmodel import Session
+
+from webapp.core import sheet as core
+from webapp.core.errors import Conflict, NotFound
+from webapp.storage import tables
+
+
+def keep_sheet(db: Session, sheet: core.Sheet) -> str:
+    """Keep the sheet and return its hash; a sheet that is there already is left as it is."""
+    name = core.content_hash(sheet)
+    if db.get(tables.Sheet, name) is None:
+        db.add(tables.Sheet(hash=name, body=core.canonical(sheet)))
+        db.flush()  # a job that names it may follow in the same transaction
+    return name
+
+
+def read_sheet(db: Session, name: str) -> core.Sheet:
+    """Return the sheet of that hash.
+
+    Raises NotFound (`sheet-unknown`), or Conflict (`sheet-damaged`) where the text no longer is what its name says.
+    """
+    found = db.get(tables.Sheet, name)
+    if found is None:
+        raise NotFound("sheet-unknown", "sheet", f"sheet='{name}' is not kept here")
+    if hashlib.sha256(found.body.encode()).hexdigest() != name:
+        what = f"sheet='{name}' was changed after it was frozen; restore the database from a backup"
+        raise Conflict("sheet-damaged", "sheet", what)
+    sheet: core.Sheet = json.loads(found.body)
+    return sheet
