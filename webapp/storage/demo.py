@@ -1,0 +1,78 @@
+"""The demo shop, of our own invention: people, and a kit that has everything the procedures ask for."""
+
+import random
+from dataclasses import replace
+from datetime import date, timedelta
+
+from sqlmodel import Session, select
+
+from webapp.core.procedure import Catalogue
+from webapp.storage import codes, kit, people
+from webapp.storage.tables import Item, Person
+
+# Badge, name, role and PIN. The README names them too: a demo that nobody can sign is none.
+PEOPLE = (
+    ("DK4KV7", "Noor Brandt", "technician", ""),
+    ("DC9XT3", "Ilya Sorensen", "apprentice", ""),
+    ("DH6RM4", "Ada Pereira", "supervisor", "2468"),
+    ("DQ3WC8", "Tomas Okafor", "manager", "1357"),
+)
+BAYS = (("Bay 1", 4200.0, 11500.0), ("Bay 2", 3600.0, 9000.0))
+TOOLS = (("tape", "Tape, 5 m, class II"), ("level", "Spirit level, 600 mm"), ("tyre-gauge", "Tyre gauge"))
+INSPECTED_DAYS_AGO = 60
+INSPECTED_EVERY_DAYS = 365
+
+
+def load(db: Session, catalogue: Catalogue, today: date) -> bool:
+    """Fill an empty database with the demo shop and return True; leave one that holds anybody or anything alone.
+
+    The codes on the labels are the same every time, so that a sheet printed yesterday fits a demo begun today.
+    """
+    if db.exec(select(Person)).first() or db.exec(select(Item)).first():
+        return False
+    for badge, name, role, pin in PEOPLE:
+        people.add_person(db, name, role, pin, code=badge)
+    inspected = today - timedelta(days=INSPECTED_DAYS_AGO)
+    upkeep = kit.Upkeep(inspected_on=inspected, inspection_due=inspected + timedelta(days=INSPECTED_EVERY_DAYS))
+    homes = _add_spots(db, catalogue)
+    _add_targets(db, catalogue, homes, upkeep)
+    _add_spares(db, catalogue, homes, upkeep, today)
+    for is_, name in TOOLS:
+        kit.add_item(db, "tool", is_, name, upkeep, code=_code(db, is_))
+    return True
+
+
+def _add_spots(db: Session, catalogue: Catalogue) -> dict[str, str]:
+    """Add the bays and every spot; return the code of each kind of spot."""
+    for name, width_mm, length_mm in BAYS:
+        kit.add_item(
+            db, "bay", "bay", name, code=_code(db, name.lower().replace(" ", "-")), area_mm=(width_mm, length_mm)
+        )
+    added = {}
+    for is_, spot in catalogue.spots.items():
+        if is_ != "bay":
+            added[is_] = kit.add_item(db, "spot", is_, spot.name, code=_code(db, is_)).code
+    return added
+
+
+def _add_targets(db: Session, catalogue: Catalogue, homes: dict[str, str], upkeep: kit.Upkeep) -> None:
+    for is_, target in catalogue.targets.items():
+        kind = "test-label" if is_ == "test-label" else "target"
+        kit.add_item(db, kind, is_, target.name, replace(upkeep, home=homes[target.home]), code=_code(db, is_))
+
+
+def _add_spares(db: Session, catalogue: Catalogue, homes: dict[str, str], upkeep: kit.Upkeep, today: date) -> None:
+    """Add two targets that must not be used: one damaged, one whose inspection is overdue."""
+    late = today - timedelta(days=12)
+    bent = replace(upkeep, condition="damaged", note="Lower corner bent; do not use.")
+    overdue = replace(upkeep, inspected_on=late - timedelta(days=INSPECTED_EVERY_DAYS), inspection_due=late)
+    spared = sorted(name for name in catalogue.targets if name != "test-label")
+    for is_, state in zip(spared, (bent, overdue), strict=False):
+        target = catalogue.targets[is_]
+        lives = replace(state, home=homes[target.home])
+        kit.add_item(db, "target", is_, f"{target.name}, spare", lives, code=_code(db, is_, "spare"))
+
+
+def _code(db: Session, is_: str, which: str = "") -> str:
+    """Make a code as the shop's own are made, but by dice that fall the same way every time."""
+    return codes.new_code(db, is_, pick=random.Random(f"{is_} {which}").choice)  # noqa: S311 - nothing to keep secret
