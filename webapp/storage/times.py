@@ -1,0 +1,181 @@
+"""How long finished jobs took: written when a job is finished, read by the times pages and by planning.
+
+The journal stays the truth. These rows are what the fold says of it, kept so that a page need not fold a year's jobs;
+`rebuild` makes them anew.
+"""
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from sqlalchemy import ColumnElement, Engine
+from sqlmodel import Session, col, delete, select
+
+from webapp.core import statistics
+from webapp.core.fold import fold
+from webapp.core.sheet import Sheet
+from webapp.core.state import JobState
+from webapp.core.timing import job_times
+from webapp.storage.engine import writing
+from webapp.storage.journal import events_of
+from webapp.storage.sheets import read_sheet
+from webapp.storage.tables import Job, JobTime, StepTime
+
+RECENT = 60
+"""Planning asks the last so many jobs: a shop that has learned is not held to how it began."""
+
+
+@dataclass(frozen=True)
+class Asked:
+    """Which finished jobs are meant. Days are ISO dates (UTC), both included; None asks for all."""
+
+    since: str | None = None
+    until: str | None = None
+    vehicle: str | None = None
+    bay: str | None = None
+    placing: str | None = None
+    revision: int | None = None
+
+
+@dataclass(frozen=True)
+class Choices:
+    """What the finished jobs differ in, so that a page offers only what finds something."""
+
+    vehicles: list[str] = field(default_factory=list)
+    bays: list[str] = field(default_factory=list)
+    placings: list[str] = field(default_factory=list)
+    revisions: list[int] = field(default_factory=list)
+
+
+def write_times(db: Session, job: Job, sheet: Sheet, state: JobState) -> None:
+    """Keep where the time of a finished job went, in the transaction that finishes it. Written twice it is the same."""
+    db.exec(delete(JobTime).where(col(JobTime.job) == job.id))
+    db.exec(delete(StepTime).where(col(StepTime.job) == job.id))
+    times = job_times(sheet, state)
+    revisions = {section["id"]: section["revision"] for section in sheet["sections"]}
+    about: dict[str, Any] = {
+        "job": job.id,
+        "finished_at": state.ended_at or "",
+        "vehicle": sheet["vehicle"]["id"] if sheet["vehicle"] else None,
+        "bay": sheet["job"].get("bay"),
+        "person": state.ended_by,
+        "placing": state.answers.get("placing") or sheet["job"]["qualifiers"].get("placing"),
+        "pauses_s": times.pauses_s,
+    }
+    for one in times.calibrations:
+        db.add(
+            JobTime(
+                **about,
+                calibration=one.calibration,
+                own_s=one.own_s,
+                shared_s=one.shared_s,
+                waited_s=one.waited_s,
+                outcome=one.outcome,
+                first_time_pass=one.first_time,
+                estimated=one.estimated,
+                revision=revisions[one.calibration],
+            )
+        )
+    for step in times.steps:
+        db.add(
+            StepTime(
+                job=job.id,
+                step=step.step,
+                section=step.section,
+                calibration=step.section if step.own else None,
+                serves=list(step.serves),
+                seconds=step.worked_s,
+                waited_s=step.waited_s,
+                attempts=step.undone + 1,
+                estimated=step.estimated,
+                revision=revisions[step.section],
+            )
+        )
+
+
+def rebuild(engine: Engine) -> int:
+    """Write the times of every finished job anew from the journal, in one transaction; return how many jobs."""
+    with writing(engine) as db:
+        jobs = db.exec(select(Job).where(col(Job.phase) == "finished")).all()
+        for job in jobs:
+            sheet = read_sheet(db, job.sheet or "")
+            write_times(db, job, sheet, fold(sheet, [event for _, event in events_of(db, job.id)]))
+        return len(jobs)
+
+
+def times_of(db: Session, asked: Asked, calibration: str | None = None) -> list[JobTime]:
+    """Return the rows that are meant, in the order in which the jobs were finished."""
+    order = col(JobTime.finished_at), col(JobTime.job), col(JobTime.calibration)
+    return list(db.exec(select(JobTime).where(*_meant(asked, calibration)).order_by(*order)).all())
+
+
+def steps_of(db: Session, asked: Asked, calibration: str | None = None) -> list[StepTime]:
+    """Return the step times of the jobs that are meant, by job and step."""
+    jobs = select(JobTime.job).where(*_meant(asked, calibration))
+    query = select(StepTime).where(col(StepTime.job).in_(jobs)).order_by(col(StepTime.job), col(StepTime.step))
+    return list(db.exec(query).all())
+
+
+def repair_orders(db: Session, asked: Asked, calibration: str | None = None) -> dict[str, str]:
+    """Return the repair order of each job that is meant."""
+    jobs = select(JobTime.job).where(*_meant(asked, calibration))
+    return dict(db.exec(select(Job.id, Job.repair_order).where(col(Job.id).in_(jobs))).all())
+
+
+def _meant(asked: Asked, calibration: str | None) -> list[ColumnElement[bool]]:
+    """The conditions on JobTime that say which jobs are meant."""
+    equal = (
+        (JobTime.calibration, calibration),
+        (JobTime.vehicle, asked.vehicle),
+        (JobTime.bay, asked.bay),
+        (JobTime.placing, asked.placing),
+        (JobTime.revision, asked.revision),
+    )
+    held = [col(column) == value for column, value in equal if value is not None]
+    if asked.since:
+        held.append(col(JobTime.finished_at) >= asked.since)
+    if asked.until:
+        held.append(col(JobTime.finished_at) < asked.until + "U")  # every time of that day: U comes after T
+    return held
+
+
+def choices(db: Session, calibration: str | None = None) -> Choices:
+    """Return the values that the filters may take."""
+    rows = times_of(db, Asked(), calibration)
+    return Choices(
+        vehicles=sorted({row.vehicle for row in rows if row.vehicle}),
+        bays=sorted({row.bay for row in rows if row.bay}),
+        placings=sorted({row.placing for row in rows if row.placing}),
+        revisions=sorted({row.revision for row in rows}),
+    )
+
+
+def expected(db: Session, procedure: str) -> tuple[float, float, int] | None:
+    """Return (median_s, p80_s, n) of one procedure from the shop's own recent jobs; None with fewer than five.
+
+    Of a calibration, its own steps where the scan tool said done; of shared set-up, the whole of it, once a job.
+    """
+    own = (
+        select(JobTime.own_s)
+        .where(col(JobTime.calibration) == procedure, col(JobTime.outcome) == "done", ~col(JobTime.estimated))
+        .order_by(col(JobTime.finished_at).desc())
+        .limit(RECENT)
+    )
+    found = statistics.summary(list(db.exec(own).all()) or _section_s(db, procedure))
+    return None if found is None else (found.median, found.p80, found.n)
+
+
+def _section_s(db: Session, section: str) -> list[float]:
+    """The time of a shared section in each of the recent jobs that have it, estimated ones left out."""
+    query = (
+        select(StepTime)
+        .join(Job, col(Job.id) == col(StepTime.job))
+        .where(col(StepTime.section) == section, col(StepTime.calibration).is_(None))
+        .order_by(col(Job.finished_at).desc(), col(StepTime.job))
+    )
+    took: dict[str, float] = {}
+    doubtful = set()
+    for row in db.exec(query):
+        took[row.job] = took.get(row.job, 0.0) + row.seconds
+        if row.estimated:
+            doubtful.add(row.job)
+    return [seconds for job, seconds in took.items() if job not in doubtful][:RECENT]
