@@ -1,6 +1,7 @@
 """Turning what a procedure asks for into numbers: literal quantities, or the vehicle's own figures."""
 
 from collections.abc import Mapping
+from types import MappingProxyType
 
 from .errors import BadInput
 from .procedure import Figure, Limits, SpecFigure, Vehicle
@@ -9,18 +10,37 @@ from .quantity import Quantity
 Figures = Mapping[str, SpecFigure]
 
 
-def figures_of(vehicle: Vehicle | None, procedure: str) -> dict[str, SpecFigure]:
-    """The figures a procedure may ask for: the vehicle's, overlaid with those of its spec for this procedure."""
+def figures_of(
+    vehicle: Vehicle | None, procedure: str, qualifiers: Mapping[str, str] = MappingProxyType({})
+) -> dict[str, SpecFigure]:
+    """The figures a procedure may ask for: the vehicle's, as its qualifiers have them, under those of its spec."""
     if vehicle is None:
         return {}
     spec = vehicle.specs.get(procedure)
-    return {**vehicle.figures, **(spec.figures if spec else {})}
+    return {**vehicle.figures, **_varied(vehicle, qualifiers), **(spec.figures if spec else {})}
+
+
+def _varied(vehicle: Vehicle, qualifiers: Mapping[str, str]) -> dict[str, SpecFigure]:
+    """What the vehicle's variants put in place of its own figures. A question nobody answered changes nothing."""
+    fitting = [
+        one
+        for one in vehicle.variants
+        if all(
+            qualifiers.get(name) in ([values] if isinstance(values, str) else values)
+            for name, values in one.only_if.items()
+        )
+    ]
+    return {name: figure for one in fitting for name, figure in one.figures.items()}
 
 
 def _named(reference: str, name: str, figures: Figures) -> SpecFigure:
     wanted = reference.removeprefix("spec").removeprefix(".") or name
     if wanted not in figures:
-        raise BadInput("figure-missing", wanted, f"{wanted} is not among the vehicle's figures; expected one of {', '.join(sorted(figures))}")
+        raise BadInput(
+            "figure-missing",
+            wanted,
+            f"{wanted} is not among the vehicle's figures; expected one of {', '.join(sorted(figures))}",
+        )
     return figures[wanted]
 
 
@@ -35,7 +55,9 @@ def number(figure: Figure | None, name: str, figures: Figures) -> float | None:
     return None if held is None else held.value
 
 
-def interval(limits: Limits | SpecFigure | str | None, name: str, figures: Figures) -> tuple[float | None, float | None]:
+def interval(
+    limits: Limits | SpecFigure | str | None, name: str, figures: Figures
+) -> tuple[float | None, float | None]:
     """The limits (low, high) in base units; None where that side is open."""
     if limits is None:
         return None, None

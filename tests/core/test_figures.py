@@ -1,0 +1,69 @@
+"""A vehicle's figures as its qualifiers have them: other wheels, other tyre pressures."""
+
+from typing import Any
+
+import pytest
+
+from webapp.core.figures import figures_of, interval
+from webapp.core.procedure import Vehicle
+
+VAN: dict[str, Any] = {
+    "vehicle": "alder-van",
+    "maker": "Alder",
+    "model": "Van",
+    "years": "2022-",
+    "vin": ["0ALDR*"],
+    "revision": 1,
+    "outline": {
+        "length": "5000 mm",
+        "width": "1900 mm",
+        "wheelbase": "3000 mm",
+        "front-overhang": "900 mm",
+        "track-front": "1600 mm",
+        "track-rear": "1600 mm",
+    },
+    "qualifiers": [
+        {
+            "name": "wheel-size",
+            "ask": "Which wheels?",
+            "options": [{"value": "small", "label": "15 inch"}, {"value": "large", "label": "17 inch"}],
+        }
+    ],
+    "source": "Invented for this test",
+    "figures": {"tyre-front": {"nominal": "2.4 bar", "tolerance": "10 kPa"}, "track": {"value": "1600 mm"}},
+    "variants": [
+        {
+            "only-if": {"wheel-size": "large"},
+            "figures": {"tyre-front": {"nominal": "260 kPa", "tolerance": "10 kPa"}},
+        }
+    ],
+    "specs": {
+        "forward-camera-static": {
+            "source": "Invented for this test",
+            "revision": 1,
+            "figures": {"track": {"value": "1602 mm"}},
+        }
+    },
+}
+
+
+@pytest.mark.parametrize(
+    ("qualifiers", "expected_kpa"),
+    [({"wheel-size": "large"}, (250, 270)), ({"wheel-size": "small"}, (230, 250)), ({}, (230, 250))],
+)
+def test_a_variant_replaces_a_figure_only_where_its_qualifier_was_answered_so(
+    qualifiers: dict[str, str], expected_kpa: tuple[float, float]
+) -> None:
+    figures = figures_of(Vehicle.model_validate(VAN), "vehicle-ready", qualifiers)
+    assert interval("spec.tyre-front", "tyre-front-left", figures) == expected_kpa
+
+
+def test_a_spec_s_own_figure_stands_above_the_vehicle_s() -> None:
+    vehicle = Vehicle.model_validate(VAN)
+    spec, shared = figures_of(vehicle, "forward-camera-static"), figures_of(vehicle, "vehicle-ready")
+    assert spec["track"].value is not None and spec["track"].value.value == 1602
+    assert shared["track"].value is not None and shared["track"].value.value == 1600
+
+
+def test_without_a_vehicle_there_are_no_figures() -> None:
+    assert figures_of(None, "equipment-check") == {}
