@@ -30,15 +30,22 @@ def answers(steps: list[Node]) -> dict[str, set[str]]:
 
 def _steps(sources: Sources, procedure: Node, asked: Known) -> Iterator[Finding]:
     known = dict(asked)
-    for name in (node.text for node in procedure.at("set-up").items):
-        if name in sources.procedures:
-            known |= answers(sources.procedures[name].at("steps").items)
+    for one in _before(sources, procedure):
+        known |= answers(one.at("steps").items)
     for step in procedure.at("steps").items:
         yield from _condition(step.at("only-if"), known, "qualifier or earlier answer")
         for name, values in answers([step]).items():
             if name in asked and step.at("asks").text:
                 yield step.at("asks").says(f"'{name}' is a qualifier of a vehicle, expected another name")
             known[name] = values
+
+
+def _before(sources: Sources, procedure: Node) -> list[Node]:
+    """Return the procedures whose answers are known by then: its set-up, and for a closing one all set-up there is."""
+    if procedure.at("sort").text == "closing":
+        return [one for one in sources.procedures.values() if one.at("sort").text == "set-up"]
+    wanted = [node.text for node in procedure.at("set-up").items]
+    return [sources.procedures[name] for name in wanted if name in sources.procedures]
 
 
 def _condition(condition: Node, known: Known, what: str) -> Iterator[Finding]:

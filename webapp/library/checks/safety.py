@@ -38,8 +38,12 @@ def check(sources: Sources) -> Iterator[Finding]:
 
 
 def _scanned(step: Node, rest: list[Node]) -> Iterator[Finding]:
-    """`rest` begins with the step itself: a scan step may say in one breath what to hang and to scan it."""
-    placing = step.at("drawing").text in PLACED or PLACES.search(step.at("do").text)
+    """`rest` begins with the step itself: a scan step may say in one breath what to hang and to scan it.
+
+    A measurement shows the drawing too, but measures what hangs already: squaring comes last, since hanging nudges.
+    """
+    placing = step.at("drawing").text in PLACED and step.at("kind").text != "measure"
+    placing = placing or bool(PLACES.search(step.at("do").text))
     if placing and not any(one.at("kind").text == "scan" for one in rest):
         yield step.says("something is placed and not scanned, expected a scan step after it in this procedure")
 
