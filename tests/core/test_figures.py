@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from webapp.core.figures import figures_of, interval
+from webapp.core.figures import figures_of, interval, number
 from webapp.core.procedure import Vehicle
 
 VAN: dict[str, Any] = {
@@ -60,9 +60,8 @@ def test_a_variant_replaces_a_figure_only_where_its_qualifier_was_answered_so(
 
 def test_a_spec_s_own_figure_stands_above_the_vehicle_s() -> None:
     vehicle = Vehicle.model_validate(VAN)
-    spec, shared = figures_of(vehicle, "forward-camera-static"), figures_of(vehicle, "vehicle-ready")
-    assert spec["track"].value is not None and spec["track"].value.value == 1602
-    assert shared["track"].value is not None and shared["track"].value.value == 1600
+    assert number("spec", "track", figures_of(vehicle, "forward-camera-static")) == 1602
+    assert number("spec", "track", figures_of(vehicle, "vehicle-ready")) == 1600
 
 
 def test_without_a_vehicle_there_are_no_figures() -> None:
