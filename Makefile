@@ -7,8 +7,6 @@ export PORT ?= 8080
 export DATA ?= data
 
 BIN := .venv/bin
-BIOME := static/node_modules/.bin/biome
-PAGES := webapp/web
 TESTS ?= tests
 
 .PHONY: setup setup-test run test check bench lock wheel screenshots clean

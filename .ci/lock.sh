@@ -3,7 +3,7 @@
 set -euo pipefail
 cd "$(dirname "$0")/.."
 
-[[ -x build/lock/bin/uv ]] || { python3 -m venv build/lock && build/lock/bin/pip install --quiet uv; }
+[[ -x build/lock/bin/uv ]] || { python3 -m venv build/lock && build/lock/bin/pip -qq install uv; }
 
 compile() { # OUTPUT OPTION...
   build/lock/bin/uv pip compile --quiet --upgrade --universal --python-version 3.11 --fork-strategy fewest \
