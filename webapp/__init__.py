@@ -1,0 +1,18 @@
+"""Baybook: a job guide for driver-assistance calibration that goes along on the phone."""
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from flask import Flask
+
+    from webapp.config import Settings
+
+
+def create_app(settings: "Settings") -> "Flask":
+    """The whole application for these settings: database brought up to date, pages wired.
+
+    Serving it is somebody else's job.
+    """
+    from webapp.web.app import make_app
+
+    return make_app(settings)

@@ -70,14 +70,21 @@ class Event:
         known = {one.name for one in fields(cls)}
         wrong = sorted(set(given) - known) + sorted(known - set(given) - {"person", "data"})
         if wrong:
-            raise BadInput("event-fields", wrong[0], f"{wrong[0]} is missing or unknown; an event has {', '.join(sorted(known))}")
+            raise BadInput(
+                "event-fields", wrong[0], f"{wrong[0]} is missing or unknown; an event has {', '.join(sorted(known))}"
+            )
         if given["kind"] not in KINDS:
-            raise BadInput("event-kind", "kind", f"kind={given['kind']!r} is not known; expected one of {', '.join(KINDS)}")
+            raise BadInput(
+                "event-kind", "kind", f"kind={given['kind']!r} is not known; expected one of {', '.join(KINDS)}"
+            )
         return cls(**given)
 
 
 def new_id(unix_ms: int, noise: int | None = None) -> str:
-    """A UUIDv7 (RFC 9562, 5.7): sorts by time of making, unique by 74 random bits. Identity only; order is the journal's."""
+    """A UUIDv7 (RFC 9562, 5.7): sorts by time of making, unique by 74 random bits.
+
+    Identity only; order is the journal's.
+    """
     bits = secrets.randbits(74) if noise is None else noise
     value = (unix_ms & (1 << 48) - 1) << 80 | 0x7 << 76 | (bits >> 62 & 0xFFF) << 64 | 0b10 << 62 | bits & (1 << 62) - 1
     text = f"{value:032x}"

@@ -8,7 +8,8 @@ from .errors import BadInput
 from .procedure import Condition, Library, Procedure, Vehicle
 from .vin import matches
 
-# Where nothing else decides: set-up first, static before dynamic (a camera must be aimed before the road teaches it), closing last.
+# Where nothing else decides: set-up first, static before dynamic (a camera must be aimed before the road teaches
+# it), closing last.
 SORTS = ("day", "set-up", "calibration", "closing")
 MODES = ("check", "reset", "static", "dynamic")
 
@@ -71,11 +72,15 @@ def working_order(library: Library, calibrations: Iterable[str]) -> list[Procedu
         return SORTS.index(one.sort), MODES.index(one.mode or "static"), place[name]
 
     order: list[Procedure] = []
-    sorter = TopologicalSorter({name: [before for before in library.procedures[name].after if before in wanted] for name in wanted})
+    sorter = TopologicalSorter(
+        {name: [before for before in library.procedures[name].after if before in wanted] for name in wanted}
+    )
     try:
         sorter.prepare()
     except CycleError as circle:
-        raise BadInput("order-cycle", "after", f"after={' -> '.join(circle.args[1])} goes round in a circle; remove one of them") from circle
+        raise BadInput(
+            "order-cycle", "after", f"after={' -> '.join(circle.args[1])} goes round in a circle; remove one of them"
+        ) from circle
     ready: list[str] = []
     while sorter.is_active():
         ready = sorted([*ready, *sorter.get_ready()], key=rank)
@@ -87,7 +92,11 @@ def working_order(library: Library, calibrations: Iterable[str]) -> list[Procedu
 
 def holds(condition: Condition, known: Mapping[str, str]) -> bool:
     """Whether every part of the condition that is about a known answer is met."""
-    return all(known[name] in ([values] if isinstance(values, str) else values) for name, values in condition.items() if name in known)
+    return all(
+        known[name] in ([values] if isinstance(values, str) else values)
+        for name, values in condition.items()
+        if name in known
+    )
 
 
 def kit_needed(vehicle: Vehicle, calibrations: Iterable[str]) -> list[Need]:

@@ -292,7 +292,9 @@ class Qualifier(Strict):
 
 
 class Variant(Strict):
-    """Figures that replace the vehicle's own of the same name where a qualifier's answer says so (larger wheels, other tyre pressures)."""
+    """Figures that replace the vehicle's own of the same name where a qualifier's answer says so (larger wheels,
+    other tyre pressures).
+    """
 
     only_if: Annotated[Condition, Field(min_length=1)]
     figures: Annotated[dict[Name, SpecFigure], Field(min_length=1)]

@@ -19,9 +19,6 @@ Sheet = dict[str, Any]
 Say = Callable[..., str]
 FORMAT = 1
 
-# The names that axis readings bear: a mark's place along and across the bay, and the toe of each rear wheel.
-AXIS_POINTS = ("front_left", "front_right", "rear_left", "rear_right")
-
 
 def canonical(sheet: Sheet) -> str:
     """The one spelling of a sheet that is hashed: sorted keys, no blanks, UTF-8."""
@@ -33,10 +30,18 @@ def content_hash(sheet: Sheet) -> str:
     return hashlib.sha256(canonical(sheet).encode()).hexdigest()
 
 
-def make_sheet(library: Library, job: dict[str, Any], vehicle: Vehicle | None, plan: list[Proposal], struck: dict[str, str], say: Say) -> Sheet:
+def make_sheet(
+    library: Library,
+    job: dict[str, Any],
+    vehicle: Vehicle | None,
+    plan: list[Proposal],
+    struck: dict[str, str],
+    say: Say,
+) -> Sheet:
     """Resolve a job's steps from its plan, the procedures, the vehicle's figures and its qualifiers.
 
-    `job` is the sheet's own `job` object; `struck` maps calibrations that were called for and not planned to the reason.
+    `job` is the sheet's own `job` object; `struck` maps calibrations that were called for and not planned to the
+    reason.
 
     Raises:
         BadInput: where the order goes round in a circle or a figure is missing.
@@ -47,12 +52,18 @@ def make_sheet(library: Library, job: dict[str, Any], vehicle: Vehicle | None, p
     else:
         order = working_order(library, names)
     places = {name: _placements(library, vehicle.specs[name].placements) for name in names if vehicle}
-    body = _Body(library, vehicle, job["qualifiers"], [one.procedure for one in order], places, area_needed(library, names), say)
+    body = _Body(
+        library, vehicle, job["qualifiers"], [one.procedure for one in order], places, area_needed(library, names), say
+    )
     return {
         "format": FORMAT,
         "job": job,
         "vehicle": _vehicle(vehicle) if vehicle else None,
-        "calibrations": [_calibration(library, vehicle, one) for one in sorted(plan, key=lambda one: body.order.index(one.procedure)) if vehicle],
+        "calibrations": [
+            _calibration(library, vehicle, one)
+            for one in sorted(plan, key=lambda one: body.order.index(one.procedure))
+            if vehicle
+        ],
         "struck": [{"id": name, "title": library.procedures[name].title, "why": why} for name, why in struck.items()],
         "sections": [_section(library, one, names) for one in order],
         "placements": places,
@@ -63,7 +74,13 @@ def make_sheet(library: Library, job: dict[str, Any], vehicle: Vehicle | None, p
 
 def _vehicle(vehicle: Vehicle) -> dict[str, Any]:
     outline = {f"{field}_mm": held.value for field, held in vehicle.outline}
-    return {"id": vehicle.vehicle, "maker": vehicle.maker, "model": vehicle.model, "revision": vehicle.revision, "outline": outline}
+    return {
+        "id": vehicle.vehicle,
+        "maker": vehicle.maker,
+        "model": vehicle.model,
+        "revision": vehicle.revision,
+        "outline": outline,
+    }
 
 
 def _calibration(library: Library, vehicle: Vehicle, one: Proposal) -> dict[str, Any]:
@@ -103,7 +120,9 @@ def _placements(library: Library, placements: Iterable[Placement]) -> list[dict[
             "y_mm": one.y.value,
             "height_mm": value(one.height),
             "yaw_deg": value(one.yaw),
-            "size_mm": [size["width"].value, size["height"].value] if len(size := library.catalogue.targets[one.target].size) == 2 else None,
+            "size_mm": [size["width"].value, size["height"].value]
+            if len(size := library.catalogue.targets[one.target].size) == 2
+            else None,
         }
         for one in placements
     ]
@@ -122,12 +141,21 @@ def _pair(library: Library, pair: Pair) -> dict[str, Any]:
 class _Body:
     """What every step of one sheet is resolved against."""
 
-    def __init__(self, library: Library, vehicle: Vehicle | None, qualifiers: dict[str, str], order: list[str], places: dict[str, Any], area: dict[str, float] | None, say: Say) -> None:
+    def __init__(
+        self,
+        library: Library,
+        vehicle: Vehicle | None,
+        qualifiers: dict[str, str],
+        order: list[str],
+        places: dict[str, Any],
+        area: dict[str, float] | None,
+        say: Say,
+    ) -> None:
         self.library, self.vehicle, self.qualifiers, self.order = library, vehicle, qualifiers, order
         self.places, self.area, self.say = places, area, say
 
     def steps(self, procedure: Procedure) -> list[dict[str, Any]]:
-        figures = figures_of(self.vehicle, procedure.procedure)
+        figures = figures_of(self.vehicle, procedure.procedure, self.qualifiers)
         return [self.step(procedure, step, figures) for step in procedure.steps if holds(step.only_if, self.qualifiers)]
 
     def step(self, procedure: Procedure, step: Step, figures: Figures) -> dict[str, Any]:
@@ -142,7 +170,11 @@ class _Body:
             "cautions": [{"id": name, **cautions[name].model_dump()} for name in step.caution],
             "button": step.button,
             # Qualifiers are settled here and now; what is left hangs on answers given on the way.
-            "only_if": {name: [values] if isinstance(values, str) else list(values) for name, values in step.only_if.items() if name not in self.qualifiers},
+            "only_if": {
+                name: [values] if isinstance(values, str) else list(values)
+                for name, values in step.only_if.items()
+                if name not in self.qualifiers
+            },
             "hold": step.hold,
             "expect_s": step.expect.value,
             "causes": [self.cause(procedure, one) for one in step.causes],
@@ -153,7 +185,14 @@ class _Body:
 
     def cause(self, procedure: Procedure, one: Cause) -> dict[str, Any]:
         redo = one.redo if one.redo is None or "/" in one.redo else f"{procedure.procedure}/{one.redo}"
-        return {"cause": one.cause, "check": one.check, "redo": redo if redo and redo.split("/")[0] in self.order else None}
+        back_to = self.sentence(redo) if redo else None
+        return {"cause": one.cause, "check": one.check, "redo": redo if back_to else None, "back_to": back_to}
+
+    def sentence(self, name: str) -> str | None:
+        """What the step of that name does; None where it is not part of this job."""
+        section, _, wanted = name.partition("/")
+        steps = self.library.procedures[section].steps if section in self.order else []
+        return next((step.do for step in steps if step.id == wanted and holds(step.only_if, self.qualifiers)), None)
 
     def details(self, procedure: Procedure, step: Step, figures: Figures) -> dict[str, Any]:
         if step.kind == "choose":
@@ -181,19 +220,43 @@ class _Body:
 
     def measure(self, measure: Measure, figures: Figures) -> dict[str, Any]:
         if measure.method == "values":
-            return {"method": "values", "readings": [_reading(one, figures) for one in measure.readings], "compare": _compare(measure, figures)}
-        units = {"along": "mm_per_m", "across": "mm_per_m", "residual": "mm", "distance": "mm", "offset": "mm", "yaw": "deg", "thrust": "deg"}
+            return {
+                "method": "values",
+                "readings": [_reading(one, figures) for one in measure.readings],
+                "compare": _compare(measure, figures),
+            }
+        units = {
+            "along": "mm_per_m",
+            "across": "mm_per_m",
+            "residual": "mm",
+            "distance": "mm",
+            "offset": "mm",
+            "yaw": "deg",
+            "thrust": "deg",
+        }
         made: dict[str, Any] = {
             "method": measure.method,
             "u_mm": measure.u.value if measure.u else 1.0,
-            "limits": {f"{name}_{units[name]}": list(interval(limits, name, figures)) for name, limits in measure.limits.items()},
+            "limits": {
+                f"{name}_{units[name]}": list(interval(limits, name, figures))
+                for name, limits in measure.limits.items()
+            },
         }
         if measure.method == "floor":
-            made["points"] = [{"name": one.name, "label": one.label, "x_mm": one.x.value, "y_mm": one.y.value} for one in measure.points]
-            made["spots"] = [{"x_mm": one["x_mm"], "y_mm": one["y_mm"], "name": one["spot_name"]} for group in self.places.values() for one in group]
+            made["points"] = [
+                {"name": one.name, "label": one.label, "x_mm": one.x.value, "y_mm": one.y.value}
+                for one in measure.points
+            ]
+            made["spots"] = [
+                {"x_mm": one["x_mm"], "y_mm": one["y_mm"], "name": one["spot_name"]}
+                for group in self.places.values()
+                for one in group
+            ]
         if measure.method == "square":
             made |= {"track_mm": number(measure.track, "track", figures), "bar_mm": number(measure.bar, "bar", figures)}
-            aim: dict[str, Limits | str | None] = {name: measure.limits.get(name) for name in ("distance", "offset", "yaw")}
+            aim: dict[str, Limits | str | None] = {
+                name: measure.limits.get(name) for name in ("distance", "offset", "yaw")
+            }
             made["target"] = {f"{name}_{units[name]}": centre(limits, name, figures) for name, limits in aim.items()}
         return made
 
@@ -224,5 +287,13 @@ def _compare(measure: Measure, figures: Figures) -> list[dict[str, Any]]:
     made = []
     for one in measure.compare:
         low, high = interval(one.limits, one.of[0], figures)
-        made.append({"label": one.label, "of": [name.replace("-", "_") for name in one.of], "low": low, "high": high, "unit": unit[one.of[0]]})
+        made.append(
+            {
+                "label": one.label,
+                "of": [name.replace("-", "_") for name in one.of],
+                "low": low,
+                "high": high,
+                "unit": unit[one.of[0]],
+            }
+        )
     return made

@@ -1,0 +1,68 @@
+/* The checklist's small helpers. Everything works without them; with them it is quicker by hand. */
+
+const started = new WeakMap();
+
+/** 102 -> "1:42" */
+function clock(seconds) {
+  const whole = Math.max(0, Math.floor(seconds));
+  const hours = Math.floor(whole / 3600);
+  const minutes = Math.floor(whole / 60) % 60;
+  const left = String(whole % 60).padStart(2, "0");
+  return hours ? `${hours}:${String(minutes).padStart(2, "0")}:${left}` : `${minutes}:${left}`;
+}
+
+function secondsSince(element) {
+  if (!started.has(element)) started.set(element, performance.now());
+  return (performance.now() - started.get(element)) / 1000;
+}
+
+function tick() {
+  for (const element of document.querySelectorAll("[data-elapsed-s]")) {
+    element.textContent = clock(Number(element.dataset.elapsedS) + secondsSince(element));
+  }
+  for (const element of document.querySelectorAll("[data-left-s]")) {
+    const left = Math.max(0, Number(element.dataset.leftS) - secondsSince(element));
+    element.textContent = clock(Math.ceil(left));
+    const button = document.querySelector("[data-when-over]");
+    if (button) button.disabled = left > 0;
+  }
+}
+
+function isTyping(element) {
+  return element.matches("input:not([type=file]), textarea, select");
+}
+
+/* A clicker sends Space or Enter: it does the main action where nothing else has the focus. A wedge scanner types: its first
+   character brings the focus to the label's field, so that no tap is needed before a scan. */
+function onKey(event) {
+  if (event.defaultPrevented || event.ctrlKey || event.altKey || event.metaKey || isTyping(event.target)) return;
+  const wedge = document.querySelector("[data-wedge]");
+  const isMain = event.key === "Enter" || event.key === " ";
+  if (wedge && event.key.length === 1 && event.key !== " ") {
+    wedge.focus();
+    return;
+  }
+  if (!isMain || event.target.closest("a, button, summary, label, [type=file]")) return;
+  const buttons = document.querySelectorAll("form[data-main] button.main");
+  if (buttons.length !== 1 || buttons[0].disabled) return;
+  event.preventDefault();
+  buttons[0].click();
+}
+
+function focusField() {
+  const field = document.querySelector("[aria-invalid]") ?? document.querySelector("[autofocus]");
+  if (field && !document.activeElement?.matches("input, textarea")) field.focus({ preventScroll: true });
+}
+
+document.addEventListener("keydown", onKey);
+document.addEventListener("change", (event) => {
+  if (event.target.matches("[data-send]") && event.target.files.length) event.target.form.requestSubmit();
+});
+document.addEventListener("htmx:after:swap", () => {
+  tick();
+  focusField();
+  window.scrollTo(0, 0);
+});
+setInterval(tick, 500);
+tick();
+focusField();

@@ -1,0 +1,111 @@
+"""The baybook command: everything that can be done without a page."""
+
+import json
+import sys
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+import click
+
+from webapp.core.errors import BaybookError
+
+REFUSED = 2
+
+
+class Refusing(click.Group):
+    """A refusal is told in one line and ends with status 2, not with a stack trace."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            return super().invoke(ctx)
+        except BaybookError as error:
+            click.echo(f"baybook: {error.message}", err=True)
+            ctx.exit(REFUSED)
+
+
+@click.group(cls=Refusing)
+@click.version_option(package_name="baybook")
+def main() -> None:
+    """A job guide for driver-assistance calibration."""
+
+
+@main.command()
+@click.option("--demo", is_flag=True, help="Fill an empty shop with the demo shop.")
+@click.option("--port", type=int, default=None, help="Port to listen on; else PORT, else 8080.")
+@click.option(
+    "--data", type=click.Path(path_type=Path), default=None, help="Folder of the shop's data; else DATA, else ./data."
+)
+@click.option("--host", default=None, help="Address to listen on; else HOST, else all.")
+def serve(demo: bool, port: int | None, data: Path | None, host: str | None) -> None:
+    """Serve the shop and print its address with a QR code."""
+    from webapp.config import settings
+    from webapp.serve import run
+
+    run(settings(port=port, data=data, host=host), demo)
+
+
+@main.command("demo")
+@click.option(
+    "--data", type=click.Path(path_type=Path), default=None, help="Folder of the shop's data; else DATA, else ./data."
+)
+@click.option("--jobs", type=click.IntRange(0), default=40, show_default=True, help="Finished jobs in the history.")
+@click.option("--seed", type=int, default=1, show_default=True, help="The same seed makes the same history.")
+def demo_command(data: Path | None, jobs: int, seed: int) -> None:
+    """Fill an empty shop with the demo shop and a history of finished jobs."""
+    from webapp.config import settings
+    from webapp.serve import fill_demo
+
+    click.echo(fill_demo(settings(data=data), jobs, seed))
+
+
+@main.command()
+@click.argument("folder", type=click.Path(path_type=Path, exists=True, file_okay=False), required=False)
+@click.option("--schema", is_flag=True, help="Print the files' JSON Schema instead.")
+def lint(folder: Path | None, schema: bool) -> None:
+    """Check the procedures; a finding is printed as file:line: what, and what was expected."""
+    from webapp.library.lint import lint_schema, report
+    from webapp.paths import PROCEDURES
+
+    if schema:
+        click.echo(json.dumps(lint_schema(), indent=2))
+        return
+    lines, status = report(folder or PROCEDURES)
+    for line in lines:
+        click.echo(line)
+    sys.exit(status)
+
+
+@main.command()
+@click.argument("method")
+def compute(method: str) -> None:
+    """Read JSON Lines on standard input and write one line of JSON for each: floor, square, axis, decide, vin, scan."""
+    from webapp.core.compute import compute_lines
+
+    refused = False
+    for line, was_refused in compute_lines(method, sys.stdin):
+        click.echo(line)
+        refused = refused or was_refused
+    sys.exit(REFUSED if refused else 0)
+
+
+@main.command()
+@click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
+def decode(files: Iterable[Path]) -> None:
+    """Read the codes in photos; write a line of JSON for each file."""
+    from webapp.decode import decode_lines
+
+    refused = False
+    for line in decode_lines(files):
+        click.echo(json.dumps(line, ensure_ascii=False))
+        refused = refused or "error" in line
+    sys.exit(REFUSED if refused else 0)
+
+
+@main.command()
+@click.argument("file", type=click.File(encoding="utf-8"))
+def replay(file: Iterable[str]) -> None:
+    """Fold a journal with its sheet and write the state: the first line is {"sheet": …}, each further one an event."""
+    from webapp.core.replay import replay_lines
+
+    click.echo(json.dumps(replay_lines(file), ensure_ascii=False))

@@ -1,0 +1,154 @@
+"""(sheet, events) -> the job's state. The one place that says what an event means."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import Any
+
+from .clock import interval_s
+from .events import Event
+from .kinds import SETTLES
+from .sheet import Sheet
+from .state import Clock, JobState, StepState
+
+SETTLED = ("done", "left-undone")
+# Events that move a step on, and so make a page that was shown before them stale.
+TURNS = frozenset(SETTLES)
+
+
+def fold(sheet: Sheet, events: Iterable[Event], state: JobState | None = None) -> JobState:
+    """The state after these events, from the beginning or from a state kept earlier."""
+    held = state or JobState(current=current_step(sheet, {}, {}))
+    for event in events:
+        held = apply(sheet, held, event)
+    return held
+
+
+def apply(sheet: Sheet, state: JobState, event: Event) -> JobState:
+    """The state after one more event.
+
+    An event about a step that the sheet does not have changes nothing but the clock.
+    """
+    state = _tick(state, event)
+    settle = SETTLES.get(event.kind)
+    step = step_of(sheet, event.step) if event.step else None
+    if settle and step:
+        return _settled(sheet, state, step, settle(step, state.step(step["id"]), event))
+    return _JOB_EVENTS.get(event.kind, lambda _sheet, held, _event: held)(sheet, state, event)
+
+
+def step_of(sheet: Sheet, name: str) -> dict[str, Any] | None:
+    return next((step for step in sheet["steps"] if step["id"] == name), None)
+
+
+def applies(step: dict[str, Any], answers: dict[str, str]) -> bool:
+    """Whether the answers given on the way let this step stand."""
+    return all(answers.get(name) in values for name, values in step["only_if"].items())
+
+
+def current_step(sheet: Sheet, steps: dict[str, StepState], answers: dict[str, str]) -> str | None:
+    """The first step that applies and is neither done nor left undone; None when all are settled."""
+    for step in sheet["steps"]:
+        known = steps.get(step["id"])
+        if (known is None or known.status not in SETTLED) and applies(step, answers):
+            return str(step["id"])
+    return None
+
+
+def _tick(state: JobState, event: Event) -> JobState:
+    """Give the time since the last event to whatever was going on: a pause, a hold point, or the step in hand."""
+    now = Clock(event.at, event.mono_s, event.boot)
+    return replace(state, clock=now, count=state.count + 1) if state.clock is None else _spent(state, state.clock, now)
+
+
+def _spent(state: JobState, before: Clock, now: Clock) -> JobState:
+    spent, estimated = interval_s(before, now)
+    ticked = replace(state, clock=now, count=state.count + 1, estimated=state.estimated or estimated)
+    if state.phase != "open" or not spent:
+        return ticked
+    if state.paused:
+        return replace(
+            ticked, pauses_s={**state.pauses_s, state.paused: round(state.pauses_s.get(state.paused, 0.0) + spent, 3)}
+        )
+    if state.current is None:
+        # Everything is settled and the job is not closed yet: nobody's step, but the job's time all the same.
+        return replace(
+            ticked, pauses_s={**state.pauses_s, "finishing": round(state.pauses_s.get("finishing", 0.0) + spent, 3)}
+        )
+    step = state.step(state.current)
+    if step.status == "held":
+        step = replace(step, waited_s=round(step.waited_s + spent, 3), estimated=step.estimated or estimated)
+    else:
+        step = replace(step, worked_s=round(step.worked_s + spent, 3), estimated=step.estimated or estimated)
+    return replace(ticked, steps={**state.steps, state.current: step})
+
+
+def _settled(sheet: Sheet, state: JobState, step: dict[str, Any], now: StepState) -> JobState:
+    steps = {**state.steps, step["id"]: replace(now, turn=now.turn + 1)}
+    answers = state.answers
+    if step["kind"] == "choose" and now.status != "open" and now.option:
+        answers = {**answers, step["asks"]: now.option}
+    return replace(state, steps=steps, answers=answers, current=current_step(sheet, steps, answers))
+
+
+def _started(_sheet: Sheet, state: JobState, event: Event) -> JobState:
+    return replace(state, started_at=state.started_at or event.at)
+
+
+def _reopened(sheet: Sheet, state: JobState, event: Event) -> JobState:
+    """Steps begun anew: the time they took stays with them, what they said does not."""
+    steps, answers = dict(state.steps), dict(state.answers)
+    for name in event.data.get("steps", []):
+        was, step = state.step(name), step_of(sheet, name)
+        if step is None:
+            continue
+        steps[name] = StepState(
+            attempt=was.attempt + 1,
+            undone=was.undone + 1,
+            failures=was.failures,
+            wrong_scans=was.wrong_scans,
+            worked_s=was.worked_s,
+            waited_s=was.waited_s,
+            estimated=was.estimated,
+        )
+        if step["kind"] == "choose":
+            answers.pop(step["asks"], None)
+    troubles = state.troubles
+    if event.kind == "troubled":
+        troubles = (*troubles, {"step": event.step, "at": event.at, **event.data})
+    return replace(state, steps=steps, answers=answers, troubles=troubles, current=current_step(sheet, steps, answers))
+
+
+def _paused(_sheet: Sheet, state: JobState, event: Event) -> JobState:
+    return replace(state, paused=event.data["reason"])
+
+
+def _resumed(_sheet: Sheet, state: JobState, _event: Event) -> JobState:
+    return replace(state, paused=None)
+
+
+def _noted(_sheet: Sheet, state: JobState, event: Event) -> JobState:
+    note = {"step": event.step, "at": event.at, "person": event.person, "text": event.data["text"]}
+    return replace(state, notes=(*state.notes, note))
+
+
+def _ended(_sheet: Sheet, state: JobState, event: Event) -> JobState:
+    return replace(
+        state,
+        phase="finished" if event.kind == "finished" else "abandoned",
+        paused=None,
+        ended_at=event.at,
+        ended_by=event.person,
+        end_reason=event.data.get("reason"),
+    )
+
+
+_JOB_EVENTS = {
+    "started": _started,
+    "undone": _reopened,
+    "troubled": _reopened,
+    "paused": _paused,
+    "resumed": _resumed,
+    "noted": _noted,
+    "finished": _ended,
+    "abandoned": _ended,
+}

@@ -1,0 +1,66 @@
+"""What the kinds of step share: the moment of a tap, and the end of a step."""
+
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from ..errors import BadInput
+from ..events import Event
+from ..state import Clock, Status, StepState
+
+LONGEST_TEXT = 2000
+
+
+@dataclass(frozen=True)
+class Person:
+    """Who taps: badge code, role (technician, apprentice, supervisor, manager) and name."""
+
+    code: str
+    role: str
+    name: str
+
+
+@dataclass(frozen=True)
+class Moment:
+    """All that a decision may depend on besides the sheet and the state.
+
+    `witness` is a supervisor whose badge and PIN were checked before the tap came in, or None. `job` is every
+    target and spot that
+    the job places, to tell a target of another step from a stranger; `act` fills it in.
+    """
+
+    clock: Clock
+    today: str
+    kit: dict[str, Any] = field(default_factory=dict)
+    person: Person | None = None
+    witness: Person | None = None
+    job: tuple[str, ...] = ()
+
+
+def held_after(step: dict[str, Any], moment: Moment) -> bool:
+    """Whether a supervisor must countersign this step when this person has done it."""
+    if step["hold"] == "everyone":
+        return True
+    apprentice = moment.person is None or moment.person.role == "apprentice"
+    return bool(step["hold"] == "apprentice" and apprentice)
+
+
+def ended(was: StepState, event: Event, **changes: Any) -> StepState:
+    """The step done, or held where the event says that a countersign is owed."""
+    status: Status = "held" if event.data.get("held") else "done"
+    return replace(was, status=status, done_at=event.at, done_by=event.person, **changes)
+
+
+def words(given: dict[str, str], field_name: str, what: str) -> str:
+    """A text that has to be given.
+
+    Raises:
+        BadInput: `text-missing` or `text-too-long`.
+    """
+    text = given.get(field_name, "").strip()
+    if not text:
+        raise BadInput("text-missing", field_name, f"{field_name} is empty; say {what}")
+    if len(text) > LONGEST_TEXT:
+        raise BadInput(
+            "text-too-long", field_name, f"{field_name} has {len(text)} characters; at most {LONGEST_TEXT} are kept"
+        )
+    return text

@@ -1,0 +1,218 @@
+"""A measure step's readings against its limits: which fields it has, what they give, and the verdict on the whole.
+
+`judge` returns {"method", "verdict", "parts": [{"name", "label", "unit", "value", "U", "low", "high", "verdict"}…]} and what the
+method itself found. The verdict is the worst of the parts: outside before too close to call before inside; without
+limits it is
+`recorded`, and four tapes that do not fit together are `does-not-fit`.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import asdict
+from math import fsum, sqrt
+from typing import Any
+
+from .advice import advise, square_with_repeats
+from .axis import TOE_DEG, Axle, Point, RearToe, reference_axis
+from .decide import decide, repeats_to_settle
+from .floor import BAY_MM, HEIGHT_MM, FloorPoint, Spot, survey_floor
+from .instruments import INSTRUMENTS, combined, repeated
+from .reading import Range, read, read_exact
+from .square import TAPE_MM, TAPE_NAMES, Pose, Tapes, square_stand
+
+Measure = Mapping[str, Any]
+Readings = Mapping[str, float]
+Found = dict[str, Any]
+
+SETTLES_STEP = ("inside", "recorded")
+ASKS_REPEAT = ("too-close-to-call", "does-not-fit")
+WORST_FIRST = ("does-not-fit", "outside", "too-close-to-call", "inside", "recorded")
+
+# What can be physically true, by unit; a method with narrower bounds has its own.
+PHYSICAL = {
+    "mm": Range("mm", -30_000, 30_000),
+    "deg": Range("deg", -180, 180),
+    "kPa": Range("kPa", 0, 1_200),
+    "mm/m": Range("mm/m", -200, 200),
+    "lx": Range("lx", 0, 200_000),
+    "V": Range("V", 0, 1_000),
+    "degC": Range("degC", -60, 120),
+    "%": Range("%", 0, 100),
+    "km": Range("km", 0, 5_000_000),
+    "kg": Range("kg", 0, 10_000),
+    "s": Range("s", 0, 86_400),
+    "km/h": Range("km/h", 0, 400),
+}
+AXIS_POINTS = ("front_left", "front_right", "rear_left", "rear_right")
+
+
+def fields(measure: Measure) -> list[tuple[str, str, Range]]:
+    """The readings to take, in order: (name, label or "" where the name says it, unit and physical range)."""
+    method = measure["method"]
+    if method == "values":
+        return [(one["name"], one["label"], PHYSICAL[one["unit"]]) for one in measure["readings"]]
+    if method == "floor":
+        return [(one["name"].replace("-", "_"), one["label"], HEIGHT_MM) for one in measure["points"]]
+    if method == "square":
+        return [(name, "", TAPE_MM) for name in TAPE_NAMES]
+    points = [(f"{name}_{axis}", "", BAY_MM) for name in AXIS_POINTS for axis in ("x", "y")]
+    return [*points, ("toe_left", "", TOE_DEG), ("toe_right", "", TOE_DEG)]
+
+
+def read_all(measure: Measure, given: Mapping[str, str]) -> dict[str, float]:
+    """Every reading as a number in its unit. Raises BadInput naming the first field that cannot be used."""
+    return {name: read(given.get(name, ""), name, quantity) for name, _label, quantity in fields(measure)}
+
+
+def judge(measure: Measure, sets: Sequence[Readings]) -> Found:
+    """The verdict on the last set of readings; earlier ones are its repeats."""
+    found = _METHODS[measure["method"]](measure, sets)
+    verdicts = [part["verdict"] for part in found["parts"]]
+    found.setdefault("verdict", min(verdicts, key=WORST_FIRST.index, default="recorded"))
+    return {"method": measure["method"], "sets": len(sets), **found}
+
+
+def _part(
+    name: str, label: str, unit: str, value: float, u: float, limits: Sequence[float | None], s: float | None = None
+) -> Found:
+    low, high = limits
+    part: Found = {
+        "name": name,
+        "label": label,
+        "unit": unit,
+        "value": value,
+        "U": 2 * u,
+        "low": low,
+        "high": high,
+        "verdict": "recorded",
+    }
+    if low is None and high is None:
+        return part
+    exact = [None if one is None else read_exact(one, name, Range("", -1e9, 1e9)) for one in (value, u, low, high)]
+    decision = decide(exact[0] or 0, exact[1] or 0, exact[2], exact[3])
+    part |= {"verdict": decision.verdict, "p_inside": decision.p_inside}
+    if decision.verdict == "too-close-to-call" and s is not None:
+        part["repeats"] = repeats_to_settle(exact[0] or 0, u, s, exact[2], exact[3])
+    return part
+
+
+def _instrument_u(one: Mapping[str, Any], value: float) -> float:
+    if one["u"] is not None:
+        return float(one["u"])
+    kind = {"tape": "tape-class-ii"}.get(one["instrument"], one["instrument"])
+    # Without an instrument named, the last digit that a person reads off is all that is known: half a unit either way.
+    return INSTRUMENTS[kind].u(value) if kind in INSTRUMENTS else 0.5 / sqrt(3)
+
+
+def _values(measure: Measure, sets: Sequence[Readings]) -> Found:
+    parts, known = [], {}
+    for one in measure["readings"]:
+        series = [float(readings[one["name"]]) for readings in sets]
+        value, u_b = fsum(series) / len(series), _instrument_u(one, series[-1])
+        spread = repeated(series) if len(series) > 1 else None
+        u = combined([u_b, spread.u]) if spread else u_b
+        known[one["name"]] = (value, u)
+        parts.append(
+            _part(
+                one["name"],
+                one["label"],
+                one["unit"],
+                value,
+                u,
+                (one["low"], one["high"]),
+                spread.s if spread else None,
+            )
+        )
+    for one in measure["compare"]:
+        (first, u_first), (second, u_second) = (known[name] for name in one["of"])
+        name = "-".join(one["of"])
+        difference = round(first - second, 9)
+        parts.append(
+            _part(name, one["label"], one["unit"], difference, combined([u_first, u_second]), (one["low"], one["high"]))
+        )
+    return {"parts": parts}
+
+
+def _floor(measure: Measure, sets: Sequence[Readings]) -> Found:
+    readings = sets[-1]
+    points = [
+        FloorPoint(one["x_mm"], one["y_mm"], readings[one["name"].replace("-", "_")]) for one in measure["points"]
+    ]
+    survey = survey_floor(points, [Spot(one["x_mm"], one["y_mm"]) for one in measure["spots"]], measure["u_mm"])
+    plane, s = survey.plane, max(survey.rms_mm, measure["u_mm"])
+    slopes = {
+        "along_mm_per_m": (plane.along_mm_per_m, 1000 * s * sqrt(plane.spread[0])),
+        "across_mm_per_m": (plane.across_mm_per_m, 1000 * s * sqrt(plane.spread[2])),
+        "residual_mm": (survey.largest_residual_mm, measure["u_mm"]),
+    }
+    units = {"along_mm_per_m": "mm/m", "across_mm_per_m": "mm/m", "residual_mm": "mm"}
+    limits = measure["limits"]
+    parts = [
+        _part(name, "", units[name], value, u, limits.get(name, (None, None))) for name, (value, u) in slopes.items()
+    ]
+    heights = [
+        {"name": spot["name"], **asdict(height)} for spot, height in zip(measure["spots"], survey.spots, strict=True)
+    ]
+    return {
+        "parts": parts,
+        "a_mm": plane.a_mm,
+        "rms_mm": survey.rms_mm,
+        "residuals_mm": list(survey.residuals_mm),
+        "spots": heights,
+    }
+
+
+def _square(measure: Measure, sets: Sequence[Readings]) -> Found:
+    track, bar, u = measure["track_mm"], measure["bar_mm"], Tapes(*[measure["u_mm"]] * 4)
+    series = [Tapes(*(readings[name] for name in TAPE_NAMES)) for readings in sets]
+    odd = None
+    if len(series) > 1:
+        found, odd = square_with_repeats(track, bar, series[0], u, series[1:])
+    else:
+        found = square_stand(track, bar, series[0], u)
+    target = Pose(**measure["target"])
+    made: Found = {
+        "parts": [],
+        "fits": found.fits,
+        "misfit": found.misfit,
+        "advice": list(advise(track, bar, found, target)),
+    }
+    if odd:
+        made |= {"odd_one_out": odd.tape, "odd_reason": odd.reason}
+    if found.pose is None or found.u is None:
+        return made | {"verdict": "does-not-fit"}
+    pose, spread = asdict(found.pose), asdict(found.u)
+    made |= {"pose": pose, "u": spread}
+    for name, unit in (("distance_mm", "mm"), ("offset_mm", "mm"), ("yaw_deg", "deg")):
+        made["parts"].append(_part(name, "", unit, pose[name], spread[name], measure["limits"].get(name, (None, None))))
+    return made
+
+
+def _axis(measure: Measure, sets: Sequence[Readings]) -> Found:
+    readings = sets[-1]
+    corner = {name: Point(readings[f"{name}_x"], readings[f"{name}_y"]) for name in AXIS_POINTS}
+    axis = reference_axis(
+        Axle(corner["front_left"], corner["front_right"]),
+        Axle(corner["rear_left"], corner["rear_right"]),
+        RearToe(readings["toe_left"], readings["toe_right"]),
+    )
+    # Half of the difference of two toe readings, each good to 0.05 degrees on an alignment bench.
+    u_thrust = 0.05 / sqrt(3) / sqrt(2)
+    parts = [
+        _part(
+            "thrust_deg", "", "deg", axis.thrust_deg or 0.0, u_thrust, measure["limits"].get("thrust_deg", (None, None))
+        )
+    ]
+    return {
+        "parts": parts,
+        "centreline_deg": axis.centreline_deg,
+        "thrust_line_deg": axis.thrust_line_deg,
+        "origin": asdict(axis.origin),
+    }
+
+
+_METHODS: dict[str, Callable[[Measure, Sequence[Readings]], Found]] = {
+    "values": _values,
+    "floor": _floor,
+    "square": _square,
+    "axis": _axis,
+}

@@ -1,0 +1,42 @@
+"""How numbers and times look on a page: the digits that the uncertainty allows, thin spaces, minutes and seconds."""
+
+from math import floor, log10
+
+THIN = "\u202f"
+NO_BREAK = "\u00a0"
+MINUS = "\u2212"
+
+
+def digits_for(uncertainty: float) -> int:
+    """Decimals to show so that the uncertainty has two significant figures: 1.14 -> 1, 0.122 -> 2, 34 -> 0; three
+    at most.
+    """
+    if uncertainty <= 0:
+        return 1
+    return min(3, max(0, 1 - floor(log10(uncertainty))))
+
+
+def figure(value: float, decimals: int) -> str:
+    """1506.0 -> '1 506', with a real minus sign; a rounded nought has no sign."""
+    text = f"{abs(value):,.{decimals}f}".replace(",", THIN)
+    negative = value < 0 and any(digit not in "0.," + THIN for digit in text)
+    return (MINUS if negative else "") + text
+
+
+def trimmed(value: float) -> str:
+    """A limit as its file gave it: no trailing noughts."""
+    text = f"{value:.6f}".rstrip("0").rstrip(".")
+    return figure(value, len(text.partition(".")[2]))
+
+
+def clock(seconds: float) -> str:
+    """102 -> '1:42', 3723 -> '1:02:03'."""
+    whole = max(0, int(seconds))
+    hours, rest = divmod(whole, 3600)
+    minutes, left = divmod(rest, 60)
+    return f"{hours}:{minutes:02d}:{left:02d}" if hours else f"{minutes}:{left:02d}"
+
+
+def grouped(vin: str) -> str:
+    """A VIN in the groups in which it is read aloud: maker, model, year and plant, serial number."""
+    return f"{vin[:3]} {vin[3:9]} {vin[9:11]} {vin[11:]}".strip()

@@ -1,0 +1,43 @@
+"""The wiring: which rooms make up the application. No rules here."""
+
+from datetime import date, timedelta
+
+from flask import Flask, Response, send_from_directory
+
+from webapp.config import Settings
+from webapp.library.load import load
+from webapp.messages import say
+from webapp.paths import PROCEDURES, STATIC
+from webapp.storage import engine as storage
+from webapp.storage.migrate import upgrade
+from webapp.web import guard, jobs, kit, labels, people, refusals, times, who
+
+LARGEST_UPLOAD = 42_000_000
+
+
+def make_app(settings: Settings) -> Flask:
+    app = Flask("webapp.web", static_folder=str(STATIC), static_url_path="/static")
+    app.config.update(
+        SECRET_KEY=settings.secret,
+        MAX_CONTENT_LENGTH=LARGEST_UPLOAD,
+        SESSION_COOKIE_SAMESITE="Strict",
+        SESSION_COOKIE_HTTPONLY=True,
+        PERMANENT_SESSION_LIFETIME=timedelta(days=30),
+        SEND_FILE_MAX_AGE_DEFAULT=timedelta(hours=1),
+    )
+    engine = storage.engine(settings.database_url)
+    upgrade(engine)
+    app.extensions |= {"engine": engine, "settings": settings, "library": load(PROCEDURES)}
+    app.jinja_env.globals.update(say=say, current_person=who.current_person, today=date.today)
+    app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    app.before_request(guard.refuse_foreign_forms)
+    app.after_request(guard.add_headers)
+    refusals.register(app)
+    for room in (jobs, kit, labels, people, times):
+        app.register_blueprint(room.pages)
+
+    @app.get("/favicon.ico")
+    def favicon() -> Response:
+        return send_from_directory(STATIC / "icons", "baybook.svg")
+
+    return app

@@ -1,0 +1,33 @@
+"""The pages' way to the database: `session()` to read, `writing()` for one transaction."""
+
+from contextlib import AbstractContextManager
+from typing import cast
+
+from flask import current_app
+from sqlalchemy import Engine
+from sqlmodel import Session
+
+from webapp.config import Settings
+from webapp.core.procedure import Library
+from webapp.storage import engine as storage
+
+
+def engine() -> Engine:
+    return cast(Engine, current_app.extensions["engine"])
+
+
+def settings() -> Settings:
+    return cast(Settings, current_app.extensions["settings"])
+
+
+def library() -> Library:
+    """The procedures and vehicles as they were read when the server started."""
+    return cast(Library, current_app.extensions["library"])
+
+
+def session() -> AbstractContextManager[Session]:
+    return storage.session(engine())
+
+
+def writing() -> AbstractContextManager[Session]:
+    return storage.writing(engine())

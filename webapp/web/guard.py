@@ -1,0 +1,47 @@
+"""What every answer carries and every request must have: the security headers, and where a form may come from."""
+
+from flask import Response, request
+
+from webapp.core.errors import NotAllowed
+
+POLICY = "; ".join(
+    (
+        "default-src 'self'",
+        "img-src 'self' blob: data:",
+        "object-src 'none'",
+        "base-uri 'none'",
+        "frame-ancestors 'none'",
+        "form-action 'self'",
+    )
+)
+SAFE = ("GET", "HEAD", "OPTIONS")
+
+
+def refuse_foreign_forms() -> None:
+    """A form of another site must not act here. The browser says where a request comes from; one that is no
+    browser says nothing.
+
+    Raises:
+        NotAllowed: `foreign-form`.
+    """
+    if request.method in SAFE:
+        return
+    site = request.headers.get("Sec-Fetch-Site")
+    origin = request.headers.get("Origin")
+    foreign = site not in (None, "same-origin", "none") if site else origin not in (None, request.host_url.rstrip("/"))
+    if foreign:
+        raise NotAllowed(
+            "foreign-form",
+            "origin",
+            f"origin={origin or site}: this form came from another site; open the page here and send it again",
+        )
+
+
+def add_headers(response: Response) -> Response:
+    response.headers.setdefault("Content-Security-Policy", POLICY)
+    response.headers.setdefault("X-Content-Type-Options", "nosniff")
+    response.headers.setdefault("Referrer-Policy", "same-origin")
+    if response.mimetype == "text/html":
+        response.headers.setdefault("Cache-Control", "no-store")
+        response.vary.add("HX-Request")
+    return response

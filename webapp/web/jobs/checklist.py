@@ -1,0 +1,114 @@
+"""The checklist: the step at hand, its neighbours, and the one route that takes every tap."""
+
+from collections.abc import Callable
+from typing import Any
+
+from flask import Response, abort, make_response, redirect, request
+from werkzeug.wrappers import Response as AnyResponse
+
+from webapp.core.errors import BadInput, BaybookError, NotAllowed
+from webapp.core.view import job_page, more_page, pause_page, step_page, steps_page, trouble_page
+from webapp.messages import say
+from webapp.storage.jobs import job_of
+from webapp.storage.progress import Progress, progress_of, remember
+from webapp.web import db, moment, mustache
+from webapp.web.jobs import pages
+from webapp.web.jobs.given import moment_of, photo_of
+from webapp.web.jobs.taps import tap
+from webapp.web.refusals import status_of
+
+View = dict[str, Any]
+
+
+@pages.get("/jobs/<job_id>")
+def show_job(job_id: str) -> AnyResponse:
+    with db.session() as held:
+        job = job_of(held, job_id)
+        if job.sheet is None:
+            return redirect(f"/jobs/{job_id}/plan")
+        progress = progress_of(held, job)
+    remember(job.id, job.sheet, progress)
+    return _page(job_page(progress.sheet, progress.state, moment.now(), say, again="again" in request.args))
+
+
+@pages.post("/jobs/<job_id>")
+def act_on_job(job_id: str) -> AnyResponse:
+    """Every tap. With htmx the answer is the next page's content; a plain form is sent on to it."""
+    given = {name: value for name, value in request.form.items() if len(name) <= 80}
+    try:
+        when = moment_of(given)
+        photo = photo_of(given)
+        tapped = tap(job_id, given, when, photo)
+    except (BadInput, NotAllowed) as error:
+        return _refused(job_id, given, error)
+    if tapped.stale is None and "HX-Request" not in request.headers:
+        return redirect(f"/jobs/{job_id}", 303)
+    page = job_page(tapped.progress.sheet, tapped.progress.state, when.clock, say)
+    return _page(page | {"notice": say("job-stale") if tapped.stale else None}, 409 if tapped.stale else 200)
+
+
+def _refused(job_id: str, given: dict[str, str], error: BaybookError) -> Response:
+    """The same page again, with what was typed and what is wrong with it. Nothing is lost."""
+    progress = _progress(job_id)
+    panel = _PANELS.get(given.get("do", ""))
+    page = panel(progress, given) if panel else None
+    if page is None:
+        page = job_page(progress.sheet, progress.state, moment.now(), say, again=given.get("do") == "measure")
+    step = page.get("step") or {}
+    for field in (step.get("measure") or {}).get("fields", []):
+        field |= {"value": given.get(field["name"], ""), "wrong": field["name"] == error.field}
+    return _page(page | {"error": error.message}, status_of(error))
+
+
+_PANELS: dict[str, Callable[[Progress, dict[str, str]], View | None]] = {
+    "undo": lambda at, given: step_page(at.sheet, at.state, given.get("step", ""), moment.now(), say),
+    "pause": lambda at, _given: pause_page(at.sheet, at.state, moment.now(), say),
+    "trouble": lambda at, _given: trouble_page(at.sheet, at.state, moment.now(), say),
+    "note": lambda at, _given: more_page(at.sheet, at.state, moment.now(), say),
+    "leave-undone": lambda at, _given: more_page(at.sheet, at.state, moment.now(), say),
+    "abandon": lambda at, _given: more_page(at.sheet, at.state, moment.now(), say),
+}
+
+
+@pages.get("/jobs/<job_id>/steps")
+def show_steps(job_id: str) -> Response:
+    at = _progress(job_id)
+    return _page(steps_page(at.sheet, at.state, moment.now(), say))
+
+
+@pages.get("/jobs/<job_id>/steps/<path:name>")
+def show_step(job_id: str, name: str) -> Response:
+    at = _progress(job_id)
+    page = step_page(at.sheet, at.state, name, moment.now(), say)
+    if page is None:
+        abort(404)
+    return _page(page)
+
+
+@pages.get("/jobs/<job_id>/pause")
+def show_pause(job_id: str) -> Response:
+    at = _progress(job_id)
+    return _page(pause_page(at.sheet, at.state, moment.now(), say))
+
+
+@pages.get("/jobs/<job_id>/trouble")
+def show_trouble(job_id: str) -> Response:
+    at = _progress(job_id)
+    return _page(trouble_page(at.sheet, at.state, moment.now(), say))
+
+
+@pages.get("/jobs/<job_id>/more")
+def show_more(job_id: str) -> Response:
+    at = _progress(job_id)
+    return _page(more_page(at.sheet, at.state, moment.now(), say))
+
+
+def _progress(job_id: str) -> Progress:
+    with db.session() as held:
+        return progress_of(held, job_of(held, job_id))
+
+
+def _page(page: View, status: int = 200) -> Response:
+    page |= {"truth": {"class": "agree", "text": say("job-kept")}}
+    template = "job" if "HX-Request" in request.headers else "page"
+    return make_response(mustache.render(template, page), status)

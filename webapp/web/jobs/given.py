@@ -1,0 +1,61 @@
+"""What comes with a tap: who, when, the kit, a supervisor's badge and PIN, a photo read or kept.
+
+Done before the transaction, since it is slow.
+"""
+
+from flask import request
+
+from webapp.core.errors import BadInput, NotAllowed
+from webapp.core.kinds import Moment
+from webapp.core.kinds.common import Person
+from webapp.core.labels import read_label
+from webapp.decode import decode_photo, open_photo
+from webapp.storage import attachments, people
+from webapp.storage.kit import kit
+from webapp.web import db, moment
+from webapp.web.who import current_person
+
+
+def moment_of(given: dict[str, str]) -> Moment:
+    """Now, this person, this kit; and the witness whose badge and PIN the form carries, checked.
+
+    Raises NotAllowed (`pin-wrong`) or BadInput where the badge is no badge.
+    """
+    witness = _witness(given) if given.get("badge") or given.get("pin") else None
+    if given.get("do") != "scan":
+        return Moment(moment.now(), moment.today(), person=current_person(), witness=witness)
+    with db.session() as held:
+        return Moment(moment.now(), moment.today(), kit(held), current_person(), witness)
+
+
+def _witness(given: dict[str, str]) -> Person:
+    label = read_label(given.get("badge", ""))
+    if label.kind != "badge":
+        raise BadInput(
+            "badge-other-kind", "badge", f"badge={label.code} is a {label.kind}'s label; scan the supervisor's badge"
+        )
+    with db.session() as held:
+        found = people.person(held, label.code)
+        if not people.check_pin(found, given.get("pin", "")):
+            raise NotAllowed("pin-wrong", "pin", f"pin is not that of {found.name}; the supervisor types it again")
+        return Person(found.code, found.role, found.name)
+
+
+def photo_of(given: dict[str, str]) -> attachments.Photo | None:
+    """Read the photo that came along: on a scan step its label becomes the text; on a photo step it is kept.
+
+    Raises BadInput where it is no photo, or where no one label can be read in it.
+    """
+    upload = request.files.get("photo")
+    if upload is None or not upload.filename:
+        return None
+    data = upload.read()
+    if given.get("do") == "scan":
+        reading = decode_photo(data, label_accept())
+        given |= {"text": reading.text, "via": "photo"}
+        return None
+    if given.get("do") != "photo":
+        return None
+    kept = attachments.write_photo(db.settings().photos, open_photo(data))
+    given |= {"sha256": kept.sha256, "media": kept.media}
+    return kept
