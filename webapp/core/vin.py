@@ -106,7 +106,7 @@ def _check_characters(vin: str, field: str) -> None:
     if not vin:
         raise BadInput("vin-empty", field, f"{field} is empty: scan or type the 17 characters of the VIN")
     if len(vin) != LENGTH:
-        message = f"{field}={shown(vin)} has {len(vin)} characters and must have 17"
+        message = f"{field}={shown(vin)} must have 17 characters, not {len(vin)}"
         raise BadInput("vin-length", field, message)
     for position, character in enumerate(vin, start=1):
         if character not in LETTERS:

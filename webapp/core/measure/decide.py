@@ -48,7 +48,7 @@ def check_limits(low: Limit, high: Limit) -> None:
     if low is None and high is None:
         raise BadInput("no-limit", "low", "low and high are both null: give at least one limit to decide against")
     if low is not None and high is not None and low > high:
-        message = f"low={float(low)} must not be more than high={float(high)}"
+        message = f"low={float(low):g} must not be more than high={float(high):g}"
         raise BadInput("limits-crossed", "low", message)
 
 
