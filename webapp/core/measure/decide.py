@@ -7,7 +7,7 @@ is inside ±0.50, although the nearest binary numbers to these would leave that 
 
 from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil, erfc, inf, sqrt
+from math import ceil, erfc, floor, sqrt
 from typing import Literal
 
 from ..errors import BadInput
@@ -78,16 +78,18 @@ def repeats_to_settle(value: Exact, u_instrument: float, s: float, low: Limit, h
     that n readings have u² = u_instrument² + s²/n. None also where more than MOST_REPEATS would be needed.
     """
     check_limits(low, high)
-    room = _room(value, low, high) / COVERAGE
-    to_spare = room * room - u_instrument * u_instrument
+    room = _room(value, low, high)
+    to_spare = room * room / COVERAGE**2 - Fraction(u_instrument) ** 2
     if to_spare <= 0:
         return None
-    needed = max(1, ceil(s * s / to_spare))
+    enough = Fraction(s) ** 2 / to_spare
+    # Inside takes its boundary in, outside does not: there a guard band just as wide as the room settles nothing.
+    needed = max(1, ceil(enough) if room > 0 else floor(enough) + 1)
     return needed if needed <= MOST_REPEATS else None
 
 
-def _room(value: Exact, low: Limit, high: Limit) -> float:
-    """Return the widest guard band that still gives a verdict: the distance to the limit that is in the way."""
-    above_low = inf if low is None else float(value - low)
-    below_high = inf if high is None else float(high - value)
-    return abs(min(above_low, below_high))
+def _room(value: Exact, low: Limit, high: Limit) -> Fraction:
+    """Return the widest guard band that still gives a verdict: to the nearest limit, negative beyond one."""
+    above = [] if low is None else [Fraction(value - low)]
+    below = [] if high is None else [Fraction(high - value)]
+    return min(above + below)
