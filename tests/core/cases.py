@@ -19,7 +19,13 @@ CASES = Path(__file__).parent.parent / "cases"
 
 def cases(method: str) -> list[Any]:
     """Return the method's cases as pytest parameters, each under its own name."""
-    return [pytest.param(case, id=case["name"]) for case in json.loads((CASES / f"{method}.json").read_text("utf-8"))]
+    return [pytest.param(case, id=case["name"]) for case in read_cases(method)]
+
+
+def read_cases(method: str) -> list[dict[str, Any]]:
+    """Return the method's cases as they stand in the file."""
+    found: list[dict[str, Any]] = json.loads((CASES / f"{method}.json").read_text("utf-8"))
+    return found
 
 
 def check(case: dict[str, Any], rule: Callable[[Any], Any]) -> None:
