@@ -7,7 +7,7 @@ another name).
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Discriminator, Field, StringConstraints, Tag
+from pydantic import BaseModel, ConfigDict, Discriminator, Field, StringConstraints, Tag, WithJsonSchema
 
 from .quantity import In, Quantity
 
@@ -31,6 +31,8 @@ REASONS = (
 
 Name = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$")]
 Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1)]
+# An unknown one is a finding of lint, which names the nearest.
+Reason = Annotated[str, WithJsonSchema({"enum": list(REASONS)})]
 FromSpec = Annotated[str, StringConstraints(pattern=r"^spec(\.[a-z][a-z0-9]*(-[a-z0-9]+)*)?$")]
 
 Length = Annotated[Quantity, In("mm")]
@@ -229,7 +231,7 @@ class Procedure(Strict):
     sort: Literal["calibration", "set-up", "closing", "day"]
     sensor: Name | None = None
     mode: Literal["static", "dynamic", "reset", "check"] | None = None
-    due_when: list[str] = Field(default_factory=list)
+    due_when: list[Reason] = Field(default_factory=list)
     after: list[Name] = Field(default_factory=list)
     set_up: list[Name] = Field(default_factory=list)
     area: Area | None = None

@@ -4,29 +4,24 @@ import os
 from pathlib import Path
 from typing import Any
 
+from webapp.core.procedure import Catalogue, Procedure, Vehicle
+
 from .checks import CHECKS
 from .finding import Finding
 from .shape import shape
 from .sources import Sources, model, sources, strays
 
-SCHEMAS = ("procedure", "catalogue", "vehicle")
-
 
 def lint(folder: Path) -> list[Finding]:
     """Return every finding in the library of `folder`, ordered by file and line; none where it is clean."""
-    if not folder.is_dir():
-        return [Finding(folder.name, 1, "no such folder, expected a library with shared/ and vehicles/")]
-    library = sources(folder)
-    return sorted({*strays(folder), *shapes(library), *(found for check in CHECKS for found in check(library))})
+    return everything_wrong(folder, sources(folder))
 
 
-def shapes(library: Sources) -> list[Finding]:
-    """Return what keeps the files from being read at all."""
-    findings: list[Finding] = []
-    for document in library.documents:
-        findings += document.findings
-        findings += shape(document, model(document.file))[1]
-    return findings
+def everything_wrong(folder: Path, library: Sources) -> list[Finding]:
+    """Return every finding in the files that were read from `folder`."""
+    reading = [found for one in library.documents for found in (*one.findings, *shape(one, model(one.file))[1])]
+    checked = [found for check in CHECKS for found in check(library)]
+    return sorted({*strays(folder), *reading, *checked})
 
 
 def report(folder: Path) -> tuple[list[str], int]:
@@ -40,6 +35,4 @@ def report(folder: Path) -> tuple[list[str], int]:
 
 def lint_schema() -> dict[str, dict[str, Any]]:
     """Return the JSON Schema of each sort of file, by the sort's name."""
-    from webapp.core.procedure import Catalogue, Procedure, Vehicle
-
     return {one.__name__.lower(): one.model_json_schema() for one in (Procedure, Catalogue, Vehicle)}

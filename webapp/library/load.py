@@ -5,31 +5,28 @@ from pathlib import Path
 from webapp.core.errors import BadInput
 from webapp.core.procedure import Catalogue, Library, Procedure, Vehicle
 
-from .finding import Finding
-from .read import Document
+from .lint import everything_wrong
 from .shape import Model, shape
-from .sources import CATALOGUE, model, sources
+from .sources import Sources, model, sources
 
 
 def load(folder: Path) -> Library:
     """Return the library of `folder`.
 
-    Raises BadInput with the first finding, `file:line: what, and what was expected`, where a file does not read.
+    What lint finds fault with is not worked with: raises BadInput with the first finding and how many there are.
     """
-    documents = sources(folder).documents
-    procedures = [_must(one, Procedure) for one in documents if model(one.file) is Procedure]
-    vehicles = [_must(one, Vehicle) for one in documents if model(one.file) is Vehicle]
-    catalogues = [_must(one, Catalogue) for one in documents if one.file == CATALOGUE]
+    library = sources(folder)
+    wrong = everything_wrong(folder, library)
+    if wrong:
+        more = f" ({len(wrong) - 1} more: baybook lint)" if len(wrong) > 1 else ""
+        raise BadInput("library", "procedures", f"{wrong[0]}{more}")
     return Library(
-        catalogue=catalogues[0],
-        procedures={one.procedure: one for one in procedures},
-        vehicles={one.vehicle: one for one in vehicles},
+        catalogue=_all(library, Catalogue)[0],
+        procedures={one.procedure: one for one in _all(library, Procedure)},
+        vehicles={one.vehicle: one for one in _all(library, Vehicle)},
     )
 
 
-def _must(document: Document, wanted: type[Model]) -> Model:
-    made, findings = shape(document, wanted)
-    wrong: list[Finding] = [*document.findings, *findings]
-    if made is None or wrong:
-        raise BadInput("library", "procedures", str(min(wrong)))
-    return made
+def _all(library: Sources, wanted: type[Model]) -> list[Model]:
+    made = (shape(one, wanted)[0] for one in library.documents if model(one.file) is wanted)
+    return [one for one in made if one is not None]

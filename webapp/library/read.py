@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any, TypeAlias
 
 from ruamel.yaml import YAML
-from ruamel.yaml.error import MarkedYAMLError, YAMLError
+from ruamel.yaml.error import MarkedYAMLError
 from ruamel.yaml.events import (
     AliasEvent,
     DocumentStartEvent,
@@ -33,6 +33,8 @@ DEEPEST = 20
 Scalar: TypeAlias = str | int | float | bool | None
 INTEGER = re.compile(r"[+-]?\d+")
 DECIMAL = re.compile(r"[+-]?(\d+\.\d*|\.\d+)")
+# What YAML 1.2 counts as printable, turned round; a tab has a finding of its own.
+NOT_TEXT = re.compile("[^\t\n -~\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 WORDS: dict[str, Scalar] = {"": None, "~": None, "null": None, "true": True, "false": False}
 
 
@@ -125,10 +127,14 @@ def _text(path: Path) -> str:
     if len(raw) > MOST_BYTES:
         raise _Refused(1, f"more than {MOST_BYTES} bytes, expected a smaller file: one procedure each")
     try:
-        return raw.decode("utf-8-sig").replace("\r\n", "\n")
+        text = raw.decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
     except UnicodeDecodeError as error:
         line = raw.count(b"\n", 0, error.start) + 1
         raise _Refused(line, f"byte 0x{raw[error.start]:02x} is not UTF-8, expected a file saved as UTF-8") from error
+    if found := NOT_TEXT.search(text):
+        line = text.count("\n", 0, found.start()) + 1
+        raise _Refused(line, f"character U+{ord(found[0]):04X}, expected text without control characters")
+    return text
 
 
 class _Builder:
@@ -156,11 +162,11 @@ class _Builder:
         try:
             yield from YAML(typ="safe", pure=True).parse(self.text)
         except MarkedYAMLError as error:
-            line = error.problem_mark.line + 1 if error.problem_mark else 1
+            # What is never closed is told where it begins, not at the end of the file.
+            never_closed = "end of stream" in str(error.problem) and error.context_mark
+            mark = error.context_mark if never_closed else error.problem_mark
             message = f"not readable as YAML ({error.problem}), expected key: value, one indent a level"
-            raise _Refused(line, message) from error
-        except YAMLError as error:  # a control character: the reader knows its position only in words
-            raise _Refused(1, f"not readable as YAML ({str(error).splitlines()[0]}), expected plain text") from error
+            raise _Refused(mark.line + 1 if mark else 1, message) from error
 
     def _value(self, event: Event, depth: int) -> "dict[str, Node] | list[Node] | Scalar":
         if depth > DEEPEST:

@@ -14,8 +14,11 @@ from .read import Document, Node
 Model = TypeVar("Model", bound=BaseModel)
 Path = list[str | int]
 
+# The schema marks which of two forms a field has with a tag that no key can be.
+TAG = re.compile("<[a-z]+>")
 # Which text a pattern of the schema asks for, by an example that it accepts.
 EXAMPLES = ("forward-camera", "spec.distance", "2019-2023")
+INSIDE = {"$ref", "properties", "items", "patternProperties", "additionalProperties"}
 WANTED = {
     "string_type": "text (in quotes, where it looks like a number)",
     "string_too_short": "some text",
@@ -41,7 +44,7 @@ def shape(document: Document, model: type[Model]) -> tuple[Model | None, list[Fi
 
 
 def _finding(root: Node, schema: dict[str, Any], error: ErrorDetails) -> Finding:
-    path: Path = [part for part in error["loc"] if not str(part).startswith("<") and part != "[key]"]
+    path: Path = [part for part in error["loc"] if not TAG.fullmatch(str(part)) and part != "[key]"]
     where, key = path[:-1], str(path[-1]) if path else ""
     if error["type"] == "missing":
         message = f"lacks '{key}', expected in every {_described(schema, where).get('title', 'one').lower()}"
@@ -97,9 +100,10 @@ def _described(schema: dict[str, Any], path: Path) -> dict[str, Any]:
         if isinstance(part, int):
             here = here.get("items", {})
         elif part is not None:
-            here = here.get("properties", {}).get(part) or here.get("additionalProperties", {})
+            named = [*here.get("patternProperties", {}).values(), here.get("additionalProperties") or {}]
+            here = here.get("properties", {}).get(part) or named[0]
         forms = [here, *here.get("anyOf", []), *here.get("oneOf", [])]
-        here = next((form for form in forms if {"$ref", "properties", "items", "additionalProperties"} & set(form)), {})
+        here = next((form for form in forms if INSIDE & set(form)), {})
         if "$ref" in here:
             here = schema["$defs"][here["$ref"].rpartition("/")[2]]
     return here

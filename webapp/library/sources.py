@@ -26,8 +26,13 @@ class Sources:
         return next(one.root for one in self.documents if one.file == CATALOGUE)
 
     @cached_property
+    def all_procedures(self) -> tuple[Node, ...]:
+        return tuple(one.root for one in self.documents if model(one.file) is Procedure)
+
+    @cached_property
     def procedures(self) -> dict[str, Node]:
-        return {stem(one.file): one.root for one in self.documents if model(one.file) is Procedure}
+        """The procedures by name; of two with one name (which is a finding) the last."""
+        return {stem(root.file): root for root in self.all_procedures}
 
     @cached_property
     def vehicles(self) -> dict[str, Node]:

@@ -8,7 +8,7 @@ from webapp.library.read import Node
 from webapp.library.sources import Sources
 
 from .limits import BOUNDS, fits
-from .measured import Held, held, quantity
+from .measured import Held, figure_taken, held, quantity
 
 PLACED = {"stand", "reflector", "patterns"}
 Figures = Mapping[str, Node]
@@ -58,15 +58,15 @@ def _needs(procedure: Node, given: Figures, place: Node) -> Iterator[Finding]:
 
 def _taken(procedure: Node, given: Figures, place: Node) -> Iterator[Finding]:
     for one in held(procedure):
-        if one.node.text.startswith("spec"):
-            yield from _reference(one, one.node, given, place, as_limits=not one.bare)
-        for key in () if one.bare else BOUNDS:
-            if one.node.at(key).text.startswith("spec"):
-                yield from _reference(one, one.node.at(key), given, place, as_limits=False)
+        yield from _reference(one, one.node, given, place, as_limits=not one.bare)
+        for key in BOUNDS:
+            yield from _reference(one, one.node.at(key), given, place, as_limits=False)
 
 
 def _reference(one: Held, node: Node, given: Figures, place: Node, *, as_limits: bool) -> Iterator[Finding]:
-    name = node.text.removeprefix("spec").removeprefix(".") or one.name
+    name = figure_taken(node, one.name)
+    if name is None:
+        return
     if name not in given:
         yield place.says(_missing(name, one.unit, given, node))
         return
@@ -104,7 +104,7 @@ def _placements(procedure: Node, spec: Node) -> Iterator[Finding]:
 def _without_vehicle(procedure: Node) -> Iterator[Finding]:
     for one in held(procedure):
         for node in (one.node, *one.node.fields.values()):
-            if node.text.startswith("spec"):
+            if figure_taken(node, one.name):
                 yield node.says(f"'{node.text}' in a day procedure, which has no vehicle, expected a quantity")
     for node in procedure.at("needs").fields.values():
         yield node.says("needs in a day procedure, which has no vehicle, expected none")

@@ -57,11 +57,15 @@ def _own(thing: Node, key: str, fields: Fields, what: str) -> Iterator[Finding]:
     must, may = fields[kind]
     for name in must:
         if not thing.at(name).plain():
-            yield thing.says(f"a {kind} {what} lacks '{name}', expected in every {kind} {what}")
+            yield thing.says(f"{_a(kind)} {what} lacks '{name}', expected in every {kind} {what}")
     for name, node in thing.fields.items():
         owners = [owner for owner, (needs, has) in fields.items() if name in (*needs, *has)]
         if owners and name not in (*must, *may, *OPEN_TO_ALL):
-            yield node.says(f"'{name}' in a {kind} {what}, expected only in {' or '.join(owners)}")
+            yield node.says(f"'{name}' in {_a(kind)} {what}, expected only in {' or '.join(owners)}")
+
+
+def _a(word: str) -> str:
+    return f"an {word}" if word[0] in "aeiou" else f"a {word}"
 
 
 def _options(step: Node) -> Iterator[Finding]:
@@ -88,7 +92,7 @@ def _method(measure: Node) -> Iterator[Finding]:
     wanted = LIMITS.get(method, ())
     for name, node in limits.fields.items():
         if wanted and name not in wanted:
-            yield node.says(f"unknown limits '{name}' in a {method} measurement, {expected(name, wanted)}")
+            yield node.says(f"unknown limits '{name}' in {_a(method)} measurement, {expected(name, wanted)}")
     for name in wanted:
         if limits.fields and name not in limits.fields:
             yield limits.says(f"lacks the limits '{name}', expected in every {method} measurement")

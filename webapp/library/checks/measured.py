@@ -1,5 +1,6 @@
 """What a procedure measures and holds against limits: each place where a figure stands or is taken from a spec."""
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -68,6 +69,12 @@ def held(procedure: Node) -> Iterator[Held]:
         yield from (
             Held(measure.at(name), name, "mm", bare=True) for name in ("track", "bar") if name in measure.fields
         )
+
+
+def figure_taken(node: Node, name: str) -> str | None:
+    """Return the name of the spec's figure that is taken here (`name` where none is said); None where none is."""
+    found = re.fullmatch(r"spec(?:\.([a-z][a-z0-9-]*))?", node.text)
+    return (found[1] or name) if found else None
 
 
 def quantity(node: Node) -> Quantity | None:

@@ -15,11 +15,11 @@ def check(sources: Sources) -> Iterator[Finding]:
         yield from unique(vehicle.at("qualifiers").items, "name", "qualifier")
         for qualifier in vehicle.at("qualifiers").items:
             yield from unique(qualifier.at("options").items, "value", "option")
-    for procedure in sources.procedures.values():
+    for procedure in sources.all_procedures:
         yield from _own(procedure.at("procedure"), stem(procedure.file))
         yield from _folder(procedure)
         yield from _in_steps(procedure)
-    yield from _twice(sources)
+        yield from _twice(sources, procedure)
 
 
 def unique(items: Iterable[Node], key: str, what: str) -> Iterator[Finding]:
@@ -54,10 +54,7 @@ def _in_steps(procedure: Node) -> Iterator[Finding]:
         yield from unique(step.at("measure", "points").items, "name", "point")
 
 
-def _twice(sources: Sources) -> Iterator[Finding]:
-    for procedure in sources.procedures.values():
-        if not procedure.file.startswith("shared/"):
-            continue
-        other = f"{stem(procedure.file)}.yaml"
-        if any(one.file == other for one in sources.documents):
-            yield procedure.says(f"{other} has this name as well, expected a name of its own")
+def _twice(sources: Sources, procedure: Node) -> Iterator[Finding]:
+    last = sources.procedures[stem(procedure.file)]
+    if last.file != procedure.file:
+        yield procedure.says(f"{last.file} has this name as well, expected a name of its own")

@@ -1,0 +1,59 @@
+"""A clean library loads as frozen values in base units; any other is refused with its first finding."""
+
+from pathlib import Path
+
+import pytest
+from pydantic import ValidationError
+
+from webapp.core.errors import BadInput
+from webapp.library.load import load
+from webapp.paths import PROCEDURES
+
+from .mistakes import GOOD, Mistake, mistakes
+
+
+def test_the_good_library_loads_with_every_name() -> None:
+    library = load(GOOD)
+    shared = ["bay-ready", "clearing-away", "floor", "morning"]
+    assert list(library.procedures) == ["forward-camera", *shared, "steering-zero"]
+    assert list(library.vehicles) == ["alder-van", "birch-car"]
+    assert set(library.catalogue.spots) == {"bay", "arm", "centre", "rack"}
+
+
+def test_quantities_arrive_in_base_units_and_keep_what_the_file_said() -> None:
+    library = load(GOOD)
+    area = library.procedures["forward-camera"].area
+    assert area is not None
+    assert (area.ahead.value, area.ahead.unit, area.ahead.text) == (4500.0, "mm", "4.5 m")
+    assert library.catalogue.targets["board"].size["height"].value == 450.0
+    assert library.procedures["forward-camera"].steps[0].expect.value == 120.0
+
+
+def test_what_is_loaded_cannot_be_changed() -> None:
+    library = load(GOOD)
+    with pytest.raises(ValidationError, match="frozen"):
+        library.procedures["floor"].title = "Another"  # type: ignore[misc]
+    with pytest.raises(ValidationError, match="frozen"):
+        library.catalogue = None  # type: ignore[assignment, misc]
+
+
+@pytest.mark.parametrize("mistake", mistakes()[::6], ids=lambda one: one.title)
+def test_a_library_with_a_mistake_is_refused_with_its_first_finding(mistake: Mistake, tmp_path: Path) -> None:
+    first = mistake.make(tmp_path / "library")[0]
+    with pytest.raises(BadInput) as refused:
+        load(tmp_path / "library")
+    assert refused.value.code == "library"
+    assert refused.value.message.startswith(first)
+
+
+def test_a_folder_without_a_library_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(BadInput, match=r"shared/catalogue\.yaml:1: cannot be opened"):
+        load(tmp_path / "nowhere")
+
+
+def test_the_library_we_ship_has_every_sort_and_every_vehicle_has_every_calibration() -> None:
+    library = load(PROCEDURES)
+    calibrations = {name for name, one in library.procedures.items() if one.sort == "calibration"}
+    assert {one.sort for one in library.procedures.values()} == {"day", "set-up", "calibration", "closing"}
+    assert len(library.vehicles) >= 3
+    assert all(calibrations == set(vehicle.specs) for vehicle in library.vehicles.values())
