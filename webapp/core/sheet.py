@@ -264,9 +264,16 @@ class _Body:
         if step.drawing is None or self.vehicle is None:
             return None
         outline = _vehicle(self.vehicle)["outline"]
-        given = self.area if step.drawing == "area" else held.get("measure", {})
+        given = self.area if step.drawing == "area" else held.get("measure") or self.survey(procedure, step)
         made = draw(step.drawing, outline, self.places.get(procedure.procedure, []), given or {}, self.say)
         return {"svg": made.svg, "alt": made.alt}
+
+    def survey(self, procedure: Procedure, step: Step) -> dict[str, Any]:
+        """The points to chalk before a floor survey are those it will read; other drawings need no readings."""
+        survey = next((one.measure for one in procedure.steps if one.measure and one.measure.method == "floor"), None)
+        if step.drawing != "floor" or survey is None:
+            return {}
+        return self.measure(survey, figures_of(self.vehicle, procedure.procedure, self.qualifiers))
 
 
 def _reading(one: Reading, figures: Figures) -> dict[str, Any]:
