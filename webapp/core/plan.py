@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from graphlib import CycleError, TopologicalSorter
 
 from .errors import BadInput
-from .procedure import Condition, Library, Procedure, Vehicle
+from .procedure import Library, Procedure, Vehicle
 from .vin import matches
+from .written import Condition
 
 # Where nothing else decides: set-up first, static before dynamic (a camera must be aimed before the road teaches
 # it), closing last.
@@ -123,5 +124,14 @@ def area_needed(library: Library, calibrations: Iterable[str]) -> dict[str, floa
 
 
 def expected_s(procedure: Procedure, qualifiers: Mapping[str, str]) -> float:
-    """The procedure's own figure for its duration: the steps that apply to this vehicle, in seconds."""
-    return sum(step.expect.value for step in procedure.steps if holds(step.only_if, qualifiers))
+    """The procedure's own figure for its duration, in seconds, where all goes as usual.
+
+    A choose step's first option is its usual answer; a step that hangs on another one is no part of the usual way.
+    """
+    usual = {one.asks or one.id: one.options[0].value for one in procedure.steps if one.options}
+    known = {**usual, **qualifiers}
+    return sum(
+        step.expect.value
+        for step in procedure.steps
+        if holds(step.only_if, known) and all(name in known for name in step.only_if)
+    )
