@@ -43,7 +43,7 @@ def fill_demo(settings: Settings, jobs: int, seed: int) -> str:
         filled = demo.load(held, library.catalogue, datetime.now().astimezone().date())
     if not filled:
         return "This shop has people or kit already; the demo shop was not added."
-    count = history.load_history(made, library, jobs=jobs, seed=seed)
+    count = history.load_history(made, library, settings.photos, jobs=jobs, seed=seed)
     return f"The demo shop is in {settings.data}, with {count} finished jobs."
 
 

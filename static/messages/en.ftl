@@ -252,6 +252,108 @@ page-unknown = There is no page { $path } here; the Today page leads to all of t
 labels-sheet-title = Baybook labels
 labels-sheet-check = Measure this: { $length } mm. If it is not, print again at 100 %, without fitting to the page.
 labels-sheet-about = Labels { $size } mm · page { $page } of { $pages }
+labels-title = Labels
+labels-lead = Choose what to print a label for. The sheet is A4 at true size; print it at 100 %, on matt stock: gloss throws the light back and hides the code.
+labels-size = Size
+labels-size-50 = 50 mm, read from arm’s length
+labels-size-90 = 90 mm, read from two metres
+labels-all-of-kind = { $kind ->
+    [target] All { $count } targets
+    [spot] All { $count } spots
+    [bay] All { $count } bays
+    [test-label] The test label
+   *[badge] All { $count } badges
+}
+labels-print = Make the sheet
+labels-code-of = QR code of the label of { $name }
+
+## kit
+kit-title = Kit
+kit-add = Add to the kit
+kit-add-button = Add it
+kit-back = All of the kit
+kit-print-labels = Print labels
+kit-print-label = Print this label
+kit-label = Its label
+kit-empty = Nothing is in the kit yet. Add the bays, the spots and the targets; then print their labels.
+kit-out-of-service = { $count ->
+    [one] One thing must not be used
+   *[other] { $count } things must not be used
+}
+kit-kind-target = Target
+kit-kind-spot = Spot
+kit-kind-bay = Bay
+kit-kind-test-label = Test label
+kit-kind-tool = Tool
+kit-kinds-target = Targets
+kit-kinds-spot = Spots
+kit-kinds-bay = Bays
+kit-kinds-test-label = Test labels
+kit-kinds-tool = Tools
+kit-kinds-badge = Badges
+kit-a-bay = Bay
+kit-a-tool = Tool without a label: tape, level, gauge
+kit-good = in service
+kit-due-soon = inspection due soon
+kit-overdue = inspection overdue
+kit-damaged = damaged
+kit-due-on = inspect by { $day }
+kit-no-inspection = no inspection date
+kit-lives = lives: { $where }
+kit-no-home = nowhere in particular
+kit-what = What it is
+kit-what-help = The procedures ask for targets and spots by these names.
+kit-name = Name
+kit-name-help = What people call it. Left empty, it is called as above.
+kit-code = Code
+kit-code-help = Left empty, it gets a new one. At most 20 capitals, digits and hyphens.
+kit-condition = Condition
+kit-condition-good = good
+kit-condition-damaged = damaged, must not be used
+kit-inspected-on = Inspected on
+kit-inspection-due = Inspect again by
+kit-inspection-due-help = Left empty, its inspection is never overdue.
+kit-home = Where it lives
+kit-note = Note
+kit-bay-size = For a bay: its clear floor
+kit-width-mm = Width in mm
+kit-length-mm = Length in mm
+kit-keep = Keep the changes
+kit-report = Something wrong with it?
+kit-report-what = What is wrong
+kit-report-help = It is out of service at once. A supervisor or a manager puts it back.
+kit-report-button = Take out of service
+
+## people
+people-title = People
+people-lead = A badge says who is working. A PIN lets a supervisor or a manager countersign.
+people-add = Add somebody
+people-add-button = Add
+people-back = Everybody
+people-empty = Nobody is here yet. Add the manager first.
+people-first = There is nobody yet who could sign. Add a supervisor or a manager with a PIN first: from then on every change here is signed.
+role-technician = technician
+role-apprentice = apprentice
+role-supervisor = supervisor
+role-manager = manager
+people-signs = can sign with a PIN
+people-signs-not = has no PIN
+people-left = no longer works here
+people-works-here = works here
+people-here = Here
+people-name = Name
+people-role = Role
+people-pin = PIN
+people-pin-help = 4 to 8 digits. A supervisor or a manager needs one.
+people-new-pin = New PIN
+people-new-pin-help = Left empty, the PIN stays as it is.
+people-code = Badge
+people-code-help = Left empty, a new badge is made. At most 20 capitals, digits and hyphens.
+people-badge = Badge
+people-print-badge = Print this badge
+people-your-pin = Your own PIN
+people-your-pin-help = It signs this change.
+people-keep = Keep the changes
 
 ## badge
 badge-title = Who is working?
@@ -260,3 +362,326 @@ badge-field = Your badge
 badge-help = Scan it, or type the text beneath the code.
 badge-button = This is me
 badge-leave = Give the phone back
+
+## times
+times-title = Times
+times-lead = How long each calibration takes here, from this shop's own finished jobs. The times tell about the work, never about who does it.
+times-types-caption = Whole time of a calibration: its own steps and its share of the shared set-up
+times-calibration = Calibration
+times-jobs-in-min = Each job, minutes
+times-jobs = Jobs
+times-median-min = Half within, min
+times-p80-min = 4 of 5 within, min
+times-own-min = Own steps, min
+times-shared-min = Set-up share, min
+times-whole-min = Whole, min
+times-first-time = First time right
+times-of = { $passed } of { $n }
+times-rate-interval = { $low }–{ $high } %
+times-interval = { $low }–{ $high }
+times-interval-from = { $low } or more; the upper end takes { $needs } jobs
+times-interval-none = how sure: from { $needs } jobs on
+times-tick-minutes = { $number } min
+times-tick-seconds = { $number } s
+times-too-few = { $n ->
+    [0] No job counts yet
+    [one] One job counts
+   *[other] { $n } jobs count
+}: the dots, and statistics from 5 on.
+times-none-yet = No job has been finished yet. When one is, its times stand here.
+times-none-like-this = No finished job is like this.
+times-strip-of = { $name }: { $n ->
+    [one] one job
+   *[other] { $n } jobs
+} along a line of minutes; the figures stand beside it.
+times-run-of = { $name }: { $n ->
+    [one] one job
+   *[other] { $n } jobs
+} in the order they were finished; the table of jobs has the same figures.
+times-spot = { $order }: { $minutes } min
+times-key-job = a job
+times-key-again = not right the first time
+times-key-estimated = estimated: a clock broke
+times-key-beyond = longer than the scale
+times-key-median = half within
+times-key-interval = where that lies, 95 % sure
+times-key-p80 = 4 of 5 within
+times-key-limit = usual at most
+times-key-notice = unusually long: what happened?
+times-narrow = Only some of the jobs
+times-narrow-do = Show these
+times-since = From
+times-until = To
+times-any = any
+times-vehicle = Vehicle
+times-bay = Bay
+times-placing = Placing
+times-revision = Revision of the procedure
+times-all-jobs = All jobs again
+times-left-out = Not in the statistics, but kept:
+times-left-out-estimated = { $name }: { $n } estimated
+times-left-out-open = { $name }: { $n } not brought to an end
+times-type-title = { $name }: times
+times-whole-caption = Minutes, from { $n } jobs
+times-whole = Whole time
+times-own = Its own steps
+times-shared = Its share of the set-up
+times-run-title = Job by job
+times-run-what = Whole time in minutes, oldest job first. Tap a dot for its record.
+times-jobs-table = { $n ->
+    [one] The one job as a table
+   *[other] All { $n } jobs as a table
+}
+times-where = Where the time goes
+times-own-caption = Its own steps
+times-shared-caption = Shared set-up: its share of each step
+times-waits-caption = Held for a countersign, not in the times above
+times-pauses-caption = Pauses of these jobs, not in the times above
+times-step = Step
+times-pause = Reason
+times-redone = done anew in { $n ->
+    [one] one job
+   *[other] { $n } jobs
+}
+times-pause-parts = Waiting for parts
+times-pause-customer = Customer
+times-pause-other-job = Another job
+times-pause-break = Break
+times-pause-equipment = Equipment
+times-jobs-title = { $name }: jobs
+times-jobs-all = { $n ->
+    [one] One job
+   *[other] { $n } jobs
+}
+times-jobs-again = { $n ->
+    [one] One job was not right the first time
+   *[other] { $n } jobs were not right the first time
+}
+times-jobs-estimated = { $n ->
+    [one] One job with an estimated time
+   *[other] { $n } jobs with estimated times
+}
+times-jobs-left-out = { $n ->
+    [one] One job was not brought to an end
+   *[other] { $n } jobs were not brought to an end
+}
+times-jobs-show-all = All { $n } jobs
+times-job = Repair order
+times-finished = Finished
+times-outcome = Scan tool
+times-outcome-done = ● done
+times-outcome-again = ◐ done, not the first time
+times-outcome-failed = ⊗ failed
+times-outcome-not-run = ○ not run
+times-outcome-left-undone = ○ left undone
+times-estimated = estimated
+times-step-title = { $name }: one step
+times-at-it-min = At it, min
+times-held-min = Held, min
+times-attempts = Times done
+times-files = To take along
+times-file-jobs = Jobs as CSV
+times-file-steps = Steps as CSV
+times-columns = What the columns mean
+times-how = How these figures are made
+times-how-median = Half within
+times-how-median-is = The median: half of the jobs took no longer. A mean would be carried away by one bad day.
+times-how-p80 = 4 of 5 within
+times-how-p80-is = The 80th percentile: what to promise a customer. Both are read off the sorted times, at the place (n − 1) · p, as spreadsheets do it.
+times-how-interval = The smaller figures
+times-how-interval-is = Where the true value lies, with 95 % confidence: for times an order-statistic interval (exact binomial), for rates a Wilson interval. With few jobs it is wide, and that is the truth.
+times-how-own = Own steps
+times-how-own-is = The steps of this calibration alone, over all attempts, without pauses and without waiting for a countersign.
+times-how-shared = Set-up share
+times-how-shared-is = Set-up and closing are done once for all calibrations of a job. Each that they serve bears an equal share, so that the parts add up to the time worked. Medians of parts do not add up to the median of the whole.
+times-how-first = First time right
+times-how-first-is = The scan tool said done and no run had failed before. What was not run is not counted.
+times-how-estimated = Estimated
+times-how-estimated-is = The phone was restarted or changed on the way, so that a step's time comes from the wall clock. It is shown, and left out of the statistics.
+times-how-limit = Usual at most
+times-how-limit-is = From 12 jobs on: the mean and 2.66 times the mean difference from job to job. A job above it is worth a question. Times lean to the long side, so it is a question and not a verdict.
+times-how-people = People
+times-how-people-is = There is no figure for a person here, and no ranking.
+times-column-job = The job's identity, the same in both files
+times-column-repair-order = The repair order
+times-column-finished-at = When the job was finished, UTC
+times-column-calibration = The calibration, by its procedure's name
+times-column-revision = The revision of the procedure that was followed
+times-column-vehicle = The vehicle's name in the library
+times-column-bay = The bay's code
+times-column-placing = How the target was placed, where the procedure asks
+times-column-own-s = Its own steps, seconds
+times-column-shared-s = Its share of the shared set-up, seconds
+times-column-waited-s = Held for a countersign, seconds; not in the times before
+times-column-pause-parts-s = Paused for parts, seconds, the whole job
+times-column-pause-customer-s = Paused for the customer, seconds, the whole job
+times-column-pause-other-job-s = Paused for another job, seconds, the whole job
+times-column-pause-break-s = Paused for a break, seconds, the whole job
+times-column-pause-equipment-s = Paused for equipment, seconds, the whole job
+times-column-pause-finishing-s = From the last step to the end of the job, seconds
+times-column-outcome = done, failed, not-run or left-undone
+times-column-first-time = yes or no; empty where the scan tool gave no verdict
+times-column-estimated = yes where a clock broke on the way
+times-column-section = The procedure that the step belongs to
+times-column-step = The step
+times-column-serves = The calibrations among which its time is divided
+times-column-worked-s = At the step, seconds, over all attempts
+times-column-attempts = How often it was begun
+
+## demo
+demo-photo = Demo: no photo was taken here
+
+## today
+today-title = Today
+today-check-due = The day's equipment check is due
+today-check-running = The day's equipment check is under way
+today-check-valid = Equipment checked today at { $time }
+today-check-record = See the check
+today-check-go-due = Begin the check
+today-check-go-running = Go on with it
+today-new = New job
+today-open = Open jobs
+today-none = No job is open. Scan a VIN to begin one.
+today-planning = Being planned
+today-finished = Finished last
+today-no-order = no repair order yet
+today-vehicle-unknown = vehicle not known yet
+today-settled = { $settled } of { $of } steps
+today-finished-job = finished { $day }
+today-abandoned = abandoned { $day }
+
+## intake
+new-title = New job
+new-lead = Scan the VIN at the windscreen or the door pillar. A scanner's Enter is enough; nothing needs to be tapped.
+new-vin = VIN
+new-vin-help = 17 characters, no I, O or Q.
+new-read = Read
+new-photo = Photo of the VIN
+new-confirm = Compare it with the vehicle
+new-confirm-mismatch = The check digit does not fit. On a vehicle built for North America that means one character was misread.
+new-confirm-unsure = It was read in one way only. Compare every group.
+new-confirm-button = The same on the vehicle
+new-again = Read it again
+cleaned-line-end = The scanner's line end was taken off.
+cleaned-blanks = Blanks were taken out.
+cleaned-lower-case = Small letters were made capitals.
+cleaned-code-39-wrapper = The stars around the bar code were taken off.
+cleaned-leading-i = A leading I, which some bar codes carry, was taken off.
+intake-title = Vehicle and reasons
+intake-other = Another job is open on this VIN:
+intake-vehicle = Model
+intake-choose = Choose the model
+intake-matches = the VIN fits
+intake-no-match = No model of the library fits this VIN. Choose one only if you are sure that its specs hold for this vehicle.
+intake-take = Take it
+intake-order = Repair order
+intake-odometer = Odometer, km
+intake-bay = Bay
+intake-reasons = Why is it here?
+intake-lamps = Warning lamps that are on
+intake-codes = Trouble codes stored
+intake-plan = Plan the calibrations
+reason-windscreen-replaced = Windscreen replaced
+reason-camera-replaced = Camera removed or replaced
+reason-radar-replaced = Radar removed or replaced
+reason-mirror-replaced = Mirror removed or replaced
+reason-bumper-refitted = Bumper removed or refitted
+reason-wheel-alignment-adjusted = Wheel alignment adjusted
+reason-ride-height-changed = Suspension or ride height changed
+reason-collision-repair = Collision repair
+reason-airbag-deployed = Airbag deployed
+reason-control-unit-replaced = Control unit replaced or coded
+reason-battery-disconnected = Battery disconnected
+reason-trouble-code-stored = Trouble code stored
+reason-wheel-size-changed = Wheel or tyre size changed
+
+## plan
+plan-title = Plan
+plan-change = change
+plan-calibrations = Calibrations due
+plan-none = Nothing is due for these reasons. Add a calibration, or correct the reasons.
+plan-because = Called for by:
+plan-added = Added: { $why }
+plan-source = Figures: { $source }, revision { $revision }. The vehicle maker's current instructions come first.
+plan-strike = Do not do this one
+plan-strike-why = Why not?
+plan-strike-button = Strike it
+plan-struck = Struck: { $why }
+plan-restore = Put it back
+plan-add = Add a calibration
+plan-add-which = Which
+plan-add-why = Why
+plan-add-button = Add it
+plan-kit = Kit
+plan-condition = condition
+plan-kit-missing = none in the shop
+plan-kit-good = good
+plan-kit-damaged = damaged
+plan-kit-overdue = inspection overdue
+plan-area = Clear floor
+plan-area-text = { $length } m long and { $width } m wide: { $ahead } m ahead of the vehicle, { $behind } m behind, { $side } m on each side.
+plan-order = Order and time
+plan-part = part
+plan-median = half the jobs take at most
+plan-p80 = four of five at most
+plan-from-jobs = from { $count } own jobs
+plan-from-procedure = the procedure's own figure
+plan-total = Together
+plan-freeze = Starting freezes the steps: a later change of a procedure does not touch this job.
+plan-start = Start the job
+minutes = { $count } min
+
+## record
+record-title = Record
+record-title-day = Equipment check
+record-open = This job is not finished.
+record-vehicle = Vehicle
+record-reasons = Reasons
+record-before = Lamps and codes on arrival
+record-nothing-given = none given
+record-check = Equipment check valid that day
+record-no-check = none was finished that day
+record-began = Begun
+record-ended = Ended
+record-people = People
+record-calibrations = Calibrations
+record-calibration = calibration
+record-outcome = outcome
+record-figures = figures used
+record-runs = { $count ->
+    [0] never run
+    [one] one run
+   *[other] { $count } runs
+}, { $failures ->
+    [0] none failed
+    [one] one failed
+   *[other] { $failures } failed
+}
+record-revisions = spec revision { $spec }, procedure revision { $procedure }
+record-reference-centreline = aimed along the centreline
+record-reference-thrust-line = aimed along the thrust line
+record-tool-governs = The outcome is the scan tool's own. Baybook guides, computes and records; it declares no sensor calibrated.
+record-not-done = Not done
+record-caution = Assistance functions may act unexpectedly until this is done. Tell the owner, in writing.
+record-scans = Targets and scans
+record-at = at
+record-label = label read
+record-verdict = verdict
+record-placed = placed
+record-readings = Readings
+record-rule = Decision rule: inside only if the reading lies within the limits by its expanded uncertainty U (k = 2) or more; outside only if beyond them by as much; else too close to call. After { $edition }.
+record-what = reading
+record-misfit = misfit { $misfit }
+record-overruled = Let stand by { $by }: { $why }
+record-photos = Photos
+record-countersigns = Countersigned
+record-on-the-way = On the way
+record-trouble = Something was wrong
+record-undone = Undone
+record-times = Times
+record-time-sum = At the steps { $worked } · waiting for a countersign { $waited }
+record-estimated = some times are estimated from the wall clock
+pause-finishing = Between the last step and the end
+record-sheet = Sheet (SHA-256):
+record-limits = Local codes, the vehicle maker's instructions and licensed practice come first. Functions that need a road drive are proven only by that drive.
+record-journal = The journal as a file

@@ -39,3 +39,11 @@ def last_day_check(db: Session) -> Job | None:
     """Return the equipment check that was begun last, finished or not."""
     chosen = select(Job).where(col(Job.sort) == "day", col(Job.phase) != "abandoned")
     return db.exec(chosen.order_by(col(Job.created_at).desc(), col(Job.id).desc())).first()
+
+
+def day_check_before(db: Session, at: str) -> Job | None:
+    """Return the equipment check that was finished last before that instant and on the same UTC day, if there is one."""
+    chosen = select(Job).where(
+        Job.sort == "day", Job.phase == "finished", col(Job.finished_at) <= at, col(Job.finished_at) >= at[:10]
+    )
+    return db.exec(chosen.order_by(col(Job.finished_at).desc())).first()

@@ -36,7 +36,3 @@ def clock(seconds: float) -> str:
     minutes, left = divmod(rest, 60)
     return f"{hours}:{minutes:02d}:{left:02d}" if hours else f"{minutes}:{left:02d}"
 
-
-def grouped(vin: str) -> str:
-    """A VIN in the groups in which it is read aloud: maker, model, year and plant, serial number."""
-    return f"{vin[:3]} {vin[3:9]} {vin[9:11]} {vin[11:]}".strip()

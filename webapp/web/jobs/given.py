@@ -5,11 +5,11 @@ Done before the transaction, since it is slow.
 
 from flask import request
 
+from webapp import decode
 from webapp.core.errors import BadInput, NotAllowed
 from webapp.core.kinds import Moment
 from webapp.core.kinds.common import Person
 from webapp.core.labels import read_label
-from webapp.decode import decode_photo, open_photo
 from webapp.storage import attachments, people
 from webapp.storage.kit import kit
 from webapp.web import db, moment
@@ -51,11 +51,16 @@ def photo_of(given: dict[str, str]) -> attachments.Photo | None:
         return None
     data = upload.read()
     if given.get("do") == "scan":
-        reading = decode_photo(data, label_accept())
-        given |= {"text": reading.text, "via": "photo"}
+        given |= {"text": decode.decode_photo(data, decode.LABEL).text, "via": "photo"}
         return None
     if given.get("do") != "photo":
         return None
-    kept = attachments.write_photo(db.settings().photos, open_photo(data))
+    kept = attachments.write_photo(db.settings().photos, decode.open_photo(data))
     given |= {"sha256": kept.sha256, "media": kept.media}
     return kept
+
+
+def vin_in_photo(data: bytes) -> tuple[str, bool]:
+    """The VIN in a photo, and whether it was read surely enough to be taken without a look at the vehicle."""
+    reading = decode.decode_photo(data, decode.VIN)
+    return reading.text, reading.sure

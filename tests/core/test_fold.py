@@ -1,0 +1,111 @@
+"""The fold: time adds up and is never wild, whatever the clocks and the hands did; the state depends on the events alone."""
+
+from dataclasses import asdict, replace
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.sheets import SUPERVISOR, Hands, every_kind
+from webapp.core.clock import LONGEST_GUESS_S, interval_s
+from webapp.core.errors import BaybookError
+from webapp.core.fold import apply, fold
+from webapp.core.state import Clock, JobState
+
+# What a hand may do, in any order; what the guard refuses is simply not kept.
+TAPS = st.sampled_from(
+    [
+        ("confirm", {}),
+        ("choose", {"option": "laser"}),
+        ("choose", {"option": "tape"}),
+        ("choose", {"option": "none"}),
+        ("measure", {"tyre": "240"}),
+        ("measure", {"tyre": "248"}),
+        ("measure", {"tyre": "300"}),
+        ("photo", {"sha256": "b" * 64}),
+        ("start-wait", {}),
+        ("wait", {}),
+        ("result", {"outcome": "done"}),
+        ("result", {"outcome": "failed", "text": "no aim"}),
+        ("countersign", {}),
+        ("leave-undone", {"reason": "cannot"}),
+        ("undo", {"step": "work/chock", "attempt": "1", "reason": "again"}),
+        ("trouble", {"cause": "0"}),
+        ("pause", {"reason": "break"}),
+        ("resume", {}),
+        ("note", {"text": "seen"}),
+    ]
+)
+SECONDS = st.floats(0, 5000)
+# After a tap the phone may have been restarted (a new boot), with a wall clock that jumped by up to a day either way.
+CLOCKS = st.one_of(st.none(), st.floats(-86_400, 86_400))
+
+
+def spent(state: JobState) -> float:
+    return sum(one.worked_s + one.waited_s for one in state.steps.values()) + sum(state.pauses_s.values())
+
+
+@settings(max_examples=120, deadline=None)
+@given(st.lists(st.tuples(TAPS, SECONDS, CLOCKS), max_size=30))
+def test_no_time_is_negative_doubled_or_lost(
+    taps: list[tuple[tuple[str, dict[str, str]], float, float | None]],
+) -> None:
+    hands = Hands(witness=SUPERVISOR, wall_s=86_400.0 / 4)
+    for number, ((do, given_), after_s, jump_s) in enumerate(taps):
+        try:
+            hands.tap(do, after_s, **given_)
+        except BaybookError:
+            continue
+        if jump_s is not None:
+            hands.boot, hands.mono_s = f"boot-{number + 2}", 5.0
+            hands.wall_s = min(max(hands.wall_s + jump_s, 0.0), 50_000.0)
+    state = hands.state
+    moments = [Clock(event.at, event.mono_s, event.boot) for event in hands.events]
+    total = sum(interval_s(before, after)[0] for before, after in zip(moments, moments[1:], strict=False))
+    assert abs(spent(state) - total) < 0.01
+    assert all(one.worked_s >= 0 and one.waited_s >= 0 for one in state.steps.values())
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(TAPS, max_size=20), st.integers(0, 20))
+def test_folding_in_two_parts_is_folding_at_once(taps: list[tuple[str, dict[str, str]]], cut: int) -> None:
+    hands = Hands(witness=SUPERVISOR)
+    for do, given_ in taps:
+        try:
+            hands.tap(do, **given_)
+        except BaybookError:
+            continue
+    early = fold(hands.sheet, hands.events[:cut])
+    assert asdict(fold(hands.sheet, hands.events[cut:], early)) == asdict(hands.state)
+
+
+def test_a_restart_makes_the_time_an_estimate_from_the_wall_clock() -> None:
+    hands = Hands()
+    hands.boot, hands.mono_s = "boot-2", 3.0
+    state = hands.tap("confirm", after_s=90)
+    assert state.step("work/chock").worked_s == 90.0
+    assert state.step("work/chock").estimated
+    assert not hands.tap("choose", option="tape").step("work/placing").estimated
+
+
+def test_a_clock_set_back_gives_nought_and_a_night_away_is_not_believed_whole() -> None:
+    before = Clock("2026-03-02T08:00:00.000Z", 500.0, "a")
+    assert interval_s(before, Clock("2026-03-02T07:00:00.000Z", 1.0, "b")) == (0.0, True)
+    assert interval_s(before, Clock("2026-03-09T08:00:00.000Z", 1.0, "b")) == (LONGEST_GUESS_S, True)
+    assert interval_s(before, Clock("2020-01-01T00:00:00.000Z", 512.5, "a")) == (12.5, False)
+
+
+def test_an_event_about_a_step_the_sheet_does_not_have_changes_nothing_but_the_clock() -> None:
+    hands = Hands()
+    stranger = replace(hands.events[0], kind="confirmed", step="elsewhere/step", mono_s=1060.0)
+    after = apply(every_kind(), hands.state, stranger)
+    assert after.step("work/chock").status == "open"
+    assert after.current == "work/chock"
+    assert after.clock is not None and after.clock.mono_s == 1060.0
+
+
+def test_time_between_the_last_step_and_the_end_is_nobodys_step() -> None:
+    hands = Hands(witness=SUPERVISOR)
+    hands.to("sign")
+    hands.tap("countersign")
+    state = hands.tap("finish", after_s=42.0)
+    assert state.pauses_s == {"finishing": 42.0}

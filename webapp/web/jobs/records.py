@@ -1,0 +1,89 @@
+"""The record of a finished job, and the photos in it."""
+
+from datetime import datetime
+from typing import Any
+
+from flask import Response, redirect, render_template, send_file
+from werkzeug.wrappers import Response as AnyResponse
+
+from webapp.core.record import record
+from webapp.core.replay import journal_lines
+from webapp.core.view.figures import clock, digits_for, figure
+from webapp.core.view.measures import VERDICTS, limits_text
+from webapp.core.vin import groups
+from webapp.messages import say
+from webapp.storage import attachments, jobs
+from webapp.storage.journal import events_of
+from webapp.storage.kit import kit
+from webapp.storage.people import everyone
+from webapp.storage.progress import progress_of
+from webapp.web import db
+from webapp.web.jobs import pages
+
+
+@pages.get("/jobs/<job_id>/record")
+def show_record(job_id: str) -> str | AnyResponse:
+    with db.session() as held:
+        job = jobs.job_of(held, job_id)
+        if job.sheet is None:
+            return redirect(f"/jobs/{job_id}/plan")
+        progress = progress_of(held, job)
+        events = [event for _seq, event in events_of(held, job_id)]
+        names = {person.code: person.name for person in everyone(held)}
+        things = {code: item["name"] for code, item in kit(held).items()}
+        check = jobs.day_check_before(held, job.started_at or job.created_at)
+    made = record(progress.sheet, progress.state, events)
+    made["readings"] = [_reading(row) for row in made["readings"]]
+    return render_template(
+        "jobs/record.html",
+        job=job,
+        sheet=progress.sheet,
+        state=progress.state,
+        record=made,
+        groups=groups(job.vin) if job.vin else (),
+        names=names,
+        things=things,
+        check=check,
+        clock=clock,
+        moment=_moment,
+    )
+
+
+def _moment(at: str | None) -> str:
+    """An instant as the shop's clock on the wall showed it."""
+    return f"{datetime.fromisoformat(at).astimezone():%Y-%m-%d %H:%M}" if at else ""
+
+
+def _reading(row: dict[str, Any]) -> dict[str, Any]:
+    """A reading with its figures in print: value, U (k = 2), limits, verdict."""
+    look, shape = VERDICTS.get(row.get("verdict", ""), ("close", "◐"))
+    part = row.get("part")
+    if not part:
+        return row | {"class": look, "shape": shape}
+    decimals = digits_for(part["U"])
+    return row | {
+        "class": look,
+        "shape": shape,
+        "label": part["label"] or say(f"part-{part['name']}"),
+        "value": figure(part["value"], decimals),
+        "U": figure(part["U"], decimals),
+        "unit": part["unit"],
+        "limits": limits_text(part["low"], part["high"], part["unit"], say),
+    }
+
+
+@pages.get("/jobs/<job_id>/journal.jsonl")
+def show_journal(job_id: str) -> Response:
+    """The job's sheet and events as one file, which `baybook replay` folds."""
+    with db.session() as held:
+        job = jobs.job_of(held, job_id)
+        progress = progress_of(held, job)
+        lines = list(journal_lines(progress.sheet, [event for _seq, event in events_of(held, job_id)]))
+    headers = {"Content-Disposition": f'attachment; filename="job-{job_id}.jsonl"'}
+    return Response("\n".join(lines) + "\n", mimetype="application/jsonl", headers=headers)
+
+
+@pages.get("/photos/<sha256>.jpg")
+def show_photo(sha256: str) -> Response:
+    path = attachments.photo_path(db.settings().photos, sha256)
+    return send_file(path, mimetype=attachments.MEDIA, max_age=31_536_000)
