@@ -1,0 +1,163 @@
+"""That what we ship can be worked: every way through it, on every vehicle, with readings as they should be."""
+
+import re
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass
+from functools import cache
+from itertools import product
+from math import dist
+from typing import Any
+
+import pytest
+
+from webapp.core.fold import applies
+from webapp.core.measure.judged import AXIS_POINTS, judge
+from webapp.core.measure.square import Pose, tapes_at
+from webapp.core.plan import Proposal, vehicles_for
+from webapp.core.procedure import KINDS, Procedure, Vehicle
+from webapp.core.sheet import Sheet, make_sheet
+from webapp.library.load import load
+from webapp.paths import PROCEDURES
+
+LIBRARY = load(PROCEDURES)
+ALL_THREE = ("forward-camera-static", "forward-radar-static", "surround-view")
+FIRST = {"hub-marks": "plumb", "levelling": "laser-level", "placing": "tape"}
+OTHER = {
+    "hub-marks": "clamps",
+    "levelling": "hose-level",
+    "placing": "laser",
+    "fuel": "low",
+    "drive-system": "high-voltage",
+    "road-check": "asked",
+}
+
+
+@dataclass(frozen=True)
+class Car:
+    """A vehicle of the library with an answer to each of its qualifiers."""
+
+    vehicle: str
+    qualifiers: tuple[tuple[str, str], ...]
+
+    def __str__(self) -> str:
+        return "-".join([self.vehicle, *(value for _name, value in self.qualifiers)])
+
+    @cache  # noqa: B019 (cars are few and live as long as the tests)
+    def sheet(self, *calibrations: str) -> Sheet:
+        job = {"id": "J", "sort": "calibration", "qualifiers": dict(self.qualifiers), "bay": None}
+        plan = [Proposal(name, ("collision-repair",)) for name in calibrations]
+        return make_sheet(LIBRARY, job, LIBRARY.vehicles[self.vehicle], plan, {}, lambda name, **_given: name)
+
+
+def _cars(vehicle: Vehicle) -> Iterator[Car]:
+    names = [one.name for one in vehicle.qualifiers]
+    for values in product(*([option.value for option in one.options] for one in vehicle.qualifiers)):
+        yield Car(vehicle.vehicle, tuple(zip(names, values, strict=True)))
+
+
+CARS = [car for vehicle in LIBRARY.vehicles.values() for car in _cars(vehicle)]
+every_car = pytest.mark.parametrize("car", CARS, ids=str)
+
+
+def _as_it_should_be(measure: dict[str, Any]) -> dict[str, float]:
+    """Readings to the millimetre of a vehicle, a floor and a stand that are just as the figures have them."""
+    if measure["method"] == "values":
+        held = [(one["name"], one["low"], one["high"]) for one in measure["readings"]]
+        return {name: round((low + high) / 2) if low is not None else 0.0 for name, low, high in held}
+    if measure["method"] == "floor":
+        return {one["name"].replace("-", "_"): 0.0 for one in measure["points"]}
+    if measure["method"] == "square":
+        tapes = tapes_at(measure["track_mm"], measure["bar_mm"], Pose(**measure["target"]))
+        return {name: float(round(reading)) for name, reading in asdict(tapes).items()}
+    places = dict(zip(AXIS_POINTS, ((5000, 780), (5000, -780), (2200, 775), (2200, -775)), strict=True))
+    marks = {f"{name}_{axis}": float(place[i]) for name, place in places.items() for i, axis in enumerate("xy")}
+    return {**marks, "toe_left": 0.1, "toe_right": 0.1}
+
+
+@every_car
+def test_every_measurement_can_be_met_to_the_millimetre(car: Car) -> None:
+    for step in car.sheet(*ALL_THREE)["steps"]:
+        if step["kind"] == "measure":
+            found = judge(step["measure"], [_as_it_should_be(step["measure"])])
+            assert found["verdict"] == "inside", (step["id"], found)
+
+
+@every_car
+def test_the_floor_survey_surrounds_every_place_of_a_target(car: Car) -> None:
+    steps = car.sheet(*ALL_THREE)["steps"]
+    survey = next(step["measure"] for step in steps if step["id"] == "floor-survey/survey")
+    found = judge(survey, [_as_it_should_be(survey)])
+    assert len(found["spots"]) == 7
+
+
+@every_car
+@pytest.mark.parametrize("answers", [FIRST, OTHER], ids=["first-answers", "other-answers"])
+def test_two_calibrations_are_a_morning_s_taps(car: Car, answers: dict[str, str]) -> None:
+    steps = [step for step in car.sheet(*ALL_THREE[:2])["steps"] if applies(step, answers)]
+    assert 60 <= len(steps) <= 86
+    assert len([step for step in steps if step["hold"] == "everyone" or step["kind"] == "countersign"]) == 2
+
+
+def test_set_up_comes_in_the_order_in_which_it_is_done() -> None:
+    sections = [one["id"] for one in CARS[0].sheet(*ALL_THREE)["sections"]]
+    set_up = ["vehicle-ready", "bay-ready", "reference-axis", "floor-survey"]
+    assert sections == [*set_up, *ALL_THREE, "clear-away", "hand-over"]
+
+
+def test_every_kind_of_step_and_every_way_of_measuring_is_used() -> None:
+    steps = [step for procedure in LIBRARY.procedures.values() for step in procedure.steps]
+    assert {step.kind for step in steps} == set(KINDS)
+    assert {step.measure.method for step in steps if step.measure} == {"values", "floor", "square", "axis"}
+
+
+def test_every_caution_is_shown_somewhere() -> None:
+    steps = [step for procedure in LIBRARY.procedures.values() for step in procedure.steps]
+    assert {name for step in steps for name in step.caution} == set(LIBRARY.catalogue.cautions)
+
+
+def _sentences(procedure: Procedure) -> Iterator[str]:
+    for step in procedure.steps:
+        causes = [text for cause in step.causes for text in (cause.cause, cause.check)]
+        stops = [option.blocks for option in step.options if option.blocks]
+        for text in (step.do, step.why, *step.mistakes, *causes, *stops):
+            yield from (" ".join(re.findall(r"\w+", one.casefold())) for one in re.split(r"(?<=[.!?;])\s+", text))
+
+
+def test_no_sentence_of_the_library_stands_in_it_twice() -> None:
+    said = Counter(sentence for one in LIBRARY.procedures.values() for sentence in _sentences(one))
+    assert [sentence for sentence, times in said.items() if times > 1 and len(sentence.split()) > 3] == []
+
+
+@pytest.mark.parametrize("vehicle", LIBRARY.vehicles.values(), ids=lambda one: one.vehicle)
+def test_every_figure_is_invented_and_says_so(vehicle: Vehicle) -> None:
+    sources = [vehicle.source, *(spec.source for spec in vehicle.specs.values())]
+    assert all(source.startswith("Invented for demonstration: ") for source in sources)
+    # No region code begins with a zero, so that no vehicle on the road can match.
+    assert all(pattern.startswith("0") for pattern in vehicle.vin)
+    assert vehicles_for(LIBRARY, vehicle.vin[0].rstrip("*").ljust(17, "1")) == [vehicle]
+
+
+@pytest.mark.parametrize("vehicle", LIBRARY.vehicles.values(), ids=lambda one: one.vehicle)
+def test_the_tapes_of_the_patterns_agree_with_where_the_patterns_lie(vehicle: Vehicle) -> None:
+    """Rear tapes run to marks on the pattern's middle line, side tapes to dots at the ends of its inner edge."""
+    spec, outline = vehicle.specs["surround-view"], vehicle.outline
+    front, rear = outline.track_front.value / 2, outline.track_rear.value / 2
+    behind, at = outline.wheelbase.value, {one.target: one for one in spec.placements}
+    mark = _value(spec.figures["front-bar"].value) / 2
+    back = -at["pattern-rear"].x.value - behind
+    width, long = (LIBRARY.catalogue.targets["pattern-left"].size[side].value for side in ("width", "height"))
+    inner, middle = at["pattern-left"].y.value - width / 2, -at["pattern-left"].x.value
+    near, far = (middle - long / 2, inner), (middle + long / 2, inner)
+    expected = {
+        "rear-straight": dist((0, rear), (back, mark)),
+        "rear-cross": dist((0, rear), (back, -mark)),
+        "side-front": dist((0, front), near),
+        "side-rear": dist((behind, rear), far),
+        "side-long": dist((0, front), far),
+    }
+    assert {name: _value(spec.figures[name].nominal) for name in expected} == pytest.approx(expected, abs=0.6)
+
+
+def _value(quantity: Any) -> float:
+    return float(quantity.value)
