@@ -1,0 +1,68 @@
+"""Drawings: one top view for each thing that is placed or measured, made from the sheet's own figures.
+
+A workshop drawing, 330 px wide: the vehicle faces up, dimensions are in mm, solid is there, dashed blue goes there,
+orange is here and now. Every drawing says the same in words.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from webapp.core.errors import NotFound, shown
+
+from .area import area
+from .axis import axis
+from .chocks import chocks
+from .floor import floor
+from .marks import Scene
+from .move import stand_move
+from .patterns import patterns
+from .square import squaring
+from .stand import reflector, stand
+from .svg import svg
+from .tapes import tapes
+from .vehicle import Outline
+from .words import Placed, Say
+
+__all__ = ["NAMES", "Drawing", "draw", "stand_move", "tapes"]
+
+NAMES = ("stand", "reflector", "patterns", "floor", "axis", "area", "chocks")
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """`svg` is an inline SVG element; `alt` says the same in words."""
+
+    svg: str
+    alt: str
+
+
+def draw(name: str, outline: Outline, placements: Sequence[Placed], given: Mapping[str, Any], say: Say) -> Drawing:
+    """Return the drawing of a step.
+
+    name: one of NAMES. outline, placements: as the sheet has them, in mm and deg. given: the step's measurement, for
+    `area` the area, or nothing. say: wording by message id. Raises NotFound for any other name.
+    """
+    scene = _scene(name, outline, placements, given, say)
+    return Drawing(svg(scene), " ".join(scene.words))
+
+
+def _scene(name: str, outline: Outline, placements: Sequence[Placed], given: Mapping[str, Any], say: Say) -> Scene:
+    match name:
+        case "stand" if given.get("method") == "square":
+            return squaring(outline, given, say)
+        case "stand":
+            return stand(outline, placements, say)
+        case "reflector":
+            return reflector(outline, placements, say)
+        case "patterns":
+            return patterns(outline, placements, say)
+        case "floor":
+            return floor(outline, given, say)
+        case "axis":
+            return axis(outline, given, say)
+        case "area":
+            return area(outline, given, say)
+        case "chocks":
+            return chocks(outline, given, say)
+    raise NotFound("unknown-drawing", "drawing", f"drawing={shown(name)} is not one of {', '.join(NAMES)}")

@@ -1,0 +1,48 @@
+"""What drawings of placed targets share: their shapes, their distances along the vehicle, their names."""
+
+from collections.abc import Sequence
+
+from .dimension import Mark, along, ladder
+from .frame import Frame
+from .marks import Point
+from .vehicle import Outline
+from .words import NEARLY_MM, Placed
+
+BOARD_MM = 420.0
+"""How wide a target is drawn whose size nobody gave."""
+
+
+def wide_mm(one: Placed) -> float:
+    return float(one["size_mm"][0]) if one["size_mm"] else BOARD_MM
+
+
+def deep_mm(one: Placed) -> float:
+    """How far a target that lies on the floor reaches along the vehicle."""
+    return float(one["size_mm"][1]) if one["size_mm"] else BOARD_MM
+
+
+def middle(frame: Frame, one: Placed) -> Point:
+    return frame.at(one["x_mm"], one["y_mm"])
+
+
+def axle_end(outline: Outline, frame: Frame, side: int) -> Point:
+    """The front axle's end at the body's edge, where distances along the vehicle start. side: 1 left, -1 right."""
+    return frame.at(0, side * max(outline["width_mm"], outline["track_front_mm"]) / 2)
+
+
+def distances(
+    outline: Outline, frame: Frame, places_mm: Sequence[tuple[float, float]], edge_px: float, words: str
+) -> list[Mark]:
+    """Dimension how far ahead of the front axle each place lies, at the sheet's edge; (x, y) is a place's near end.
+
+    One distance has an ordinary dimension line, several are running dimensions from the axle, named by `words`.
+    """
+    nearest: dict[float, float] = {}
+    for x, y in places_mm:
+        if abs(x) > NEARLY_MM:
+            nearest[x] = max(y, nearest.get(x, y))
+    rungs = [(frame.at(x, y), x) for x, y in nearest.items()]
+    origin = axle_end(outline, frame, 1)
+    if len(rungs) == 1:
+        return along(edge_px, origin, rungs[0][0], abs(rungs[0][1]))
+    return ladder(edge_px, origin, rungs, words) if rungs else []

@@ -1,0 +1,110 @@
+"""Targets ahead of the vehicle, on the bar of one stand or each on its own foot: dashed, since they go there."""
+
+from collections.abc import Sequence
+
+from .dimension import Mark, rows
+from .frame import Frame, fit
+from .lettering import wrap
+from .marks import LINE_PX, SIZE_PX, Label, Point, Scene, Spot, Stroke
+from .placements import distances, middle, wide_mm
+from .vehicle import Outline, centreline, front_mm, rear_mm, vehicle
+from .words import NEARLY_MM, Placed, Say, placed, seen, tag
+
+BOARD_DEEP_PX = 8.0
+BAR_BEHIND_PX = 10.0
+BAR_BEYOND_MM = 320.0
+"""How far a stand's bar reaches beyond the middle of its outer boards."""
+
+NOSE_MM = 950.0
+"""So much of the vehicle is shown behind its front axle."""
+
+EDGE_PX = 27.0
+"""Where the distance is dimensioned, from the sheet's left edge."""
+
+ROW_PX = 18.0
+TAG_PX = 142.0
+"""The widest a target's name may run."""
+
+
+def stand(outline: Outline, placements: Sequence[Placed], say: Say) -> Scene:
+    """The boards on a stand's bar."""
+    return _ahead(outline, placements, say, bar=True)
+
+
+def reflector(outline: Outline, placements: Sequence[Placed], say: Say) -> Scene:
+    """A reflector plate, or several."""
+    return _ahead(outline, placements, say, bar=False)
+
+
+def nose(outline: Outline, places_mm: Sequence[tuple[float, float]], top_px: float) -> tuple[Frame, float]:
+    """Return the frame that shows the vehicle's nose and these points ahead of it, and the page's height."""
+    farthest = max([front_mm(outline) + 300.0, *(x for x, _ in places_mm)])
+    behind = min([-NOSE_MM, *(rear_mm(outline) - 200.0 for x, _ in places_mm if x < -NOSE_MM)])
+    aside = max([outline["width_mm"] / 2, *(abs(y) for _, y in places_mm)])
+    return fit(farthest, behind, aside, (96.0, top_px, 82.0, 0.0), 300.0)
+
+
+def _ahead(outline: Outline, placements: Sequence[Placed], say: Say, bar: bool) -> Scene:
+    tags = [tag(one, say) for one in placements]
+    lines = max((len(wrap(text, SIZE_PX, TAG_PX)) for text in tags), default=1)
+    tiers = max(sum(one["y_mm"] * side > NEARLY_MM for one in placements) for side in (1, -1))
+    frame, height = nose(
+        outline,
+        [(one["x_mm"], abs(one["y_mm"]) + max(wide_mm(one) / 2, BAR_BEYOND_MM * bar)) for one in placements],
+        22 + LINE_PX * lines + (ROW_PX * tiers + 16 if tiers else 0),
+    )
+    far = min((middle(frame, one)[1] for one in placements), default=height)
+    row = far - 28  # the lowest row of dimensions from the centreline
+    roof = row - ROW_PX * (tiers - 1) - 20 if tiers else far - 16
+    marks: list[Mark] = [*vehicle(outline, frame), centreline(frame, 4, height)]
+    marks += [Stroke("goes", _bar(frame, placements))] if bar and placements else []
+    marks += [Stroke("place", _board(frame, one), closed=True) for one in placements]
+    marks += distances(
+        outline,
+        frame,
+        [(one["x_mm"], one["y_mm"] + wide_mm(one) / 2) for one in placements],
+        EDGE_PX,
+        say("drawing-front-axle"),
+    )
+    marks += rows(row, (frame.x0, row), [(_top(frame, one), one["y_mm"]) for one in placements])
+    marks += [
+        Label(text, _above(middle(frame, one), roof, frame.x0)) for text, one in zip(tags, placements, strict=True)
+    ]
+    return Scene(height, tuple(marks), (seen(say), *(placed(one, say) for one in placements)))
+
+
+def _board(frame: Frame, one: Placed) -> tuple[Point, ...]:
+    deep_mm = BOARD_DEEP_PX / frame.scale
+    return frame.rectangle((one["x_mm"], one["y_mm"]), deep_mm, wide_mm(one), one["yaw_deg"] or 0.0)
+
+
+def _top(frame: Frame, one: Placed) -> Point:
+    x, y = middle(frame, one)
+    return x, y - BAR_BEHIND_PX - 1
+
+
+def _bar(frame: Frame, placements: Sequence[Placed]) -> tuple[Point, ...]:
+    """The bar just behind the boards, a little longer than they are."""
+    behind = BAR_BEHIND_PX / frame.scale
+    left, right = (pick(placements, key=lambda one: one["y_mm"]) for pick in (max, min))
+    return (
+        frame.at(left["x_mm"] + behind, left["y_mm"] + BAR_BEYOND_MM),
+        frame.at(right["x_mm"] + behind, right["y_mm"] - BAR_BEYOND_MM),
+    )
+
+
+def _above(point: Point, roof: float, centre_px: float) -> tuple[Spot, ...]:
+    """Over its own extension line where the name is short, else running outward from the centreline."""
+    room = 2 * abs(point[0] - centre_px) - 8
+    spots = [Spot(point[0], roof, "middle", room, "bottom")] if room > 40 else []
+    if abs(point[0] - centre_px) < 1:
+        return (
+            Spot(centre_px + 7, roof, "start", TAG_PX, "bottom"),
+            Spot(centre_px - 7, roof, "end", TAG_PX, "bottom"),
+        )
+    side = 1 if point[0] > centre_px else -1
+    anchor = "start" if side > 0 else "end"
+    lifts = range(0, 60, 15)
+    spots += [Spot(centre_px + 7 * side, roof - lift, anchor, TAG_PX, "bottom") for lift in lifts]
+    spots += [Spot(point[0] + 7 * side, roof - lift, anchor, TAG_PX, "bottom") for lift in lifts]
+    return tuple(spots)

@@ -1,0 +1,83 @@
+"""A scene as one SVG string: marks grouped by pen, every text escaped, the words as its text alternative."""
+
+from html import escape
+from itertools import pairwise
+from math import floor
+
+from .marks import LINE_PX, PAGE_PX, SIZE_PX, Dot, Point, Scene, Stroke, Text
+from .pens import INK, PENS
+from .placing import place
+
+BASELINE_PX = 11.0
+"""From the top of a line's box to the line its letters stand on."""
+
+
+def svg(scene: Scene) -> str:
+    """Return the drawing as an inline SVG element, 330 by the scene's height."""
+    lines, texts = place(scene.marks, scene.height_px)
+    groups = "".join(_group(pen, [line for line in lines if line.pen == pen]) for pen in PENS)
+    written = "".join(_text(text) for text in texts)
+    return (
+        f'<svg class="top-view" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {PAGE_PX:g} {scene.height_px:.0f}"'
+        f' role="img" aria-label="{escape(" ".join(scene.words))}">{groups}'
+        f'<g class="lettering" fill="{INK}" font-size="{SIZE_PX:g}" font-weight="600">{written}</g></svg>'
+    )
+
+
+def _group(pen: str, lines: list[Stroke | Dot]) -> str:
+    if not lines:
+        return ""
+    path = "".join(_path(line) for line in lines if isinstance(line, Stroke))
+    dots = "".join(_circle(line) for line in lines if isinstance(line, Dot))
+    drawn = f'<path d="{path}"/>' if path else ""
+    return f'<g class="{pen}" {PENS[pen].attributes()}>{drawn}{dots}</g>'
+
+
+def _circle(dot: Dot) -> str:
+    return f'<circle cx="{px(dot.centre[0])}" cy="{px(dot.centre[1])}" r="{px(dot.radius_px)}"/>'
+
+
+def _path(stroke: Stroke) -> str:
+    close = "Z" if stroke.closed else ""
+    if stroke.smooth:
+        return _curve(stroke) + close
+    return "M" + "L".join(_pair(point) for point in stroke.points) + close
+
+
+def _curve(stroke: Stroke) -> str:
+    """A Catmull-Rom spline through the points, as cubic Bézier curves."""
+    points = stroke.points
+    run = (points[-1], *points, *points[:2]) if stroke.closed else (points[0], *points, points[-1])
+    made = "M" + _pair(run[1])
+    for index, (start, end) in enumerate(pairwise(run[1:-1])):
+        if start == end:
+            continue  # a corner: the curve stops here and sets out anew
+        before, after = run[index], run[index + 3]
+        made += "C" + " ".join(_pair(point) for point in (_pull(start, before, end), _pull(end, after, start), end))
+    return made
+
+
+def _pull(at: Point, one: Point, other: Point) -> Point:
+    return at[0] + (other[0] - one[0]) / 6, at[1] + (other[1] - one[1]) / 6
+
+
+def _text(text: Text) -> str:
+    anchor = "" if text.anchor == "start" else f' text-anchor="{text.anchor}"'
+    return "".join(
+        f'<text x="{px(text.x)}" y="{px(text.top + BASELINE_PX + number * LINE_PX)}"{anchor}'
+        f"{_pen(text.pen)}>{escape(line)}</text>"
+        for number, line in enumerate(text.lines)
+    )
+
+
+def _pen(pen: str) -> str:
+    return "" if pen == "note" else f' class="{pen}"'
+
+
+def _pair(point: Point) -> str:
+    return f"{px(point[0])} {px(point[1])}"
+
+
+def px(value: float) -> str:
+    """A coordinate to a tenth of a pixel, written short; halves go up, as JavaScript has it."""
+    return f"{floor(value * 10 + 0.5) / 10:g}"
