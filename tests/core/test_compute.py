@@ -172,6 +172,7 @@ def test_the_label_scanned_before_may_be_given_as_code_or_as_text(holding: str) 
         ({"kit": {"B-1": {"kind": "target", "condition": "worn"}}}, "kit.B-1.condition"),
         ({"kit": {"B-1": {"kind": "target", "inspection_due": "23.11.2026"}}}, "kit.B-1.inspection_due"),
         ({"kit": {"B-1": {"kind": "target", "inspection_due": "2026-02-30"}}}, "kit.B-1.inspection_due"),
+        ({"kit": {"B-1": {"kind": ["target"]}}}, "kit.B-1.kind"),
         ({"expected": {}}, "expected"),
         ({"expected": [{"target": 7, "spot": None}]}, "expected[0].target"),
         ({"placed": [{"target": "B-1", "stop": "S-1"}]}, "placed[0].stop"),

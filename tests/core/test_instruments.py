@@ -11,6 +11,7 @@ from webapp.core.measure.instruments import (
     PLUMB_BOB,
     SCALE,
     TAPE_CLASS_II,
+    Instrument,
     combined,
     expanded,
     repeated,
@@ -26,10 +27,10 @@ def test_a_class_ii_tape_is_good_to_its_length_in_metres_rounded_up(length_mm: f
 
 
 @pytest.mark.parametrize(("instrument", "half_width"), [(SCALE, 0.5), (PLUMB_BOB, 1.0), (INCLINOMETER, 0.1)])
-def test_the_other_instruments_are_as_good_at_any_reading(instrument: object, half_width: float) -> None:
+def test_the_other_instruments_are_as_good_at_any_reading(instrument: Instrument, half_width: float) -> None:
     assert instrument in INSTRUMENTS.values()
     for reading in (-3.0, 0.0, 4_500.0):
-        assert INSTRUMENTS[instrument.kind].u(reading) == pytest.approx(half_width / sqrt(3))  # type: ignore[attr-defined]
+        assert INSTRUMENTS[instrument.kind].u(reading) == pytest.approx(half_width / sqrt(3))
 
 
 def test_repeats_give_a_mean_and_how_sure_it_is() -> None:

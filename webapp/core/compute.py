@@ -190,6 +190,8 @@ def _kit(fields: Fields) -> Kit:
     for code, item in kit.items():
         known = Fields(item, f"kit.{code}", (), tuple(item))
         known.day_or_none("inspection_due")
+        for key in ("kind", "is", "name"):
+            known.text_or_none(key)
         if known.get("condition") not in (None, "good", "damaged"):
             field = known.at("condition")
             raise BadInput("unknown-condition", field, f"{field}={shown(item['condition'])} must be good or damaged")
