@@ -4,8 +4,9 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from .errors import BadInput
-from .procedure import Figure, Limits, SpecFigure, Vehicle
+from .procedure import Limits, SpecFigure, Vehicle
 from .quantity import Quantity
+from .written import Figure
 
 Figures = Mapping[str, SpecFigure]
 

@@ -5,11 +5,12 @@ Figures may stand in a procedure (`1200 mm`) or be taken from the vehicle's spec
 another name).
 """
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Discriminator, Field, StringConstraints, Tag, WithJsonSchema
 
-from .quantity import In, Quantity
+from .quantity import Quantity
+from .written import Angle, Condition, Duration, Figure, FromSpec, Length, Name, Size, Strict, Text, word_or_rest
 
 KINDS = ("confirm", "choose", "scan", "measure", "photo", "wait", "countersign", "result")
 
@@ -29,81 +30,57 @@ REASONS = (
     "wheel-size-changed",
 )
 
-Name = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$")]
-Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1)]
 # An unknown one is a finding of lint, which names the nearest.
 Reason = Annotated[str, WithJsonSchema({"enum": list(REASONS)})]
-FromSpec = Annotated[str, StringConstraints(pattern=r"^spec(\.[a-z][a-z0-9]*(-[a-z0-9]+)*)?$")]
-
-Length = Annotated[Quantity, In("mm")]
-Size = Annotated[Quantity, In("mm", above=0)]
-Angle = Annotated[Quantity, In("deg")]
-Duration = Annotated[Quantity, In("s", above=0)]
-
-
-# Where a field takes two forms, the form is told first, so that a slip gets one message and not one for each form it
-# might have had. The angle brackets keep a form's tag apart from the keys in an error's place.
-def _word_or_rest(given: Any) -> str:
-    return "<word>" if isinstance(given, str) else "<rest>"
-
-
-def _spec_or_quantity(given: Any) -> str:
-    return "<spec>" if isinstance(given, str) and given.startswith("spec") else "<quantity>"
-
-
-Figure = Annotated[
-    Annotated[FromSpec, Tag("<spec>")] | Annotated[Quantity, Tag("<quantity>")], Discriminator(_spec_or_quantity)
-]
-# Conditions: the name of a qualifier of the vehicle, or of an earlier choose step's `asks`, and the values that let
-# the step stand.
-Condition = dict[
-    Name, Annotated[Annotated[str, Tag("<word>")] | Annotated[list[str], Tag("<rest>")], Discriminator(_word_or_rest)]
-]
-
-
-class Strict(BaseModel):
-    model_config = ConfigDict(
-        frozen=True,
-        extra="forbid",
-        populate_by_name=False,
-        alias_generator=lambda field: field.rstrip("_").replace("_", "-"),
-    )
 
 
 class Caution(Strict):
     """A safety note as ISO 7010 / ANSI Z535 practice has it: signal word, hazard, what to do."""
 
     signal: Literal["DANGER", "WARNING", "CAUTION"]
+    """The signal word: how bad it can get."""
     hazard: Text
+    """What can happen, as a sentence."""
     do: Text
+    """What to do about it, as a sentence or two."""
 
 
 class TargetKind(Strict):
     """A kind of target or tool that is placed, and the spot where it lives when it is not in use."""
 
     name: Text
+    """What people call it, as pages show it."""
     home: Name
+    """The spot where it lives."""
     size: dict[Literal["width", "height"], Size] = Field(default_factory=dict)
+    """Width across the vehicle and height (of what lies on the floor: length), for the drawings."""
 
 
 class SpotKind(Strict):
     name: Text
+    """What people call it, as pages show it."""
     where: Literal["stand", "floor", "rack", "vehicle"]
+    """What the spot is part of."""
 
 
 class Catalogue(Strict):
     """procedures/shared/catalogue.yaml: what the other files refer to by name."""
 
     cautions: dict[Name, Caution]
+    """Safety notes, by the name that steps call them by."""
     targets: dict[Name, TargetKind]
+    """What is placed or read, by name."""
     spots: dict[Name, SpotKind]
+    """Where it belongs, by name."""
 
 
 class Option(Strict):
     value: Name
+    """What conditions and records call it."""
     label: Text
-    # Choosing it is kept, but the step stays open and says this: what must be put right first.
+    """What the button says."""
     blocks: Text | None = None
+    """Choosing it is kept, but the step stays open and says this: what must be put right first."""
 
 
 class Pair(Strict):
@@ -113,7 +90,9 @@ class Pair(Strict):
     """
 
     target: Name | None = None
+    """The target to scan."""
     spot: Name | None = None
+    """The spot to scan."""
 
 
 class Limits(Strict):
@@ -123,13 +102,17 @@ class Limits(Strict):
     """
 
     low: Figure | None = None
+    """Nothing below this."""
     high: Figure | None = None
+    """Nothing above this."""
     nominal: Figure | None = None
+    """The figure to aim for."""
     tolerance: Figure | None = None
+    """How far from `nominal` is still good, either way."""
 
 
 LimitsOrSpec = Annotated[
-    Annotated[FromSpec, Tag("<word>")] | Annotated[Limits, Tag("<rest>")], Discriminator(_word_or_rest)
+    Annotated[FromSpec, Tag("<word>")] | Annotated[Limits, Tag("<rest>")], Discriminator(word_or_rest)
 ]
 
 
@@ -137,27 +120,39 @@ class Reading(Strict):
     """One quantity read in a `values` measurement."""
 
     name: Name
+    """What comparisons and records call it."""
     label: Text
+    """What stands beside the field."""
     unit: Text
+    """The unit that it is typed in: mm, deg, kPa, mm/m, lx, V, degC, kg, %, km, km/h or s."""
     limits: LimitsOrSpec | None = None
+    """What it is held against; without them it is only recorded."""
     instrument: Literal["tape", "scale", "plumb-bob", "inclinometer"] | None = None
-    # Standard uncertainty where no instrument of the list fits (a tyre gauge, a light meter).
+    """What it is read with, which says how sure it is."""
     u: Quantity | None = None
+    """Its standard uncertainty, where no instrument of the list fits (a tyre gauge, a light meter)."""
 
 
 class Compare(Strict):
     """The difference of two readings, first minus second, against limits."""
 
     label: Text
+    """What stands beside the difference."""
     of: Annotated[list[Name], Field(min_length=2, max_length=2)]
+    """The two readings."""
     limits: LimitsOrSpec
+    """What the difference is held against; `spec` means the figure of the first reading's name."""
 
 
 class Point(Strict):
     name: Name
+    """What records call the point."""
     label: Text
+    """What stands beside the field."""
     x: Length
+    """Forward of the front reference points."""
     y: Length
+    """To the left of the centreline."""
 
 
 class Measure(Strict):
@@ -168,86 +163,129 @@ class Measure(Strict):
     """
 
     method: Literal["values", "floor", "square", "axis"]
+    """Which sum is done with the readings."""
     readings: list[Reading] = Field(default_factory=list)
+    """values: what is read, in order."""
     compare: list[Compare] = Field(default_factory=list)
+    """values: pairs of readings that have to agree."""
     points: list[Point] = Field(default_factory=list)
+    """floor: where the height is read."""
     track: Figure | None = None
+    """square: between the two reference points on the vehicle."""
     bar: Figure | None = None
+    """square: between the two marks on the stand, mat or plate."""
     u: Size | None = None
+    """floor, square, axis: the standard uncertainty of one reading; 1 mm where nothing is said."""
     limits: dict[Name, LimitsOrSpec] = Field(default_factory=dict)
+    """floor, square, axis: what the outcome is held against, by the name of each figure."""
 
 
 class Cause(Strict):
     """A known cause of trouble at a step, how to check it, and the step to go back to (`step` or `procedure/step`)."""
 
     cause: Text
+    """What may be wrong."""
     check: Text
+    """How to find out, as an instruction."""
     redo: str | None = None
+    """The step to go back to where this was the cause."""
 
 
 class Step(Strict):
     """One thing to do."""
 
     id: Name
+    """The step's name within its procedure; events and records keep it, so it is not changed lightly."""
     do: Text
+    """What to do, imperative, in 25 words at most."""
     why: Text
+    """The reason, for whoever asks."""
     mistakes: list[Text] = Field(default_factory=list)
+    """What others did wrong here."""
     caution: list[Name] = Field(default_factory=list)
+    """Names of the catalogue's cautions, shown with the step."""
     only_if: Condition = Field(default_factory=dict)
+    """The answers with which the step stands; all have to hold."""
     kind: Literal["confirm", "choose", "scan", "measure", "photo", "wait", "countersign", "result"]
-    # What the main action says was done: 'Chocked', 'Check the four'. Needed for confirm; other kinds have a fair word
-    # of their own.
+    """What ends the step."""
     button: Text | None = None
+    """What the main action says was done: 'Chocked', 'Check the four'. Every confirm step has its own."""
     asks: Name | None = None
+    """choose: what the answer is called in conditions; the step's id where nothing is said."""
     options: list[Option] = Field(default_factory=list)
-    # spec: the placements of the vehicle's spec; homes: everything this job placed, back to where it lives.
+    """choose: the answers; the first is the usual one."""
     pairs: Annotated[
         Annotated[Literal["spec", "homes"], Tag("<word>")] | Annotated[list[Pair], Tag("<rest>")],
-        Discriminator(_word_or_rest),
+        Discriminator(word_or_rest),
     ] = Field(default_factory=list)
+    """scan: what belongs where. spec: the spec's placements; homes: all that this job placed, back home."""
     measure: Measure | None = None
+    """measure: what is read and what it is held against."""
     photo: Text | None = None
+    """photo: what the picture has to show."""
     wait: Duration | None = None
+    """wait: how long."""
     hold: Literal["everyone", "apprentice", "none"] = "none"
+    """Whose work a supervisor countersigns before the job goes on."""
     expect: Duration
+    """How long it usually takes, until the shop's own times are known."""
     drawing: Literal["stand", "reflector", "patterns", "floor", "axis", "area", "chocks"] | None = None
+    """Which top view to show, drawn from the vehicle's figures."""
     causes: list[Cause] = Field(default_factory=list)
+    """What 'something is wrong' leads to at this step."""
 
 
 class Area(Strict):
     """The clear floor a calibration needs, from the vehicle's own outline."""
 
     ahead: Size
+    """In front of the vehicle."""
     behind: Size
+    """Behind it."""
     each_side: Size
+    """To its left and to its right."""
 
 
 class Procedure(Strict):
     procedure: Name
+    """The file's name."""
     title: Text
+    """What people call it."""
     revision: Annotated[int, Field(ge=1)]
-    # calibration: due by repair reasons. set-up: shared, once a job. closing: at the end of each job. day: the day's
-    # equipment check.
+    """Goes up with every change that somebody who works by it has to know."""
     sort: Literal["calibration", "set-up", "closing", "day"]
+    """calibration: due by repair reasons. set-up: once a job. closing: at its end. day: the day's equipment check."""
     sensor: Name | None = None
+    """calibration: the sensor it is about."""
     mode: Literal["static", "dynamic", "reset", "check"] | None = None
+    """calibration: static in the bay, dynamic on the road, reset of a stored value, or a check only."""
     due_when: list[Reason] = Field(default_factory=list)
+    """calibration: the repair reasons that call for it."""
     after: list[Name] = Field(default_factory=list)
+    """What comes before it, if both are due."""
     set_up: list[Name] = Field(default_factory=list)
+    """calibration: the set-up procedures that it stands on, done once for all calibrations of a job."""
     area: Area | None = None
-    # Figures that a vehicle's spec must give before this procedure can be planned, with their unit.
+    """calibration: the clear floor it needs."""
     needs: dict[Name, Text] = Field(default_factory=dict)
+    """Figures that a vehicle's spec must give before this procedure can be planned, with their unit."""
     steps: Annotated[list[Step], Field(min_length=1)]
+    """What is done, in order."""
 
 
 class SpecFigure(Strict):
     """One figure of a spec: a nominal with its tolerance, or limits, or a bare value."""
 
     value: Quantity | None = None
+    """A bare figure."""
     nominal: Quantity | None = None
+    """The figure to aim for."""
     tolerance: Quantity | None = None
+    """How far from `nominal` is still good, either way."""
     low: Quantity | None = None
+    """Nothing below this."""
     high: Quantity | None = None
+    """Nothing above this."""
 
 
 class Placement(Strict):
@@ -257,40 +295,60 @@ class Placement(Strict):
     """
 
     target: Name
+    """What stands there."""
     spot: Name
+    """Which spot it hangs or lies in."""
     x: Length
+    """Forward of the front reference points."""
     y: Length
+    """To the left of the centreline."""
     height: Length | None = None
+    """Of its centre above the plane of the tyre contacts; none where it lies on the floor."""
     yaw: Angle | None = None
+    """Turned to the left, seen from above."""
 
 
 class Spec(Strict):
     """The figures of one vehicle for one procedure."""
 
     source: Text
+    """Where the figures come from, as the record cites it."""
     revision: Annotated[int, Field(ge=1)]
+    """Goes up with every change of a figure."""
     reference: Literal["centreline", "thrust-line"] = "centreline"
+    """The line that the sensor is aimed along, as the maker states."""
     figures: dict[Name, SpecFigure] = Field(default_factory=dict)
+    """By the name that the procedure asks for."""
     placements: list[Placement] = Field(default_factory=list)
+    """Where the targets stand."""
 
 
 class Outline(Strict):
-    """Top view of the vehicle. `front-overhang` is from the front axle to the foremost point."""
+    """The vehicle from above."""
 
     length: Size
+    """Overall."""
     width: Size
+    """Overall, without mirrors."""
     wheelbase: Size
+    """Between the axles."""
     front_overhang: Size
+    """From the front axle to the foremost point."""
     track_front: Size
+    """Between the front wheels' centres."""
     track_rear: Size
+    """Between the rear wheels' centres."""
 
 
 class Qualifier(Strict):
     """A question about this very vehicle whose answer changes the steps."""
 
     name: Name
+    """What conditions call it."""
     ask: Text
+    """The question, as the new-job page puts it."""
     options: Annotated[list[Option], Field(min_length=2)]
+    """The answers."""
 
 
 class Variant(Strict):
@@ -299,24 +357,36 @@ class Variant(Strict):
     """
 
     only_if: Annotated[Condition, Field(min_length=1)]
+    """The answers with which these figures hold; all have to."""
     figures: Annotated[dict[Name, SpecFigure], Field(min_length=1)]
+    """In place of the vehicle's own of the same name."""
 
 
 class Vehicle(Strict):
     vehicle: Name
+    """The file's name."""
     maker: Text
+    """Who makes it."""
     model: Text
+    """What it is called."""
     years: Annotated[str, StringConstraints(pattern=r"^\d{4}-(\d{4})?$")]
-    # 17 characters with ? for any, or a beginning and *.
+    """Model years, the last one open where it is still made."""
     vin: list[Text]
+    """Patterns of its VINs: 17 characters with ? for any one, or a beginning and *."""
     revision: Annotated[int, Field(ge=1)]
+    """Goes up with every change of a figure."""
     outline: Outline
+    """Its size, for the drawings and the area."""
     qualifiers: list[Qualifier] = Field(default_factory=list)
-    # Figures that the shared set-up asks for (tyre pressures, ride heights), with their source.
+    """What has to be known of the very vehicle."""
     source: Text
+    """Where its own figures come from, as the record cites it."""
     figures: dict[Name, SpecFigure] = Field(default_factory=dict)
+    """What the shared set-up asks for: tyre pressures, ride heights, marks."""
     variants: list[Variant] = Field(default_factory=list)
+    """Other figures, where a qualifier's answer says so."""
     specs: dict[Name, Spec] = Field(default_factory=dict)
+    """The figures for each calibration, by its procedure's name."""
 
 
 class Library(BaseModel):

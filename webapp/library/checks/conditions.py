@@ -13,31 +13,46 @@ def check(sources: Sources) -> Iterator[Finding]:
     asked: dict[str, set[str]] = {}
     for vehicle in sources.vehicles.values():
         own = _qualifiers(vehicle)
-        for name, values in own.items():
-            asked[name] = asked.get(name, set()) | values
+        asked = _both(asked, own)
         for variant in vehicle.at("variants").items:
             yield from _condition(variant.at("only-if"), own, "qualifier of this vehicle")
     for procedure in sources.procedures.values():
         yield from _steps(sources, procedure, asked)
+    yield from _asked_once(sources, asked)
 
 
 def answers(steps: list[Node]) -> dict[str, set[str]]:
-    """Return what the choose steps among these ask for (their `asks`, else their id), each with its options."""
-    return {
-        step.at("asks").text or step.at("id").text: _values(step) for step in steps if step.at("kind").text == "choose"
-    }
+    """Return what the choose steps among these ask for, each with its options."""
+    return {_answer(step).text: _values(step) for step in steps if step.at("kind").text == "choose"}
+
+
+def _answer(step: Node) -> Node:
+    """Return where the name of a choose step's answer stands: its `asks`, else its id."""
+    return step.at("asks") if step.at("asks").text else step.at("id")
+
+
+def _asked_once(sources: Sources, asked: Known) -> Iterator[Finding]:
+    """A job keeps its answers by name alone, whichever procedure asked: a second one would overrule the first."""
+    first: dict[str, Node] = {}
+    for step in (step for procedure in sources.procedures.values() for step in procedure.at("steps").items):
+        answer = _answer(step)
+        if step.at("kind").text != "choose" or not answer.text:
+            continue
+        if answer.text in asked:
+            yield answer.says(f"'{answer.text}' is a qualifier of a vehicle, expected another name")
+        elif answer.text in first:
+            place = f"{first[answer.text].file}:{first[answer.text].line}"
+            yield answer.says(f"'{answer.text}' is asked for at {place} too, expected a name of its own")
+        first.setdefault(answer.text, answer)
 
 
 def _steps(sources: Sources, procedure: Node, asked: Known) -> Iterator[Finding]:
     known = dict(asked)
     for one in _before(sources, procedure):
-        known |= answers(one.at("steps").items)
+        known = _both(known, answers(one.at("steps").items))
     for step in procedure.at("steps").items:
         yield from _condition(step.at("only-if"), known, "qualifier or earlier answer")
-        for name, values in answers([step]).items():
-            if name in asked and step.at("asks").text:
-                yield step.at("asks").says(f"'{name}' is a qualifier of a vehicle, expected another name")
-            known[name] = values
+        known = _both(known, answers([step]))
 
 
 def _before(sources: Sources, procedure: Node) -> list[Node]:
@@ -60,6 +75,10 @@ def _condition(condition: Node, known: Known, what: str) -> Iterator[Finding]:
 
 def _qualifiers(vehicle: Node) -> dict[str, set[str]]:
     return {one.at("name").text: _values(one) for one in vehicle.at("qualifiers").items}
+
+
+def _both(one: Known, other: Known) -> dict[str, set[str]]:
+    return {name: one.get(name, set()) | other.get(name, set()) for name in (*one, *other)}
 
 
 def _values(asking: Node) -> set[str]:

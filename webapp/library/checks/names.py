@@ -47,7 +47,6 @@ def _folder(procedure: Node) -> Iterator[Finding]:
 def _in_steps(procedure: Node) -> Iterator[Finding]:
     steps = procedure.at("steps").items
     yield from unique(steps, "id", "step")
-    yield from unique(steps, "asks", "answer")
     for step in steps:
         yield from unique(step.at("options").items, "value", "option")
         yield from unique(step.at("measure", "readings").items, "name", "reading")
