@@ -91,6 +91,19 @@ def test_the_floor_survey_surrounds_every_place_of_a_target(car: Car) -> None:
     assert len(found["spots"]) == 7
 
 
+@pytest.mark.parametrize("vehicle", LIBRARY.vehicles.values(), ids=lambda one: one.vehicle)
+@pytest.mark.parametrize("calibration", ALL_THREE)
+def test_the_clear_area_holds_the_floor_survey_too(vehicle: Vehicle, calibration: str) -> None:
+    area, outline = LIBRARY.procedures[calibration].area, vehicle.outline
+    assert area is not None
+    survey = next(step.measure for step in LIBRARY.procedures["floor-survey"].steps if step.id == "survey")
+    assert survey is not None
+    nose, tail = outline.front_overhang.value, outline.front_overhang.value - outline.length.value
+    assert max(point.x.value for point in survey.points) <= nose + area.ahead.value
+    assert min(point.x.value for point in survey.points) >= tail - area.behind.value
+    assert max(abs(point.y.value) for point in survey.points) <= outline.width.value / 2 + area.each_side.value
+
+
 @every_car
 @pytest.mark.parametrize("answers", [FIRST, OTHER], ids=["first-answers", "other-answers"])
 def test_two_calibrations_are_a_morning_s_taps(car: Car, answers: dict[str, str]) -> None:
