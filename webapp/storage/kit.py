@@ -13,6 +13,7 @@ from webapp.storage.tables import CONDITIONS, KINDS, Item
 
 NAME_CHARACTERS = 60
 NOTE_CHARACTERS = 500
+DAMAGE_CHARACTERS = 200
 
 
 @dataclass(frozen=True)
@@ -79,6 +80,23 @@ def change_item(db: Session, code: str, name: str, upkeep: Upkeep) -> Item:
     found = item_of(db, code)
     found.name = _name(name)
     _apply(db, found, upkeep)
+    return found
+
+
+def report_damage(db: Session, code: str, what: str, by: str, day: str) -> Item:
+    """Take an item out of service at once, and add to its note what is wrong, who says so, and the day.
+
+    Raises NotFound (`item-unknown`) or BadInput (`item-damage`).
+    """
+    found = item_of(db, code)
+    words = " ".join(what.split())
+    if not 0 < len(words) <= DAMAGE_CHARACTERS:
+        message = f"damage={shown(what)} must say in 1 to {DAMAGE_CHARACTERS} characters what is wrong with it"
+        raise BadInput("item-damage", "damage", message)
+    found.condition = "damaged"
+    # The latest comes first, and the oldest gives way: a report is never refused for want of room.
+    found.note = f"{day}, {by}: {words}\n{found.note}".strip()[:NOTE_CHARACTERS]
+    db.add(found)
     return found
 
 
