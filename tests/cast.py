@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from flask.testing import FlaskClient
 from sqlmodel import Session, col, select
 
 from webapp.core.labels import Label, LabelKind, label_text
@@ -39,3 +40,9 @@ def label_of(item: Item) -> str:
     """Return the text in the item's QR code, as a scanner types it."""
     kinds: dict[str, LabelKind] = {"target": "target", "spot": "spot", "bay": "bay", "test-label": "test-label"}
     return label_text(Label(kinds[item.kind], item.code))
+
+
+def scan_badge(client: FlaskClient, person: Someone) -> None:
+    """Say who is working, as a scanner does it: the badge's text and Enter."""
+    answer = client.post("/badge", data={"badge": person.label})
+    assert answer.status_code == 303, answer.text

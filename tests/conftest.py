@@ -2,14 +2,28 @@
 
 import shutil
 from collections.abc import Iterator
+from datetime import datetime
 from pathlib import Path
 
 import pytest
+from flask import Flask
+from flask.testing import FlaskClient
 from sqlalchemy.engine import Engine
 
 from webapp.config import Settings, settings
+from webapp.core.procedure import Library
+from webapp.library.load import load
+from webapp.paths import PROCEDURES
+from webapp.storage import demo
 from webapp.storage.engine import engine as engine_for
+from webapp.storage.engine import writing
 from webapp.storage.migrate import upgrade
+
+
+@pytest.fixture(scope="session")
+def library() -> Library:
+    """The library that ships: ten procedures and three invented vehicles."""
+    return load(PROCEDURES)
 
 
 @pytest.fixture
@@ -28,10 +42,51 @@ def empty_database(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
-@pytest.fixture
-def engine(shop: Settings, empty_database: Path) -> Iterator[Engine]:
-    """An engine on the shop's own copy of the empty database."""
-    shutil.copy(empty_database, shop.data / "baybook.db")
+@pytest.fixture(scope="session")
+def demo_database(empty_database: Path, library: Library, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The same with the demo shop in it: the people and the kit of tests/cast.py."""
+    path = tmp_path_factory.mktemp("demo") / "baybook.db"
+    shutil.copy(empty_database, path)
+    made = engine_for(f"sqlite:///{path}")
+    with writing(made) as db:
+        demo.load(db, library.catalogue, datetime.now().astimezone().date())
+    made.dispose()
+    return path
+
+
+def _engine_on_a_copy(shop: Settings, database: Path) -> Iterator[Engine]:
+    shutil.copy(database, shop.data / "baybook.db")
     made = engine_for(shop.database_url)
     yield made
     made.dispose()
+
+
+@pytest.fixture
+def engine(shop: Settings, empty_database: Path) -> Iterator[Engine]:
+    """An engine on the shop's own copy of the empty database."""
+    yield from _engine_on_a_copy(shop, empty_database)
+
+
+@pytest.fixture
+def demo_engine(shop: Settings, demo_database: Path) -> Iterator[Engine]:
+    """An engine on the shop's own copy of the demo shop."""
+    yield from _engine_on_a_copy(shop, demo_database)
+
+
+@pytest.fixture(scope="session")
+def app(tmp_path_factory: pytest.TempPathFactory) -> Flask:
+    """The application. Its shop is replaced for every test, so that only one has to be made."""
+    from webapp import create_app  # here, so that a test of the core does without Flask
+
+    made = create_app(settings({}, data=tmp_path_factory.mktemp("app")))
+    made.testing = True
+    made.extensions["engine"].dispose()
+    return made
+
+
+@pytest.fixture
+def client(app: Flask, shop: Settings, demo_engine: Engine) -> Iterator[FlaskClient]:
+    """A phone that has just opened the demo shop's pages; nobody's badge is scanned yet."""
+    app.extensions |= {"engine": demo_engine, "settings": shop}
+    with app.test_client() as opened:
+        yield opened

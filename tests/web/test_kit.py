@@ -1,0 +1,195 @@
+"""The kit's pages: what must not be used stands first, and only a supervisor puts a thing back into service."""
+
+import re
+from datetime import date, timedelta
+
+import pytest
+from flask.testing import FlaskClient
+from sqlalchemy.engine import Engine
+
+from tests.cast import ADA, NOOR, scan_badge, thing
+from webapp.storage import kit
+from webapp.storage.engine import session
+from webapp.storage.tables import Item
+from webapp.web.kit.state import DAMAGED, GOOD, OVERDUE, SOON_DUE, state_of
+
+TODAY = date(2026, 3, 2)
+
+
+def plate(engine: Engine) -> Item:
+    with session(engine) as db:
+        return thing(db, "radar-plate")
+
+
+def plain(html: str) -> str:
+    return re.sub(r"\s+", " ", re.sub("<[^>]*>", " ", html))
+
+
+@pytest.mark.parametrize(
+    ("condition", "due_in_days", "state"),
+    [
+        ("good", None, GOOD),
+        ("good", 31, GOOD),
+        ("good", 30, SOON_DUE),
+        ("good", 0, SOON_DUE),
+        ("good", -1, OVERDUE),
+        ("damaged", 100, DAMAGED),
+        ("damaged", -1, DAMAGED),
+    ],
+)
+def test_the_state_on_a_day(condition: str, due_in_days: int | None, state: object) -> None:
+    due = None if due_in_days is None else TODAY + timedelta(days=due_in_days)
+    item = Item(code="T-1", kind="target", is_="mat", name="Mat", condition=condition, inspection_due=due)
+    assert state_of(item, TODAY) is state
+
+
+def test_everything_is_listed_with_its_condition_in_words_and_where_it_lives(client: FlaskClient) -> None:
+    page = plain(client.get("/kit").text)
+    assert "⊗ 2 things must not be used" in page
+    assert re.search(r"Camera board, left, spare CBL-\w{4} : damaged", page)
+    assert re.search(r"Camera board, right, spare CBR-\w{4} : inspection overdue", page)
+    assert re.search(
+        r"Radar reflector plate RP-\w{4} ● in service inspect by \d{4}-\d\d-\d\d lives: Rack, plate shelf", page
+    )
+    for heading in ("Targets 11", "Spots 17", "Bays 2", "Test labels 1", "Tools 3"):
+        assert heading in page
+
+
+def test_a_technician_takes_a_damaged_thing_out_of_service_with_name_and_day(
+    client: FlaskClient, demo_engine: Engine
+) -> None:
+    scan_badge(client, NOOR)
+    code = plate(demo_engine).code
+    assert client.post(f"/kit/{code}/damaged", data={"damage": "Dent in the middle"}).status_code == 303
+    found = plate(demo_engine)
+    assert found.condition == "damaged"
+    assert re.fullmatch(r"\d{4}-\d\d-\d\d, Noor Brandt: Dent in the middle", found.note)
+    page = client.get(f"/kit/{code}").text
+    assert "⊗ damaged" in page
+    assert "Dent in the middle" in page
+
+
+def test_a_report_without_words_is_refused_beside_its_field(client: FlaskClient, demo_engine: Engine) -> None:
+    scan_badge(client, NOOR)
+    answer = client.post(f"/kit/{plate(demo_engine).code}/damaged", data={"damage": "  "})
+    assert answer.status_code == 400
+    assert 'aria-describedby="damage-refused"' in answer.text
+    assert plate(demo_engine).condition == "good"
+
+
+def test_without_a_badge_nothing_is_changed(client: FlaskClient, demo_engine: Engine) -> None:
+    answer = client.post(f"/kit/{plate(demo_engine).code}/damaged", data={"damage": "Dent"})
+    assert answer.status_code == 403
+    assert "Scan your badge" in answer.text
+    assert plate(demo_engine).condition == "good"
+
+
+def test_a_technician_may_not_put_a_thing_back_into_service(client: FlaskClient, demo_engine: Engine) -> None:
+    scan_badge(client, NOOR)
+    with session(demo_engine) as db:
+        code = thing(db, "camera-board-left", spare=True).code
+    assert "kit-keep" not in client.get(f"/kit/{code}").text
+    answer = client.post(f"/kit/{code}", data={"name": "Board", "condition": "good"})
+    assert answer.status_code == 403
+    assert "supervisor or a manager" in answer.text
+    with session(demo_engine) as db:
+        assert kit.item_of(db, code).condition == "damaged"
+
+
+def test_a_supervisor_changes_condition_dates_home_and_note(client: FlaskClient, demo_engine: Engine) -> None:
+    scan_badge(client, ADA)
+    with session(demo_engine) as db:
+        code, home = thing(db, "camera-board-left", spare=True).code, thing(db, "rack-plate").code
+    sent = {
+        "name": "Camera board, left, second",
+        "condition": "good",
+        "inspected_on": "2026-03-02",
+        "inspection_due": "2027-03-02",
+        "home": home,
+        "note": "Corner straightened.",
+    }
+    assert client.post(f"/kit/{code}", data=sent).headers["Location"] == f"/kit/{code}"
+    with session(demo_engine) as db:
+        found = kit.item_of(db, code)
+    assert (found.name, found.condition, found.home, found.note) == (
+        "Camera board, left, second",
+        "good",
+        home,
+        "Corner straightened.",
+    )
+    assert (found.inspected_on, found.inspection_due) == (date(2026, 3, 2), date(2027, 3, 2))
+
+
+@pytest.mark.parametrize("day", ["2026-02-30", "02.03.2026", "20260302", "٢٠٢٦-٠٣-٠٢"])
+def test_a_day_that_is_none_is_named_and_what_was_typed_is_kept(
+    client: FlaskClient, demo_engine: Engine, day: str
+) -> None:
+    scan_badge(client, ADA)
+    before = plate(demo_engine)
+    answer = client.post(
+        f"/kit/{before.code}", data={"name": "Plate, new name", "condition": "good", "inspection_due": day}
+    )
+    assert answer.status_code == 400
+    assert f"inspection_due=&#39;{day}&#39; must be a day of the calendar" in answer.text
+    assert 'value="Plate, new name"' in answer.text
+    assert plate(demo_engine) == before
+
+
+def test_a_supervisor_adds_a_target_and_its_label_is_shown(client: FlaskClient, demo_engine: Engine) -> None:
+    scan_badge(client, ADA)
+    answer = client.post("/kit/new", data={"what": "target:radar-plate", "name": "", "condition": "good"})
+    assert answer.status_code == 303
+    code = answer.headers["Location"].removeprefix("/kit/")
+    with session(demo_engine) as db:
+        added = kit.item_of(db, code)
+    assert (added.kind, added.is_, added.name) == ("target", "radar-plate", "Radar reflector plate")
+    assert f"BAY.T.{code}." in client.get(f"/kit/{code}").text
+
+
+def test_a_supervisor_adds_a_bay_with_its_clear_floor(client: FlaskClient, demo_engine: Engine) -> None:
+    scan_badge(client, ADA)
+    sent = {"what": "bay:bay", "name": "Bay 3", "code": "bay-3", "width_mm": "4000", "length_mm": "9500"}
+    assert client.post("/kit/new", data=sent).headers["Location"] == "/kit/BAY-3"
+    with session(demo_engine) as db:
+        added = kit.item_of(db, "BAY-3")
+    assert (added.kind, added.width_mm, added.length_mm) == ("bay", 4000.0, 9500.0)
+
+
+@pytest.mark.parametrize(
+    ("sent", "status", "message"),
+    [
+        ({"what": "target:moon"}, 400, "what=&#39;target:moon&#39; must be one of the things on the list"),
+        ({"what": "badge:badge"}, 400, "must be one of the things on the list"),
+        ({"what": "bay:bay", "width_mm": "four"}, 400, "width_mm=&#39;four&#39; must be whole millimetres"),
+        (
+            {"what": "bay:bay", "width_mm": "4000"},
+            400,
+            "length_mm=&#39;&#39; must be whole millimetres from 1000 to 50000",
+        ),
+        ({"what": "bay:bay", "code": "DH6RM4"}, 409, "code=&#39;DH6RM4&#39; is on another label already"),
+        ({"what": "tool:tool"}, 400, "name=&#39;&#39; must be 1 to 60 characters"),
+        ({"what": "target:radar-plate", "home": "NOWHERE"}, 400, "home=&#39;NOWHERE&#39; must be the code of a spot"),
+    ],
+)
+def test_what_cannot_be_added_is_named_and_nothing_is_added(
+    client: FlaskClient, demo_engine: Engine, sent: dict[str, str], status: int, message: str
+) -> None:
+    scan_badge(client, ADA)
+    with session(demo_engine) as db:
+        before = len(kit.items(db))
+    answer = client.post("/kit/new", data=sent)
+    assert answer.status_code == status
+    assert message in answer.text
+    with session(demo_engine) as db:
+        assert len(kit.items(db)) == before
+
+
+def test_a_technician_may_not_add(client: FlaskClient) -> None:
+    scan_badge(client, NOOR)
+    assert client.post("/kit/new", data={"what": "target:radar-plate"}).status_code == 403
+
+
+def test_a_code_of_nothing_leads_to_a_page_that_says_so(client: FlaskClient) -> None:
+    answer = client.get("/kit/NOTHING")
+    assert answer.status_code == 404
+    assert "code=&#39;NOTHING&#39; is not in the kit" in answer.text

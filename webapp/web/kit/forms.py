@@ -1,0 +1,77 @@
+"""What the kit's forms send, read and checked field by field."""
+
+import re
+from collections.abc import Mapping
+from datetime import date
+
+from webapp.core.errors import BadInput, shown
+from webapp.core.procedure import Catalogue
+from webapp.messages import say
+from webapp.storage.kit import Upkeep
+
+Form = Mapping[str, str]
+AREA_MM = (1000, 50_000)
+
+
+def upkeep(form: Form) -> Upkeep:
+    """Return condition, dates, home and note. Raises BadInput naming the field."""
+    return Upkeep(
+        condition=form.get("condition", "good"),
+        inspected_on=_day(form, "inspected_on"),
+        inspection_due=_day(form, "inspection_due"),
+        home=form.get("home") or None,
+        note=form.get("note", ""),
+    )
+
+
+def what(form: Form, catalogue: Catalogue) -> tuple[str, str, str]:
+    """Return (kind, is, the catalogue's name) of a new thing. Raises BadInput (`item-what`)."""
+    kind, _, is_ = form.get("what", "").partition(":")
+    for offered, things in offers(catalogue):
+        for one, name in things:
+            if one == f"{kind}:{is_}":
+                return kind, is_, "" if offered == "tool" else name
+    raise BadInput("item-what", "what", f"what={shown(form.get('what', ''))} must be one of the things on the list")
+
+
+def offers(catalogue: Catalogue) -> list[tuple[str, list[tuple[str, str]]]]:
+    """Return what a new thing can be: [(kind, [("kind:is", name)])]."""
+    targets = [(f"target:{name}", target.name) for name, target in catalogue.targets.items() if name != "test-label"]
+    spots = [(f"spot:{name}", spot.name) for name, spot in catalogue.spots.items() if name != "bay"]
+    labels = [(f"test-label:{name}", one.name) for name, one in catalogue.targets.items() if name == "test-label"]
+    bays = [(f"bay:{name}", say("kit-a-bay")) for name in catalogue.spots if name == "bay"]
+    return [
+        ("target", targets),
+        ("spot", spots),
+        ("bay", bays),
+        ("test-label", labels),
+        ("tool", [("tool:tool", say("kit-a-tool"))]),
+    ]
+
+
+def area_mm(form: Form) -> tuple[float, float] | None:
+    """Return a bay's width and length, or None where neither is given. Raises BadInput naming the field."""
+    if not (form.get("width_mm") or form.get("length_mm")):
+        return None
+    return _length_mm(form, "width_mm"), _length_mm(form, "length_mm")
+
+
+def _day(form: Form, field: str) -> date | None:
+    text = form.get(field, "").strip()
+    if not text:
+        return None
+    try:
+        if not re.fullmatch("[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
+            raise ValueError
+        return date.fromisoformat(text)
+    except ValueError as error:
+        message = f"{field}={shown(text)} must be a day of the calendar, written like 2026-03-02"
+        raise BadInput("not-a-day", field, message) from error
+
+
+def _length_mm(form: Form, field: str) -> float:
+    text = form.get(field, "").strip()
+    low, high = AREA_MM
+    if not re.fullmatch("[0-9]{1,6}", text) or not low <= int(text) <= high:
+        raise BadInput("bay-size", field, f"{field}={shown(text)} must be whole millimetres from {low} to {high}")
+    return float(text)

@@ -1,0 +1,111 @@
+"""The people's pages: who works here, as what, with which badge."""
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from webapp.core.errors import BadInput, BaybookError, shown
+from webapp.messages import say
+from webapp.storage import people
+from webapp.storage.tables import ROLES
+from webapp.web import db
+from webapp.web.labels.print import badge
+from webapp.web.people.sign import need_signature, shop_is_new
+from webapp.web.refusals import status_of
+from webapp.web.rights import MAY_CHANGE, may_change, need_supervisor
+from webapp.web.who import set_person
+
+pages = Blueprint("people", __name__, url_prefix="/people", template_folder="templates")
+
+Answer = str | Response | tuple[str, int]
+
+
+@pages.get("")
+def everyone() -> str:
+    with db.session() as held:
+        return render_template(
+            "people/list.html", people=people.everyone(held), may_change=may_change() or shop_is_new(held)
+        )
+
+
+@pages.get("/new")
+def ask_new() -> Answer:
+    return _new_page(None)
+
+
+@pages.post("/new")
+def add() -> Answer:
+    form = request.form
+    try:
+        first = need_signature(form)
+        _need_pin(form.get("role", ""), form.get("pin", ""), first)
+        with db.writing() as held:
+            added = people.add_person(
+                held, form.get("name", ""), form.get("role", ""), form.get("pin", ""), form.get("code", "").strip()
+            )
+    except BaybookError as error:
+        return _new_page(error)
+    if first:
+        set_person(added.code)  # nobody could print them a badge otherwise
+    return redirect(url_for("people.one", code=added.code), 303)
+
+
+@pages.get("/<code>")
+def one(code: str) -> Answer:
+    return _person_page(code, None)
+
+
+@pages.post("/<code>")
+def change(code: str) -> Answer:
+    form = request.form
+    try:
+        need_signature(form)
+        with db.writing() as held:
+            people.change_person(
+                held, code, name=form.get("name", ""), role=form.get("role", ""), active=form.get("active") == "yes"
+            )
+            if form.get("pin"):
+                people.set_pin(held, code, form["pin"])
+    except BaybookError as error:
+        return _person_page(code, error)
+    return redirect(url_for("people.everyone"), 303)
+
+
+def _need_pin(role: str, pin: str, first: bool) -> None:
+    if first and role in ROLES and role not in MAY_CHANGE:
+        what = (
+            f"role={shown(role)} cannot be the first one: add a supervisor or a manager first, who signs for the others"
+        )
+        raise BadInput("person-first", "role", what)
+    if role in MAY_CHANGE and not pin:
+        raise BadInput("person-pin", "pin", "pin is empty: a supervisor or a manager signs with 4 to 8 digits")
+
+
+def _roles() -> list[tuple[str, str]]:
+    return [(role, say(f"role-{role}")) for role in ROLES]
+
+
+def _new_page(refused: BaybookError | None) -> tuple[str, int]:
+    with db.session() as held:
+        new = shop_is_new(held)
+    form = request.form if refused else {"role": "manager" if new else "technician"}
+    page = render_template("people/new.html", form=form, refused=refused, roles=_roles(), shop_is_new=new)
+    return page, status_of(refused) if refused else 200
+
+
+def _person_page(code: str, refused: BaybookError | None) -> tuple[str, int]:
+    with db.session() as held:
+        person = people.person(held, code)
+        new = shop_is_new(held)
+    if not new:
+        need_supervisor()  # a badge's code is as good as the badge, so it is not shown to everybody
+    known = {"name": person.name, "role": person.role, "active": "yes" if person.active else "no"}
+    page = render_template(
+        "people/person.html",
+        person=person,
+        form=request.form if refused else known,
+        refused=refused,
+        roles=_roles(),
+        label=badge(person),
+        shop_is_new=new,
+    )
+    return page, status_of(refused) if refused else 200
