@@ -131,11 +131,11 @@ def paths(value: Any, above: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
 
 
 KIT = {
-    "B-1": {"kind": "target", "is": "board", "name": "Board 1", "condition": "good", "inspection_due": "2026-11-23"},
+    "B-1": {"kind": "target", "is": "panel", "name": "Panel 1", "condition": "good", "inspection_due": "2026-11-23"},
     "S-1": {"kind": "spot", "is": "stand", "name": "the stand", "condition": "good", "place": "hall 2"},
 }
 SCAN = {
-    "expected": [{"target": "board", "spot": "stand"}],
+    "expected": [{"target": "panel", "spot": "stand"}],
     "placed": [],
     "kit": KIT,
     "text": label_text(Label("target", "B-1")),
@@ -147,7 +147,7 @@ def test_a_scan_answers_with_codes_and_one_sentence() -> None:
         "verdict": "match",
         "target": "B-1",
         "spot": "S-1",
-        "next": "Board 1 is right: now scan the stand",
+        "next": "Panel 1 is right: now scan the stand",
     }
 
 
@@ -168,7 +168,7 @@ def test_the_label_scanned_before_may_be_given_as_code_or_as_text(holding: str) 
     ("change", "field"),
     [
         ({"kit": []}, "kit"),
-        ({"kit": {"B-1": "board"}}, "kit"),
+        ({"kit": {"B-1": "panel"}}, "kit"),
         ({"kit": {"B-1": {"kind": "target", "condition": "worn"}}}, "kit.B-1.condition"),
         ({"kit": {"B-1": {"kind": "target", "inspection_due": "23.11.2026"}}}, "kit.B-1.inspection_due"),
         ({"kit": {"B-1": {"kind": "target", "inspection_due": "2026-02-30"}}}, "kit.B-1.inspection_due"),
@@ -178,7 +178,7 @@ def test_the_label_scanned_before_may_be_given_as_code_or_as_text(holding: str) 
         ({"placed": [{"target": "B-1", "stop": "S-1"}]}, "placed[0].stop"),
         ({"text": 7}, "text"),
         ({"today": "today"}, "today"),
-        ({"job": "board"}, "job"),
+        ({"job": "panel"}, "job"),
         ({"holding": "BAY.T.B-1"}, "holding"),
     ],
 )

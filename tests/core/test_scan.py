@@ -13,10 +13,10 @@ from webapp.core.labels import Label, label_text
 from webapp.core.scan import ScanResult, Verdict, scan_verdict
 from webapp.core.scan_sentence import SENTENCES, sentence
 
-LEFT, RIGHT = {"target": "board-left", "spot": "stand-left"}, {"target": "board-right", "spot": "stand-right"}
+LEFT, RIGHT = {"target": "panel-left", "spot": "stand-left"}, {"target": "panel-right", "spot": "stand-right"}
 KIT: dict[str, dict[str, Any]] = {
-    "B-L": {"kind": "target", "is": "board-left", "name": "left board", "condition": "good"},
-    "B-R": {"kind": "target", "is": "board-right", "name": "right board", "condition": "good"},
+    "B-L": {"kind": "target", "is": "panel-left", "name": "left panel", "condition": "good"},
+    "B-R": {"kind": "target", "is": "panel-right", "name": "right panel", "condition": "good"},
     "S-L": {"kind": "spot", "is": "stand-left", "name": "left hook", "condition": "good"},
     "S-R": {"kind": "spot", "is": "stand-right", "name": "right hook", "condition": "good"},
     "REF-1": {"kind": "target", "is": "reflector", "name": "reflector 1", "condition": "good"},
@@ -56,13 +56,13 @@ def test_a_swapped_left_and_right_names_both_spots_in_either_order() -> None:
         assert (found.verdict, found.target, found.spot) == ("right-target-wrong-spot", "B-L", "S-L")
         assert found.next == {
             "do": "swap-targets",
-            "target": "left board",
+            "target": "left panel",
             "here": "right hook",
             "spot": "left hook",
-            "other": "right board",
+            "other": "right panel",
         }
         assert sentence(found) == (
-            "left board belongs in left hook, and right hook takes right board: change them over, then scan left hook"
+            "left panel belongs in left hook, and right hook takes right panel: change them over, then scan left hook"
         )
 
 
