@@ -12,11 +12,12 @@ from typing import Any
 import pytest
 
 from webapp.core.fold import applies
+from webapp.core.freeze import make_sheet
 from webapp.core.measure.judged import AXIS_POINTS, judge
 from webapp.core.measure.square import Pose, tapes_at
 from webapp.core.plan import Proposal, vehicles_for
 from webapp.core.procedure import KINDS, Procedure, Vehicle
-from webapp.core.sheet import Sheet, make_sheet
+from webapp.core.sheet import Sheet
 from webapp.library.load import load
 from webapp.paths import PROCEDURES
 

@@ -7,9 +7,9 @@ from sqlmodel import Session
 from webapp.core.act import Draft
 from webapp.core.errors import Conflict
 from webapp.core.events import new_id
+from webapp.core.freeze import make_sheet
 from webapp.core.kinds import Moment
 from webapp.core.plan import Proposal
-from webapp.core.sheet import make_sheet
 from webapp.messages import say
 from webapp.storage import jobs
 from webapp.storage.journal import append
@@ -50,7 +50,14 @@ def start_day_check(held: Session) -> str:
     clock, person = moment.now(), current_person()
     made_by = person.code if person else None
     job = jobs.create_job(held, new_id(moment.unix_ms()), "day", clock.at, made_by=made_by)
-    facts: dict[str, Any] = {"repair_order": "", "vin": "", "odometer_km": None, "reasons": [], "qualifiers": {}, "bay": None}
+    facts: dict[str, Any] = {
+        "repair_order": "",
+        "vin": "",
+        "odometer_km": None,
+        "reasons": [],
+        "qualifiers": {},
+        "bay": None,
+    }
     sheet = make_sheet(db.library(), {"id": job.id, "sort": "day", **facts}, None, [], {}, say)
     _freeze(held, job, sheet)
     return job.id
