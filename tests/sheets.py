@@ -1,6 +1,7 @@
 """A small sheet with every kind of step, and the hands to work it: what the tests of fold, act and view share."""
 
 from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from webapp.core.act import Draft, act
@@ -115,10 +116,8 @@ class Hands:
         return fold(self.sheet, self.events)
 
     def clock(self) -> Clock:
-        minutes, seconds = divmod(self.wall_s, 60)
-        return Clock(
-            f"2026-03-02T{8 + int(minutes // 60):02d}:{int(minutes % 60):02d}:{seconds:06.3f}Z", self.mono_s, self.boot
-        )
+        at = datetime(2026, 3, 2, 8, tzinfo=UTC) + timedelta(seconds=self.wall_s)
+        return Clock(at.isoformat(timespec="milliseconds").replace("+00:00", "Z"), self.mono_s, self.boot)
 
     def moment(self) -> Moment:
         return Moment(self.clock(), "2026-03-02", KIT, self.person, self.witness)
