@@ -178,7 +178,7 @@ def test_times_are_narrowed_by_day_calibration_and_revision(shop_with_six: Engin
 
     assert jobs(Asked()) == ["J-1", "J-2", "J-3", "J-4", "J-5", "J-6"]
     assert jobs(Asked(), RADAR) == ["J-5", "J-6"]
-    assert jobs(Asked(since="2025-03-02", until="2025-03-04")) == ["J-2", "J-3", "J-4"]
+    assert jobs(Asked(since="2025-03-02T00:00:00.000Z", until="2025-03-05T00:00:00.000Z")) == ["J-2", "J-3", "J-4"]
     assert jobs(Asked(revision=1)) == ["J-1", "J-2", "J-3"]
     assert jobs(Asked(vehicle="orvane-wagon", revision=2)) == ["J-4", "J-5", "J-6"]
     assert jobs(Asked(vehicle="selmora-hatch")) == []

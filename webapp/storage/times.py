@@ -7,7 +7,7 @@ The journal stays the truth. These rows are what the fold says of it, kept so th
 from dataclasses import dataclass, field
 from typing import Any
 
-from sqlalchemy import ColumnElement, Engine
+from sqlalchemy import ColumnElement, Engine, insert
 from sqlmodel import Session, col, delete, select
 
 from webapp.core import statistics
@@ -26,7 +26,7 @@ RECENT = 60
 
 @dataclass(frozen=True)
 class Asked:
-    """Which finished jobs are meant. Days are ISO dates (UTC), both included; None asks for all."""
+    """Which finished jobs are meant; None asks for all. Instants as in the journal: `since` is in, `until` is out."""
 
     since: str | None = None
     until: str | None = None
@@ -61,35 +61,39 @@ def write_times(db: Session, job: Job, sheet: Sheet, state: JobState) -> None:
         "placing": state.answers.get("placing") or sheet["job"]["qualifiers"].get("placing"),
         "pauses_s": times.pauses_s,
     }
-    for one in times.calibrations:
-        db.add(
-            JobTime(
-                **about,
-                calibration=one.calibration,
-                own_s=one.own_s,
-                shared_s=one.shared_s,
-                waited_s=one.waited_s,
-                outcome=one.outcome,
-                first_time_pass=one.first_time,
-                estimated=one.estimated,
-                revision=revisions[one.calibration],
-            )
-        )
-    for step in times.steps:
-        db.add(
-            StepTime(
-                job=job.id,
-                step=step.step,
-                section=step.section,
-                calibration=step.section if step.own else None,
-                serves=list(step.serves),
-                seconds=step.worked_s,
-                waited_s=step.waited_s,
-                attempts=step.undone + 1,
-                estimated=step.estimated,
-                revision=revisions[step.section],
-            )
-        )
+    jobs = [
+        {
+            **about,
+            "calibration": one.calibration,
+            "own_s": one.own_s,
+            "shared_s": one.shared_s,
+            "waited_s": one.waited_s,
+            "outcome": one.outcome,
+            "first_time_pass": one.first_time,
+            "estimated": one.estimated,
+            "revision": revisions[one.calibration],
+        }
+        for one in times.calibrations
+    ]
+    steps = [
+        {
+            "job": job.id,
+            "step": step.step,
+            "section": step.section,
+            "calibration": step.section if step.own else None,
+            "serves": list(step.serves),
+            "seconds": step.worked_s,
+            "waited_s": step.waited_s,
+            "attempts": step.undone + 1,
+            "estimated": step.estimated,
+            "revision": revisions[step.section],
+        }
+        for step in times.steps
+    ]
+    # All rows of a table at once: a job has some sixty steps, and its last tap waits for this.
+    for table, rows in ((JobTime, jobs), (StepTime, steps)):
+        if rows:
+            db.execute(insert(table), rows)
 
 
 def rebuild(engine: Engine) -> int:
@@ -134,7 +138,7 @@ def _meant(asked: Asked, calibration: str | None) -> list[ColumnElement[bool]]:
     if asked.since:
         held.append(col(JobTime.finished_at) >= asked.since)
     if asked.until:
-        held.append(col(JobTime.finished_at) < asked.until + "U")  # every time of that day: U comes after T
+        held.append(col(JobTime.finished_at) < asked.until)
     return held
 
 

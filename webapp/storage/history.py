@@ -1,0 +1,100 @@
+"""A history for the demo shop: finished jobs of the last weeks, worked by make-believe people, kept like real ones.
+
+Each job is planned, frozen, tapped through and folded by the same functions as a job on a phone; only the hands are
+made up. The same seed makes the same history, but for the days it lies on.
+"""
+
+from datetime import UTC, datetime
+from math import exp
+from pathlib import Path
+from random import Random
+from typing import Any
+
+from sqlalchemy.engine import Engine
+from sqlmodel import Session
+
+from webapp.core.freeze import make_sheet
+from webapp.core.kinds.common import Person
+from webapp.core.plan import propose
+from webapp.core.procedure import Library
+from webapp.core.sheet import Sheet
+from webapp.messages import say
+from webapp.storage import attachments, kit, people, times
+from webapp.storage.engine import writing
+from webapp.storage.jobs import create_job
+from webapp.storage.journal import append, next_seq
+from webapp.storage.rehearsal import Cards, Cast, Technician, Visit, about, mishaps_of, visits
+from webapp.storage.sheets import keep_sheet
+
+DEVICE = "demo-phone"
+
+
+def load_history(
+    engine: Engine, library: Library, photos: Path, jobs: int = 40, seed: int = 1, until: datetime | None = None
+) -> int:
+    """Add finished jobs to a shop that has people and kit, in one transaction; return how many were added.
+
+    `until` is when the last of them was finished at the latest (now, unless said otherwise). Photos are plain cards
+    that say they are none; `photos` is their folder.
+    """
+    dice = Random(seed)  # noqa: S311 - nothing to keep secret
+    due = visits(library, dice, jobs, until or datetime.now(UTC))
+    if not due:
+        return 0
+    with writing(engine) as db:
+        cards = Cards(photos)
+        teams, held_kit = _teams(db), kit.kit(db)
+        bays = [item.code for item in kit.items(db) if item.kind == "bay"]
+        sheets: dict[str, Sheet] = {}
+        for number, visit in enumerate(due):
+            doer, supervisor, pace = teams[0] if dice.random() < 0.65 else teams[-1]
+            cast = Cast(doer, supervisor, held_kit, cards.name)
+            learned = 1 + 0.25 * exp(-3 * number / len(due))
+            sheet = _sheet(library, visit, about(visit, number, dice, bays), sheets)
+            mishaps = mishaps_of(sheet, number, dice)
+            technician = Technician(sheet, cast, mishaps, visit.begin, pace * learned, dice)
+            _keep(db, sheet, technician, cards)
+    return len(due)
+
+
+def _keep(db: Session, sheet: Sheet, technician: Technician, cards: Cards) -> None:
+    state, job_said = technician.work(), sheet["job"]
+    events = technician.events(DEVICE, next_seq(db, DEVICE))
+    job = create_job(
+        db,
+        job_said["id"],
+        job_said["sort"],
+        events[0].at,
+        phase=state.phase,
+        made_by=technician.cast.person.code,
+        vehicle=sheet["vehicle"]["id"],
+        sheet=keep_sheet(db, sheet),
+        started_at=state.started_at,
+        finished_at=state.ended_at,
+        **{name: job_said[name] for name in ("repair_order", "vin", "odometer_km", "reasons", "qualifiers", "bay")},
+    )
+    append(db, events)
+    for event in events:
+        if event.kind == "photographed":
+            attachments.attach(db, cards.photo(event), event)
+    times.write_times(db, job, sheet, state)
+
+
+def _sheet(library: Library, visit: Visit, job: dict[str, Any], made: dict[str, Sheet]) -> Sheet:
+    """The sheet of this visit. Its steps depend on vehicle, reasons and qualifiers alone: worked out once for each."""
+    key = f"{visit.vehicle.vehicle} {visit.reasons} {sorted(visit.qualifiers.items())}"
+    if key not in made:
+        plan = propose(library, visit.vehicle, visit.reasons)
+        made[key] = make_sheet(library, job, visit.vehicle, plan, {}, say)
+    return made[key] | {"job": job}
+
+
+def _teams(db: Session) -> list[tuple[Person, Person, float]]:
+    """Who does the work, who countersigns, and the pace: the technician first, the apprentice last."""
+    known = [Person(one.code, one.role, one.name) for one in people.everyone(db) if one.active]
+    supervisor = next(one for one in known if one.role == "supervisor")
+    doers = [one for one in known if one.role in ("technician", "apprentice")] or [supervisor]
+    return [
+        (one, supervisor, 1.05 if one.role == "apprentice" else 0.8)
+        for one in sorted(doers, key=lambda one: one.role, reverse=True)
+    ]
