@@ -3,6 +3,7 @@
 import json
 import sys
 from collections.abc import Iterable
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -83,7 +84,10 @@ def compute(method: str) -> None:
     from webapp.core.compute import compute_lines
 
     refused = False
-    for line, was_refused in compute_lines(method, sys.stdin):
+    # Whatever the locale: JSON is UTF-8, and a broken byte spoils its own line only.
+    given = (line.decode("utf-8", "replace") for line in sys.stdin.buffer)
+    today = datetime.now().astimezone().date().isoformat()
+    for line, was_refused in compute_lines(method, given, today):
         click.echo(line)
         refused = refused or was_refused
     sys.exit(REFUSED if refused else 0)
@@ -109,3 +113,7 @@ def replay(file: Iterable[str]) -> None:
     from webapp.core.replay import replay_lines
 
     click.echo(json.dumps(replay_lines(file), ensure_ascii=False))
+
+
+if __name__ == "__main__":
+    main()

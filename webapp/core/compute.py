@@ -169,7 +169,7 @@ def _vin(given: object) -> Answer:
 
 
 def _scan(given: object) -> Answer:
-    fields = Fields(given, "", ("expected", "placed", "kit", "text"), ("holding", "today", "job"))
+    fields = Fields(given, "", ("expected", "kit", "text"), ("placed", "holding", "today", "job"))
     expected, placed = (
         [{"target": one.text_or_none("target"), "spot": one.text_or_none("spot")} for one in pairs]
         for pairs in (fields.each(key, MOST_PAIRS, (), ("target", "spot")) for key in ("expected", "placed"))
