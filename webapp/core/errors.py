@@ -62,7 +62,7 @@ class Conflict(BaybookError):
 
 
 class Unavailable(BaybookError):
-    """The disk is full or the database is busy or away. Nothing of the request was kept; the same request may pass later."""
+    """The disk is full or the database is busy or away. Nothing was kept; the same request may pass later."""
 
 
 def shown(value: Any) -> str:
