@@ -7,6 +7,7 @@ import pytest
 
 from webapp.config import settings
 from webapp.core.errors import BadInput
+from webapp.paths import PROCEDURES
 
 
 def test_without_a_word_the_shop_is_served_from_its_data_folder(
@@ -75,3 +76,14 @@ def test_a_damaged_secret_is_named(tmp_path: Path) -> None:
     (tmp_path / "secret").write_text("abc")
     with pytest.raises(BadInput, match="damaged file 'secret'"):
         settings({}, data=tmp_path)
+
+
+def test_a_shop_may_work_by_its_own_procedures_and_a_folder_without_them_is_named(tmp_path: Path) -> None:
+    (tmp_path / "own" / "shared").mkdir(parents=True)
+    own = {"DATA": str(tmp_path / "data"), "PROCEDURES": str(tmp_path / "own")}
+    with pytest.raises(BadInput, match=r"shared/catalogue\.yaml is missing in it") as refused:
+        settings(own)
+    assert refused.value.field == "PROCEDURES"
+    (tmp_path / "own" / "shared" / "catalogue.yaml").write_text("")
+    assert settings(own).procedures == tmp_path / "own"
+    assert settings({"DATA": str(tmp_path / "data")}).procedures == PROCEDURES

@@ -6,6 +6,7 @@
 | DATABASE_URL | SQLite in DATA/baybook.db | any SQLAlchemy URL |
 | HOST | 0.0.0.0 | address to listen on; all interfaces unless said otherwise |
 | PORT | 8080 | port to listen on |
+| PROCEDURES | those that come along | folder of the procedures and vehicle figures that this shop works by |
 """
 
 import os
@@ -19,8 +20,9 @@ from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError
 
 from webapp.core.errors import BadInput, shown
+from webapp.paths import PROCEDURES
 
-DEFAULTS = {"DATA": "data", "DATABASE_URL": "", "HOST": "0.0.0.0", "PORT": "8080"}  # noqa: S104 - phones must reach it
+DEFAULTS = {"DATA": "data", "DATABASE_URL": "", "HOST": "0.0.0.0", "PORT": "8080", "PROCEDURES": ""}  # noqa: S104 - phones must reach it
 SECRET_BYTES = 32
 
 
@@ -32,6 +34,7 @@ class Settings:
     database_url: str
     host: str
     port: int
+    procedures: Path
     secret: str = field(repr=False)
 
     @property
@@ -52,7 +55,8 @@ def settings(environment: Mapping[str, str] = os.environ, **options: str | int |
     port = _port(said["PORT"])
     data = _folder(said["DATA"])
     database_url = _database_url(said["DATABASE_URL"] or f"sqlite:///{data / 'baybook.db'}")
-    return Settings(data, database_url, said["HOST"], port, _secret(data))
+    procedures = _procedures(said["PROCEDURES"])
+    return Settings(data, database_url, said["HOST"], port, procedures, _secret(data))
 
 
 def _bad(name: str, value: str, what: str) -> BadInput:
@@ -83,6 +87,15 @@ def _folder(text: str) -> Path:
         raise _bad("DATA", text, f"cannot be used as a folder: {error.strerror}") from error
     if not os.access(folder, os.W_OK | os.X_OK):
         raise _bad("DATA", text, "is a folder that may not be written to")
+    return folder
+
+
+def _procedures(text: str) -> Path:
+    if not text:
+        return PROCEDURES
+    folder = Path(text).expanduser().resolve()
+    if not (folder / "shared" / "catalogue.yaml").is_file():
+        raise _bad("PROCEDURES", text, "is no folder of procedures: shared/catalogue.yaml is missing in it")
     return folder
 
 
