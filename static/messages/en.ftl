@@ -7,7 +7,7 @@ job-count = Step { $n } of { $of }
 job-next = Next: { $what }
 job-is-finished = This job is finished.
 job-is-abandoned = This job was abandoned.
-job-kept = kept by the shop
+job-kept = with the shop
 job-stale = That page was drawn earlier. Nothing was changed; here is the step at hand.
 step-why = Why this matters
 step-mistakes = Usual mistakes
@@ -366,23 +366,23 @@ badge-leave = Give the phone back
 ## times
 times-title = Times
 times-lead = How long each calibration takes here, from this shop's own finished jobs. The times tell about the work, never about who does it.
-times-types-caption = Whole time of a calibration: its own steps and its share of the shared set-up
+times-types-caption = Minutes a calibration takes: its own steps and its share of the shared set-up
 times-calibration = Calibration
-times-jobs-in-min = Each job, minutes
+times-each-job = Each job
 times-jobs = Jobs
-times-median-min = Half within, min
-times-p80-min = 4 of 5 within, min
-times-own-min = Own steps, min
-times-shared-min = Set-up share, min
-times-whole-min = Whole, min
+times-median = Half within
+times-p80 = 4 of 5 within
+times-median-min = Half within, minutes
+times-p80-min = 4 of 5 within, minutes
+times-own = Own steps
+times-shared = Set-up share
+times-whole = Whole time
 times-first-time = First time right
 times-of = { $passed } of { $n }
 times-rate-interval = { $low }–{ $high } %
 times-interval = { $low }–{ $high }
-times-interval-from = { $low } or more; the upper end takes { $needs } jobs
-times-interval-none = how sure: from { $needs } jobs on
-times-tick-minutes = { $number } min
-times-tick-seconds = { $number } s
+times-interval-from = at least { $low }
+times-interval-none = needs { $needs } jobs
 times-too-few = { $n ->
     [0] No job counts yet
     [one] One job counts
@@ -406,7 +406,7 @@ times-key-beyond = longer than the scale
 times-key-median = half within
 times-key-interval = where that lies, 95 % sure
 times-key-p80 = 4 of 5 within
-times-key-limit = usual at most
+times-key-limit = usually at most
 times-key-notice = unusually long: what happened?
 times-narrow = Only some of the jobs
 times-narrow-do = Show these
@@ -418,25 +418,24 @@ times-bay = Bay
 times-placing = Placing
 times-revision = Revision of the procedure
 times-all-jobs = All jobs again
-times-left-out = Not in the statistics, but kept:
-times-left-out-estimated = { $name }: { $n } estimated
-times-left-out-open = { $name }: { $n } not brought to an end
+times-left-out = { $n } left out
+times-narrowed = Only { $which }.
+times-narrowed-since = from { $day }
+times-narrowed-until = to { $day }
+times-narrowed-with = { $label }: { $words }
 times-type-title = { $name }: times
 times-whole-caption = Minutes, from { $n } jobs
-times-whole = Whole time
-times-own = Its own steps
-times-shared = Its share of the set-up
 times-run-title = Job by job
-times-run-what = Whole time in minutes, oldest job first. Tap a dot for its record.
+times-run-what = Minutes for its own steps, oldest job first: how the set-up was shared plays no part here. Tap a dot for its record.
 times-jobs-table = { $n ->
     [one] The one job as a table
    *[other] All { $n } jobs as a table
 }
 times-where = Where the time goes
-times-own-caption = Its own steps
-times-shared-caption = Shared set-up: its share of each step
-times-waits-caption = Held for a countersign, not in the times above
-times-pauses-caption = Pauses of these jobs, not in the times above
+times-own-caption = Own steps, minutes
+times-shared-caption = Shared set-up, minutes: its share of each step
+times-waits-caption = Held for a countersign, minutes: not in the times above
+times-pauses-caption = Pauses of these jobs, minutes: not in the times above
 times-step = Step
 times-pause = Reason
 times-redone = done anew in { $n ->
@@ -457,13 +456,16 @@ times-jobs-again = { $n ->
     [one] One job was not right the first time
    *[other] { $n } jobs were not right the first time
 }
-times-jobs-estimated = { $n ->
-    [one] One job with an estimated time
-   *[other] { $n } jobs with estimated times
-}
 times-jobs-left-out = { $n ->
-    [one] One job was not brought to an end
-   *[other] { $n } jobs were not brought to an end
+    [one] One job is left out of the statistics
+   *[other] { $n } jobs are left out of the statistics
+}
+times-jobs-caption = { $name }, minutes, the latest first
+times-jobs-latest = These are the latest { $n }; the file has them all.
+times-step-caption = The longest first, minutes
+times-others = { $n ->
+    [one] One shorter one
+   *[other] { $n } shorter ones
 }
 times-jobs-show-all = All { $n } jobs
 times-job = Repair order
@@ -476,8 +478,8 @@ times-outcome-not-run = ○ not run
 times-outcome-left-undone = ○ left undone
 times-estimated = estimated
 times-step-title = { $name }: one step
-times-at-it-min = At it, min
-times-held-min = Held, min
+times-at-it = At it
+times-held = Held
 times-attempts = Times done
 times-files = To take along
 times-file-jobs = Jobs as CSV
@@ -489,16 +491,16 @@ times-how-median-is = The median: half of the jobs took no longer. A mean would 
 times-how-p80 = 4 of 5 within
 times-how-p80-is = The 80th percentile: what to promise a customer. Both are read off the sorted times, at the place (n − 1) · p, as spreadsheets do it.
 times-how-interval = The smaller figures
-times-how-interval-is = Where the true value lies, with 95 % confidence: for times an order-statistic interval (exact binomial), for rates a Wilson interval. With few jobs it is wide, and that is the truth.
+times-how-interval-is = Where the true value lies, with 95 % confidence: for times an order-statistic interval (exact binomial), for rates a Wilson interval. With few jobs it is wide, and that is the truth: an upper end of ‘4 of 5 within’ takes 17.
 times-how-own = Own steps
 times-how-own-is = The steps of this calibration alone, over all attempts, without pauses and without waiting for a countersign.
 times-how-shared = Set-up share
 times-how-shared-is = Set-up and closing are done once for all calibrations of a job. Each that they serve bears an equal share, so that the parts add up to the time worked. Medians of parts do not add up to the median of the whole.
 times-how-first = First time right
 times-how-first-is = The scan tool said done and no run had failed before. What was not run is not counted.
-times-how-estimated = Estimated
-times-how-estimated-is = The phone was restarted or changed on the way, so that a step's time comes from the wall clock. It is shown, and left out of the statistics.
-times-how-limit = Usual at most
+times-how-estimated = Left out
+times-how-estimated-is = Times that are estimated, since the phone was restarted or changed on the way, and calibrations that were not brought to an end. They are shown and counted, and kept out of the statistics.
+times-how-limit = Usually at most
 times-how-limit-is = From 12 jobs on: the mean and 2.66 times the mean difference from job to job. A job above it is worth a question. Times lean to the long side, so it is a question and not a verdict.
 times-how-people = People
 times-how-people-is = There is no figure for a person here, and no ranking.
@@ -622,8 +624,8 @@ plan-area = Clear floor
 plan-area-text = { $length } m long and { $width } m wide: { $ahead } m ahead of the vehicle, { $behind } m behind, { $side } m on each side.
 plan-order = Order and time
 plan-part = part
-plan-median = half the jobs take at most
-plan-p80 = four of five at most
+plan-median = half of jobs within
+plan-p80 = four of five within
 plan-from-jobs = from { $count } own jobs
 plan-from-procedure = the procedure's own figure
 plan-total = Together
@@ -720,8 +722,6 @@ drawing-alt-line = The centreline runs through the middle of the front axle and 
 drawing-target-place = a target goes here
 drawing-alt-point = { $point }: { $place }.
 drawing-alt-target-place = A target goes at { $spot }: { $place }.
-drawing-ahead-of-it = ahead
-drawing-behind-it = behind
 drawing-alt-area = Clear floor: { $ahead } mm ahead of the vehicle, { $behind } mm behind it and { $side } mm on each side; { $long } mm long and { $wide } mm wide in all.
 drawing-chocks = chock front and back
 drawing-wheel-front-left = left front wheel

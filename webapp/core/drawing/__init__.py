@@ -48,15 +48,16 @@ def draw(name: str, outline: Outline, placements: Sequence[Placed], given: Mappi
 
 
 def _scene(name: str, outline: Outline, placements: Sequence[Placed], given: Mapping[str, Any], say: Say) -> Scene:
+    there = "method" in given  # what is measured is there; what is not is still to be placed
     match name:
-        case "stand" if given.get("method") == "square":
+        case "stand" | "reflector" | "patterns" if given.get("method") == "square":
             return squaring(outline, given, say)
         case "stand":
-            return stand(outline, placements, say)
+            return stand(outline, placements, there, say)
         case "reflector":
-            return reflector(outline, placements, say)
+            return reflector(outline, placements, there, say)
         case "patterns":
-            return patterns(outline, placements, say)
+            return patterns(outline, placements, there, say)
         case "floor":
             return floor(outline, given, say)
         case "axis":

@@ -10,7 +10,7 @@ from .vehicle import Outline, centreline, front_mm, rear_mm, vehicle
 from .words import Say, seen
 
 TALLEST_PX = 340.0
-OFF_PX = 17.0
+OFF_PX = 28.0
 """How far right of the centreline the lengths ahead and behind are dimensioned."""
 
 
@@ -27,8 +27,8 @@ def area(outline: Outline, given: Mapping[str, float], say: Say) -> Scene:
     marks.append(Stroke("clear", corners, closed=True))
     nose, tail = frame.at(front_mm(outline), 0)[1], frame.at(rear_mm(outline), 0)[1]
     off = frame.x0 + OFF_PX
-    marks += along(off, (off, top), (frame.x0, nose), ahead, say("drawing-ahead-of-it"), True) if ahead else []
-    marks += along(off, (frame.x0, tail), (off, bottom), behind, say("drawing-behind-it"), True) if behind else []
+    marks += along(off, (off, top), (frame.x0, nose), ahead) if ahead else []
+    marks += along(off, (frame.x0, tail), (off, bottom), behind) if behind else []
     level = frame.at(-outline["wheelbase_mm"] * 0.55, 0)[1]
     flank = outline["width_mm"] / 2 * frame.scale
     if side:

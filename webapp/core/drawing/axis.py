@@ -35,14 +35,20 @@ def axis(outline: Outline, given: Mapping[str, Any], say: Say) -> Scene:
         return _line(marks, outline, frame, height, say)
     marks += [centreline(frame, 4, height - 4), *_thrust(frame, outline), *_axes(height, say)]
     marks += [Dot("solid", point, 4.5) for point in wheels.values()]
-    marks.append(Label(say("drawing-thrust-line"), _by_thrust(frame)))
+    marks.append(Label(say("drawing-thrust-line"), _by_thrust(frame), name=True))
     marks.append(
-        Label(say("drawing-centreline"), (Spot(frame.x0 - 7, 16, "end", 130), Spot(frame.x0 - 7, 40, "end", 110)))
+        Label(
+            say("drawing-centreline"),
+            tuple(Spot(frame.x0 - 7, 8, "end", most, "top") for most in (150, 110)),
+            name=True,
+        )
     )
     for name, point in wheels.items():
         side = "left" if name.endswith("left") else "right"
         edge_px = frame.at(0, outline["width_mm"] / 2 * (1 if side == "left" else -1))[0]
-        marks.append(Label(say(f"drawing-mark-{name}"), _outside(point, edge_px, side), of=Box.about([point])))
+        marks.append(
+            Label(say(f"drawing-mark-{name}"), _outside(point, edge_px, side), of=Box.about([point]), name=True)
+        )
     return Scene(height, tuple(marks), (seen(say), say("drawing-alt-axis")))
 
 
@@ -77,14 +83,14 @@ def _by_thrust(frame: Frame) -> tuple[Spot, ...]:
 
 def _axes(height: float, say: Say) -> list[Mark]:
     """Which way counts as plus: along, forward; aside, to the left."""
-    x, y = 52.0, height - 22.0
+    x, y = 52.0, height - 24.0
     return [
         Stroke("thin", ((x, y), (x, y - AXES_PX))),
         arrow((x, y - AXES_PX - 2), (0, -1)),
         Stroke("thin", ((x, y), (x - AXES_PX, y))),
         arrow((x - AXES_PX - 2, y), (-1, 0)),
         Label(say("drawing-along-plus"), (Spot(x - 2, y - AXES_PX - 5, "middle", 90, "bottom"),)),
-        Label(say("drawing-aside-plus"), (Spot(8, y + 4, "start", 100, "top"),)),
+        Label(say("drawing-aside-plus"), (Spot(8, y + 4, "start", 140, "top"),)),
     ]
 
 

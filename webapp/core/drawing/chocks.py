@@ -41,7 +41,7 @@ def chocks(outline: Outline, given: Mapping[str, Any], say: Say) -> Scene:
         tyre = Box.about(frame.rectangle((x, y), TYRE_LONG_MM, TYRE_WIDE_MM))
         body_px = frame.at(0, side * outline["width_mm"] / 2)[0]
         text = f"{wheel}\n{say('drawing-chocks')}"
-        marks.append(Label(text, _outside(body_px, frame.at(x, y)[1], side), of=tyre))
+        marks.append(Label(text, _outside(body_px, frame.at(x, y)[1], side), of=tyre, name=True))
         words.append(say("drawing-alt-chocks", wheel=wheel))
     return Scene(height, tuple(marks), (seen(say), *words))
 

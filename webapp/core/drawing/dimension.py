@@ -23,11 +23,11 @@ def arrow(tip: Point, towards: tuple[int, int], pen: str = "tip", size: float = 
     )
 
 
-def across(y: float, one: Point, other: Point, value_mm: float, words: str = "") -> list[Mark]:
+def across(y: float, one: Point, other: Point, value_mm: float) -> list[Mark]:
     """A dimension from one point to another along x, its line at height `y`, the figure above the line."""
     left, right = sorted((one, other))
-    text = figure(value_mm) + (f" {words}" if words else "")
-    inside = right[0] - left[0] >= 2 * ARROW_PX + 4
+    text, wide = figure(value_mm), right[0] - left[0]
+    inside = wide >= 2 * ARROW_PX + 4
     reach = 0.0 if inside else ARROW_PX + 6
     marks: list[Mark] = [
         Stroke("thin", ((left[0] - reach, y), (right[0] + reach, y))),
@@ -35,28 +35,20 @@ def across(y: float, one: Point, other: Point, value_mm: float, words: str = "")
         arrow((right[0], y), (1, 0) if inside else (-1, 0)),
     ]
     marks += [_extension(point, (point[0], y)) for point in (left, right) if abs(point[1] - y) > GAP_PX]
-    middle, wide = (left[0] + right[0]) / 2, width_px(text, SIZE_PX)
-    spots = [Spot(middle, y - 2, "middle", hangs="bottom")]
-    if wide > right[0] - left[0] - 4:
-        spots = [
-            Spot(right[0] + reach + 3, y, "start"),
-            Spot(left[0] - reach - 3, y, "end"),
-            *spots,
-        ]
-    spots += [Spot(middle, y + 2, "middle", hangs="top")]
-    return [*marks, Label(text, tuple(spots), "figure")]
+    middle = (left[0] + right[0]) / 2
+    above, below = Spot(middle, y - 2, hangs="bottom"), Spot(middle, y + 2, hangs="top")
+    beyond = (Spot(right[0] + reach + 3, y, "start"), Spot(left[0] - reach - 3, y, "end"))
+    fits = width_px(text, SIZE_PX) <= wide - 4
+    return [*marks, Label(text, (above, below, *beyond) if fits else (*beyond, above, below))]
 
 
-def along(x: float, one: Point, other: Point, value_mm: float, words: str = "", beside: bool = False) -> list[Mark]:
+def along(x: float, one: Point, other: Point, value_mm: float) -> list[Mark]:
     """A dimension from one point to another along y, its line at `x`, the figure upright in a gap of the line.
 
-    Where the line is too short for a gap, or `beside` asks for it, the figure stands beside it, to the right if it can.
+    Where the line is too short for a gap the figure stands beside it.
     """
     top, bottom = sorted((one, other), key=lambda point: point[1])
-    text = figure(value_mm) + (f"\n{words}" if words else "")
-    tall = LINE_PX * (1 + bool(words)) + 2
-    length, middle = bottom[1] - top[1], (top[1] + bottom[1]) / 2
-    gap = not beside and length >= tall + 2 * ARROW_PX + 6
+    length, middle, tall = bottom[1] - top[1], (top[1] + bottom[1]) / 2, LINE_PX + 4
     inside = length >= 2 * ARROW_PX + 4
     reach = 0.0 if inside else ARROW_PX + 6
     ends = ((x, top[1] - reach), (x, bottom[1] + reach))
@@ -65,16 +57,12 @@ def along(x: float, one: Point, other: Point, value_mm: float, words: str = "", 
         arrow((x, bottom[1]), (0, 1) if inside else (0, -1)),
         *(_extension(point, (x, point[1])) for point in (top, bottom) if abs(point[0] - x) > GAP_PX),
     ]
-    if gap:
-        marks += [
-            Stroke("thin", (ends[0], (x, middle - tall / 2 - 1))),
-            Stroke("thin", ((x, middle + tall / 2 + 1), ends[1])),
-        ]
-        spots: tuple[Spot, ...] = (Spot(x, middle, "middle"),)
-    else:
-        marks.append(Stroke("thin", ends))
-        spots = (Spot(x + 5, middle, "start"), Spot(x - 5, middle, "end"), Spot(x, ends[0][1] - 2, hangs="bottom"))
-    return [*marks, Label(text, spots, "figure")]
+    if length >= tall + 2 * ARROW_PX + 6:
+        gap = ((x, middle - tall / 2), (x, middle + tall / 2))
+        marks += [Stroke("thin", (ends[0], gap[0])), Stroke("thin", (gap[1], ends[1]))]
+        return [*marks, Label(figure(value_mm), (Spot(x, middle),))]
+    spots = (Spot(x + 5, middle, "start"), Spot(x - 5, middle, "end"), Spot(x, ends[0][1] - 2, hangs="bottom"))
+    return [*marks, Stroke("thin", ends), Label(figure(value_mm), spots)]
 
 
 def ladder(x: float, origin: Point, rungs: Iterable[tuple[Point, float]], words: str = "") -> list[Mark]:
@@ -97,10 +85,10 @@ def ladder(x: float, origin: Point, rungs: Iterable[tuple[Point, float]], words:
         marks += [
             arrow((x, point[1]), (0, -1 if point[1] < origin[1] else 1)),
             _extension(point, (x, point[1])),
-            Label(figure(abs(value_mm)), _beside(x, point[1], outward), "figure"),
+            Label(figure(abs(value_mm)), _beside(x, point[1], outward)),
         ]
     if words:
-        marks.append(Label(words, _beside(x, origin[1], outward, most_px=62.0)))
+        marks.append(Label(words, _beside(x, origin[1], outward, most_px=62.0), name=True))
     return marks
 
 

@@ -41,7 +41,10 @@ def floor(outline: Outline, given: Mapping[str, Any], say: Say) -> Scene:
     top = min((point[1] for point in at.values()), default=0.0) - 14
     marks += rows(top, (frame.x0, top), [(point, y) for y, point in foremost.items()])
     marks += _key(say("drawing-target-place"), height) if places else []
-    marks += [Label(one["label"], _by(at[one["name"]], frame.x0), of=Box.about([at[one["name"]]])) for one in points]
+    marks += [
+        Label(one["label"], _by(at[one["name"]], frame.x0), of=Box.about([at[one["name"]]]), name=True)
+        for one in points
+    ]
     words = [say("drawing-alt-point", point=one["label"], place=where(one["x_mm"], one["y_mm"], say)) for one in points]
     words += [
         say("drawing-alt-target-place", spot=one["name"], place=where(one["x_mm"], one["y_mm"], say)) for one in places

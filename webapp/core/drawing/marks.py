@@ -1,7 +1,8 @@
 """What a drawing is made of: strokes, dots and labels in page pixels (x to the right, y down, 330 wide)."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from functools import cached_property
 
 from .lettering import width_px, wrap
 
@@ -11,6 +12,7 @@ PAGE_PX = 330.0
 
 SIZE_PX = 13.0
 LINE_PX = 14.5
+RING_PX = 9.0
 
 
 @dataclass(frozen=True)
@@ -108,16 +110,18 @@ class Spot:
 
 @dataclass(frozen=True)
 class Text:
-    """A label that has found its place."""
+    """A label that has found its place; `ringed`, with a ring round it."""
 
     lines: tuple[str, ...]
     x: float
     top: float
     anchor: str
-    pen: str
+    ringed: bool = False
 
-    @property
+    @cached_property
     def box(self) -> Box:
+        if self.ringed:
+            return Box(self.x, self.top + LINE_PX / 2, self.x, self.top + LINE_PX / 2).grown(RING_PX)
         width = max(width_px(line, SIZE_PX) for line in self.lines)
         left = self.x - {"start": 0.0, "middle": width / 2, "end": width}[self.anchor]
         return Box(left, self.top, left + width, self.top + LINE_PX * len(self.lines))
@@ -125,24 +129,39 @@ class Text:
 
 @dataclass(frozen=True)
 class Label:
-    """A text that looks for its place among `spots`, the earlier the better; `of` is what it names."""
+    """A text that looks for its place among `spots`, the earlier the better.
+
+    `of` is what it names: it gets a leader line to that when it stands far off. A `name` may be replaced by a number,
+    and stand in a key below the drawing, where the drawing has no room for it.
+    """
 
     text: str
     spots: tuple[Spot, ...]
-    pen: str = "note"
     of: Box | None = None
+    name: bool = False
 
     def at(self, spot: Spot) -> Text:
         lines = wrap(self.text, SIZE_PX, spot.most_px)
         height = LINE_PX * len(lines)
         top = spot.y - {"middle": height / 2, "top": 0.0, "bottom": height}[spot.hangs]
-        return Text(lines, spot.x, top, spot.anchor, self.pen)
+        return Text(lines, spot.x, top, spot.anchor)
+
+
+@dataclass(frozen=True)
+class Number(Label):
+    """The number in a ring that stands for a name."""
+
+    def at(self, spot: Spot) -> Text:
+        left = spot.x - {"start": 0.0, "middle": RING_PX, "end": 2 * RING_PX}[spot.anchor]
+        down = {"middle": 0.0, "top": RING_PX, "bottom": -RING_PX}[spot.hangs]
+        return Text((self.text,), left + RING_PX, spot.y + down - LINE_PX / 2, "middle", ringed=True)
 
 
 @dataclass(frozen=True)
 class Scene:
-    """All marks of one drawing, its height, and the same in words."""
+    """All marks of one drawing, its height, and the same in words. `keyed`: its names stand in a key from the start."""
 
     height_px: float
     marks: tuple[Stroke | Dot | Label, ...] = ()
-    words: tuple[str, ...] = field(default=())
+    words: tuple[str, ...] = ()
+    keyed: bool = False

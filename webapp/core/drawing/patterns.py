@@ -17,7 +17,7 @@ TALLEST_PX = 370.0
 CROSS_PX = 4.0
 
 
-def patterns(outline: Outline, placements: Sequence[Placed], say: Say) -> Scene:
+def patterns(outline: Outline, placements: Sequence[Placed], there: bool, say: Say) -> Scene:
     """The vehicle with its mats, running distances at the left edge, and offsets ahead of all."""
     tiers = max(len({one["y_mm"] for one in placements if one["y_mm"] * side > NEARLY_MM}) for side in (1, -1))
     halves = [(one, *_half(one)) for one in placements]
@@ -31,7 +31,7 @@ def patterns(outline: Outline, placements: Sequence[Placed], say: Say) -> Scene:
     )
     marks: list[Mark] = [*vehicle(outline, frame), centreline(frame, 4, height - 4)]
     for one in placements:
-        marks.append(Stroke("place", _mat(frame, one), closed=True))
+        marks.append(Stroke("laid" if there else "place", _mat(frame, one), closed=True))
         marks += _cross(middle(frame, one))
     marks += distances(
         outline,
@@ -42,7 +42,7 @@ def patterns(outline: Outline, placements: Sequence[Placed], say: Say) -> Scene:
     )
     top = min(frame.at(one["x_mm"] + deep, 0)[1] for one, deep, _ in halves) - 14 if placements else 0.0
     marks += rows(top, (frame.x0, top), _foremost(frame, placements), ROW_PX)
-    marks += [Label(tag(one, say), _by(frame, one), of=Box.about(_mat(frame, one))) for one in placements]
+    marks += [Label(tag(one, say), _by(frame, one), of=Box.about(_mat(frame, one)), name=True) for one in placements]
     return Scene(height, tuple(marks), (seen(say), *(placed(one, say) for one in placements)))
 
 

@@ -32,6 +32,7 @@ PENS: dict[str, Pen] = {
     "body": Pen(INK, 2.0, fill=PAPER),  # the vehicle
     "detail": Pen(INK_2, 1.0),  # its glass and bonnet
     "dash": Pen(INK_2, 1.0, "3 2.5"),  # what cannot be seen from above
+    "laid": Pen(INK, 1.8, fill=SHEET),  # a target that is there
     "place": Pen(CHALK, 1.8, "5 3", CHALK_SOFT),  # a target that goes there
     "clear": Pen(CHALK, 2.0, "9 5"),  # the edge of a floor that must be clear
     "cross": Pen(CHALK, 1.8),  # where a target will stand

@@ -4,7 +4,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from math import hypot
 
-from .marks import PAGE_PX, Box, Dot, Label, Point, Spot, Stroke, Text
+from .key import key, numbered
+from .marks import PAGE_PX, Box, Dot, Label, Point, Scene, Spot, Stroke, Text
 
 CLEAR_PX = 1.5
 """Air between a label and any line."""
@@ -14,9 +15,11 @@ LEADER_PX = 15.0
 """A label farther than this from the point that it names gets a leader line to it."""
 
 # What it costs to write across a line, by pen; a covered label or a lost edge outweighs any number of lines.
-ACROSS = {"thin": 70.0, "dash": 40.0, "centre": 60.0, "detail": 30.0}
+ACROSS = {"thin": 70.0, "dash": 40.0, "centre": 60.0, "detail": 30.0, "tip": 0.5}
 ACROSS_HEAVY = 100.0
 COVERED = 5_000.0
+CROWDED = 100.0
+"""A name that costs this much lies across the drawing: better a number and a key."""
 OFF_SHEET = 50_000.0
 LED = 6.0
 LATER = 0.5
@@ -52,8 +55,8 @@ class _Sheet:
             cost += LED + sum(COVERED for other in self.texts if other.box.crossed_by(*leader.points))
         return cost
 
-    def best(self, label: Label) -> Spot:
-        """The cheapest spot. A later one must be cheaper by its place in the list, so the search can stop early."""
+    def best(self, label: Label) -> tuple[Spot, float]:
+        """The cheapest spot and its cost. A later one costs more by its place in the list, so the search ends early."""
         found, least = label.spots[0], float("inf")
         for number, spot in enumerate(label.spots):
             if number * LATER >= least:
@@ -61,23 +64,46 @@ class _Sheet:
             cost = number * LATER + self.cost(label, spot)
             if cost < least:
                 found, least = spot, cost
-        return found
+        return found, least
 
 
-def place(marks: Iterable[Stroke | Dot | Label], height_px: float) -> tuple[list[Stroke | Dot], list[Text]]:
-    """Return the strokes and dots with the leaders added, and the labels in their places, in the order given."""
+@dataclass(frozen=True)
+class Page:
+    """A scene with every label in its place."""
+
+    height_px: float
+    lines: list[Stroke | Dot]
+    texts: list[Text]
+
+
+def place(scene: Scene) -> Page:
+    """Return the page: leaders added, labels placed; where the names do not fit, numbers and a key below."""
+    if not scene.keyed:
+        page, crowded = _arrange(scene.marks, scene.height_px)
+        if not crowded:
+            return page
+    marks, names = numbered(scene.marks)
+    page, _ = _arrange(marks, scene.height_px)
+    below, height = key(names, scene.height_px)
+    return Page(height, page.lines, page.texts + below) if names else page
+
+
+def _arrange(marks: Iterable[Stroke | Dot | Label], height_px: float) -> tuple[Page, bool]:
+    """Return the page with the labels placed in the order given, and whether one had to be squeezed in."""
     marks = tuple(marks)
-    sheet = _Sheet(height_px)
+    sheet, crowded = _Sheet(height_px), False
     for mark in marks:
         if not isinstance(mark, Label):
             sheet.draw(mark)
     for label in marks:
         if isinstance(label, Label):
-            text = label.at(sheet.best(label))
+            spot, cost = sheet.best(label)
+            text = label.at(spot)
+            crowded |= cost >= (CROWDED if label.name else COVERED)
             sheet.texts.append(text)
             if leader := _leader(label.of, text):
                 sheet.draw(leader)
-    return [line for _, _, line in sheet.lines], sheet.texts
+    return Page(height_px, [line for _, _, line in sheet.lines], sheet.texts), crowded
 
 
 def _leader(of: Box | None, text: Text) -> Stroke | None:

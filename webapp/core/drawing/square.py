@@ -39,9 +39,11 @@ def squaring(outline: Outline, square: Mapping[str, Any], say: Say) -> Scene:
         row = frame.at(x, 0)[1] - 22
         drawn += rows(row, (frame.x0, row), [(frame.at(x, y), y)])
     for side, sign in SIDES.items():
-        drawn.append(Label(say(f"drawing-{side}-mark"), _by_mark(marks[side], side), of=Box.about([marks[side]])))
+        drawn.append(
+            Label(say(f"drawing-{side}-mark"), _by_mark(marks[side], side), of=Box.about([marks[side]]), name=True)
+        )
         edge_px = axle_end(outline, frame, sign)[0]
-        drawn.append(Label(say(f"drawing-{side}-hub"), _by_hub(hubs[side], edge_px, side)))
+        drawn.append(Label(say(f"drawing-{side}-hub"), _by_hub(hubs[side], edge_px, side), name=True))
     place = ", ".join(part for part in (where(x, y, say), turned(yaw, say)) if part)
     return Scene(height, tuple(drawn), (seen(say), say("drawing-alt-stand", place=place), say("drawing-alt-tapes")))
 

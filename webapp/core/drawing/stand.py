@@ -1,4 +1,4 @@
-"""Targets ahead of the vehicle, on the bar of one stand or each on its own foot: dashed, since they go there."""
+"""Targets ahead of the vehicle, on the bar of one stand or each on its own foot."""
 
 from collections.abc import Sequence
 
@@ -22,43 +22,44 @@ EDGE_PX = 27.0
 """Where the distance is dimensioned, from the sheet's left edge."""
 
 ROW_PX = 18.0
-TAG_PX = 142.0
-"""The widest a target's name may run."""
+TAG_PX, MOST_LINES = 142.0, 4
+"""The widest and the longest that a target's name may run above it."""
 
 
-def stand(outline: Outline, placements: Sequence[Placed], say: Say) -> Scene:
+def stand(outline: Outline, placements: Sequence[Placed], there: bool, say: Say) -> Scene:
     """The boards on a stand's bar."""
-    return _ahead(outline, placements, say, bar=True)
+    return _ahead(outline, placements, there, say, bar=True)
 
 
-def reflector(outline: Outline, placements: Sequence[Placed], say: Say) -> Scene:
+def reflector(outline: Outline, placements: Sequence[Placed], there: bool, say: Say) -> Scene:
     """A reflector plate, or several."""
-    return _ahead(outline, placements, say, bar=False)
+    return _ahead(outline, placements, there, say, bar=False)
 
 
 def nose(outline: Outline, places_mm: Sequence[tuple[float, float]], top_px: float) -> tuple[Frame, float]:
     """Return the frame that shows the vehicle's nose and these points ahead of it, and the page's height."""
     farthest = max([front_mm(outline) + 300.0, *(x for x, _ in places_mm)])
-    behind = min([-NOSE_MM, *(rear_mm(outline) - 200.0 for x, _ in places_mm if x < -NOSE_MM)])
+    behind = min([-NOSE_MM, *(min(x - 300.0, rear_mm(outline) - 200.0) for x, _ in places_mm if x < -NOSE_MM)])
     aside = max([outline["width_mm"] / 2, *(abs(y) for _, y in places_mm)])
-    return fit(farthest, behind, aside, (96.0, top_px, 82.0, 0.0), 300.0)
+    return fit(farthest, behind, aside, (96.0, top_px, 82.0, 0.0), 300.0 if behind == -NOSE_MM else 400.0)
 
 
-def _ahead(outline: Outline, placements: Sequence[Placed], say: Say, bar: bool) -> Scene:
+def _ahead(outline: Outline, placements: Sequence[Placed], there: bool, say: Say, bar: bool) -> Scene:
     tags = [tag(one, say) for one in placements]
     lines = max((len(wrap(text, SIZE_PX, TAG_PX)) for text in tags), default=1)
     tiers = max(sum(one["y_mm"] * side > NEARLY_MM for one in placements) for side in (1, -1))
+    keyed = lines > MOST_LINES or tiers > 1
     frame, height = nose(
         outline,
         [(one["x_mm"], abs(one["y_mm"]) + max(wide_mm(one) / 2, BAR_BEYOND_MM * bar)) for one in placements],
-        22 + LINE_PX * lines + (ROW_PX * tiers + 16 if tiers else 0),
+        22 + LINE_PX * (1.3 if keyed else lines) + (ROW_PX * tiers + 16 if tiers else 0),
     )
     far = min((middle(frame, one)[1] for one in placements), default=height)
     row = far - 28  # the lowest row of dimensions from the centreline
     roof = row - ROW_PX * (tiers - 1) - 20 if tiers else far - 16
     marks: list[Mark] = [*vehicle(outline, frame), centreline(frame, 4, height)]
-    marks += [Stroke("goes", _bar(frame, placements))] if bar and placements else []
-    marks += [Stroke("place", _board(frame, one), closed=True) for one in placements]
+    marks += [Stroke("heavy" if there else "goes", _bar(frame, placements))] if bar and placements else []
+    marks += [Stroke("laid" if there else "place", _board(frame, one), closed=True) for one in placements]
     marks += distances(
         outline,
         frame,
@@ -68,9 +69,10 @@ def _ahead(outline: Outline, placements: Sequence[Placed], say: Say, bar: bool) 
     )
     marks += rows(row, (frame.x0, row), [(_top(frame, one), one["y_mm"]) for one in placements])
     marks += [
-        Label(text, _above(middle(frame, one), roof, frame.x0)) for text, one in zip(tags, placements, strict=True)
+        Label(text, _above(middle(frame, one), roof, frame.x0), name=True)
+        for text, one in zip(tags, placements, strict=True)
     ]
-    return Scene(height, tuple(marks), (seen(say), *(placed(one, say) for one in placements)))
+    return Scene(height, tuple(marks), (seen(say), *(placed(one, say) for one in placements)), keyed)
 
 
 def _board(frame: Frame, one: Placed) -> tuple[Point, ...]:

@@ -4,7 +4,7 @@ from html import escape
 from itertools import pairwise
 from math import floor
 
-from .marks import LINE_PX, PAGE_PX, SIZE_PX, Dot, Point, Scene, Stroke, Text
+from .marks import LINE_PX, PAGE_PX, RING_PX, SIZE_PX, Dot, Point, Scene, Stroke, Text
 from .pens import INK, PENS
 from .placing import place
 
@@ -14,11 +14,14 @@ BASELINE_PX = 11.0
 
 def svg(scene: Scene) -> str:
     """Return the drawing as an inline SVG element, 330 by the scene's height."""
-    lines, texts = place(scene.marks, scene.height_px)
-    groups = "".join(_group(pen, [line for line in lines if line.pen == pen]) for pen in PENS)
-    written = "".join(_text(text) for text in texts)
+    page = place(scene)
+    groups = "".join(_group(pen, [line for line in page.lines if line.pen == pen]) for pen in PENS)
+    if page.height_px > scene.height_px:  # what runs off the drawing must not run into the key below it
+        groups = f'<svg width="{PAGE_PX:g}" height="{scene.height_px:.0f}">{groups}</svg>'
+    groups += _group("ring", [Dot("ring", text.box.middle(), RING_PX) for text in page.texts if text.ringed])
+    written = "".join(_text(text) for text in page.texts)
     return (
-        f'<svg class="top-view" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {PAGE_PX:g} {scene.height_px:.0f}"'
+        f'<svg class="top-view" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {PAGE_PX:g} {page.height_px:.0f}"'
         f' role="img" aria-label="{escape(" ".join(scene.words))}">{groups}'
         f'<g class="lettering" fill="{INK}" font-size="{SIZE_PX:g}" font-weight="600">{written}</g></svg>'
     )
@@ -64,14 +67,9 @@ def _pull(at: Point, one: Point, other: Point) -> Point:
 def _text(text: Text) -> str:
     anchor = "" if text.anchor == "start" else f' text-anchor="{text.anchor}"'
     return "".join(
-        f'<text x="{px(text.x)}" y="{px(text.top + BASELINE_PX + number * LINE_PX)}"{anchor}'
-        f"{_pen(text.pen)}>{escape(line)}</text>"
+        f'<text x="{px(text.x)}" y="{px(text.top + BASELINE_PX + number * LINE_PX)}"{anchor}>{escape(line)}</text>'
         for number, line in enumerate(text.lines)
     )
-
-
-def _pen(pen: str) -> str:
-    return "" if pen == "note" else f' class="{pen}"'
 
 
 def _pair(point: Point) -> str:
