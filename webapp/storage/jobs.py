@@ -42,7 +42,7 @@ def last_day_check(db: Session) -> Job | None:
 
 
 def day_check_before(db: Session, at: str) -> Job | None:
-    """Return the equipment check that was finished last before that instant and on the same UTC day, if there is one."""
+    """Return the equipment check that was finished last before that instant and on the same UTC day, if any."""
     chosen = select(Job).where(
         Job.sort == "day", Job.phase == "finished", col(Job.finished_at) <= at, col(Job.finished_at) >= at[:10]
     )
