@@ -2,7 +2,7 @@
 
 import shutil
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -14,7 +14,7 @@ from webapp.config import Settings, settings
 from webapp.core.procedure import Library
 from webapp.library.load import load
 from webapp.paths import PROCEDURES
-from webapp.storage import demo
+from webapp.storage import demo, history
 from webapp.storage.engine import engine as engine_for
 from webapp.storage.engine import writing
 from webapp.storage.migrate import upgrade
@@ -54,6 +54,17 @@ def demo_database(empty_database: Path, library: Library, tmp_path_factory: pyte
     return path
 
 
+@pytest.fixture(scope="session")
+def history_folder(demo_database: Path, library: Library, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A data folder with the demo shop, 40 finished jobs up to 6 March 2026, and their photos."""
+    folder = tmp_path_factory.mktemp("history")
+    shutil.copy(demo_database, folder / "baybook.db")
+    made = engine_for(f"sqlite:///{folder / 'baybook.db'}")
+    history.load_history(made, library, folder / "photos", until=datetime(2026, 3, 6, 17, tzinfo=UTC))
+    made.dispose()
+    return folder
+
+
 def _engine_on_a_copy(shop: Settings, database: Path) -> Iterator[Engine]:
     shutil.copy(database, shop.data / "baybook.db")
     made = engine_for(shop.database_url)
@@ -71,6 +82,13 @@ def engine(shop: Settings, empty_database: Path) -> Iterator[Engine]:
 def demo_engine(shop: Settings, demo_database: Path) -> Iterator[Engine]:
     """An engine on the shop's own copy of the demo shop."""
     yield from _engine_on_a_copy(shop, demo_database)
+
+
+@pytest.fixture
+def history_engine(shop: Settings, history_folder: Path) -> Iterator[Engine]:
+    """An engine on the shop's own copy of the demo shop with its history."""
+    shutil.copytree(history_folder / "photos", shop.photos)
+    yield from _engine_on_a_copy(shop, history_folder / "baybook.db")
 
 
 @pytest.fixture(scope="session")

@@ -1,0 +1,325 @@
+"""The times pages show the shop's own figures, say how sure they are, and lead to the jobs behind them."""
+
+import csv
+import re
+from collections.abc import Iterator
+from html.parser import HTMLParser
+from io import StringIO
+
+import numpy as np
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+from scipy import stats
+from sqlalchemy.engine import Engine
+from sqlmodel import select
+
+from webapp.config import Settings
+from webapp.messages import say
+from webapp.storage.engine import session, writing
+from webapp.storage.tables import Job, JobTime, Person, StepTime
+from webapp.web.times.export import JOB_COLUMNS, STEP_COLUMNS
+from webapp.web.times.wording import minutes
+
+CAMERA, RADAR, AROUND = "forward-camera-static", "forward-radar-static", "surround-view"
+PAGES = (
+    "/times",
+    f"/times/{CAMERA}",
+    f"/times/{CAMERA}/jobs",
+    f"/times/{CAMERA}/steps/{CAMERA}/run",
+    f"/times/{CAMERA}/steps/vehicle-ready/walk-round",
+)
+
+
+@pytest.fixture
+def pages(app: Flask, shop: Settings, history_engine: Engine) -> Iterator[FlaskClient]:
+    """A phone at the times pages of the demo shop with its history of 40 jobs."""
+    app.extensions |= {"engine": history_engine, "settings": shop}
+    with app.test_client() as opened:
+        yield opened
+
+
+class Tables(HTMLParser):
+    """The words of every cell of a page's tables, row by row, without the drawings; and the page's links."""
+
+    def __init__(self, html: str) -> None:
+        super().__init__()
+        self.tables: list[list[list[str]]] = []
+        self.links: list[str] = []
+        self.in_cell = self.in_drawing = 0
+        self.feed(html)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        if tag == "table":
+            self.tables.append([])
+        elif tag == "tr":
+            self.tables[-1].append([])
+        elif tag in ("td", "th"):
+            self.tables[-1][-1].append("")
+            self.in_cell += 1
+        elif tag == "a":
+            self.links.append(dict(attrs).get("href") or "")
+        self.in_drawing += tag == "svg"
+
+    def handle_endtag(self, tag: str) -> None:
+        self.in_cell -= tag in ("td", "th")
+        self.in_drawing -= tag == "svg"
+
+    def handle_data(self, data: str) -> None:
+        if self.in_cell and not self.in_drawing:
+            self.tables[-1][-1][-1] = " ".join(f"{self.tables[-1][-1][-1]} {data}".split())
+
+
+def read(client: FlaskClient, address: str) -> Tables:
+    answer = client.get(address)
+    assert answer.status_code == 200, answer.text
+    return Tables(answer.text)
+
+
+def times(engine: Engine, calibration: str) -> list[JobTime]:
+    with session(engine) as db:
+        rows = select(JobTime).where(JobTime.calibration == calibration).order_by(JobTime.finished_at)
+        return list(db.exec(rows).all())
+
+
+def counted(rows: list[JobTime]) -> list[JobTime]:
+    return [row for row in rows if row.outcome == "done" and not row.estimated]
+
+
+def quantiles(seconds: list[float], p: float) -> str:
+    """What a cell must say: the quantile and its interval, worked out by numpy and scipy."""
+    interval = stats.quantile_test(seconds, q=1, p=p).confidence_interval(confidence_level=0.95)
+    return f"{minutes(float(np.quantile(seconds, p)))} {minutes(interval.low)}–{minutes(interval.high)}"
+
+
+def test_each_type_stands_with_the_figures_of_its_jobs(pages: FlaskClient, history_engine: Engine) -> None:
+    (table,) = read(pages, "/times").tables[:1]
+    shown = {row[0]: row[2:] for row in table[1:]}
+    titles = {"Forward camera, static target": CAMERA, "Forward radar, reflector plate": RADAR}
+    for title, name in titles.items():
+        rows = times(history_engine, name)
+        sure = counted(rows)
+        tried = [row.first_time_pass for row in rows if row.first_time_pass is not None]
+        rate = stats.binomtest(sum(tried), len(tried)).proportion_ci(method="wilson")
+        whole = [row.own_s + row.shared_s for row in sure]
+        assert shown[title] == [
+            f"{len(rows)} {len(rows) - len(sure)} left out",
+            quantiles(whole, 0.5),
+            quantiles(whole, 0.8),
+            quantiles([row.own_s for row in sure], 0.5),
+            quantiles([row.shared_s for row in sure], 0.5),
+            f"{sum(tried)} of {len(tried)} {100 * rate.low:.0f}–{100 * rate.high:.0f} %",
+        ]
+
+
+def test_with_four_jobs_there_are_the_dots_and_no_statistics(pages: FlaskClient, history_engine: Engine) -> None:
+    rows = times(history_engine, CAMERA)
+    four = counted(rows)[-4:]
+    with writing(history_engine) as db:
+        for row in rows:
+            if row.job not in {one.job for one in four}:
+                db.delete(db.get_one(JobTime, (row.job, CAMERA)))
+    page = pages.get("/times")
+    (table,) = Tables(page.text).tables[:1]
+    row = next(one for one in table if one[0].startswith("Forward camera"))
+    assert row[2:4] == ["4", "4 jobs count: the dots, and statistics from 5 on."]
+    assert "%" not in row[-1]
+    strip = re.search(r'aria-label="Forward camera, static target: 4 jobs.*?</svg>', page.text, re.DOTALL)
+    assert strip is not None
+    assert strip[0].count('class="mark ') == 4
+    assert 'class="median"' not in strip[0]
+
+
+def test_an_empty_shop_says_that_no_job_has_been_finished(client: FlaskClient) -> None:
+    assert say("times-none-yet") in client.get("/times").text
+    assert say("times-none-yet") in client.get(f"/times/{CAMERA}").text
+
+
+def test_where_the_time_goes_is_sorted_by_median_step_by_step(pages: FlaskClient, history_engine: Engine) -> None:
+    found = read(pages, f"/times/{CAMERA}")
+    own = found.tables[1][1:] + found.tables[2][1:]
+    with session(history_engine) as db:
+        rows = db.exec(select(StepTime).where(StepTime.calibration == CAMERA)).all()
+    took: dict[str, list[float]] = {}
+    for row in rows:
+        took.setdefault(row.step, []).extend([] if row.estimated else [row.seconds])
+    medians = sorted((float(np.median(seconds)) for seconds in took.values() if len(seconds) >= 5), reverse=True)
+    assert [row[2] for row in own if row[2] != "–"] == [minutes(one) for one in medians]
+    assert len(own) == len(took)
+    assert sum(int(row[4]) for row in own) == len(rows)
+
+
+def test_a_shared_step_counts_with_this_calibrations_share(pages: FlaskClient, history_engine: Engine) -> None:
+    found = read(pages, f"/times/{AROUND}")
+    shown = {row[0]: row[2] for table in found.tables[1:] for row in table[1:] if len(row) == 5}
+    with session(history_engine) as db:
+        rows = db.exec(select(StepTime).where(StepTime.step == "vehicle-ready/walk-round")).all()
+    title = next(one for one in shown if one.startswith(str(_do("vehicle-ready", "walk-round", pages))))
+    shares = [row.seconds / len(row.serves) for row in rows if AROUND in row.serves and not row.estimated]
+    assert shown[title] == minutes(float(np.median(shares)))
+
+
+def _do(section: str, step: str, client: FlaskClient) -> str:
+    library = client.application.extensions["library"]
+    return next(one.do for one in library.procedures[section].steps if one.id == step)
+
+
+def test_pauses_and_waits_are_shown_apart(pages: FlaskClient, history_engine: Engine) -> None:
+    text = pages.get(f"/times/{CAMERA}").text
+    assert say("times-waits-caption") in text
+    assert say("times-pauses-caption") in text
+    paused = [row for row in times(history_engine, CAMERA) if row.pauses_s.get("break")]
+    table = next(one for one in Tables(text).tables if one[0][0] == say("times-pause"))
+    assert [row[4] for row in table if row[0] == say("times-pause-break")] == [str(len(paused))]
+
+
+def test_the_jobs_behind_a_number_are_one_tap_away_and_lead_to_their_records(
+    pages: FlaskClient, history_engine: Engine
+) -> None:
+    rows = times(history_engine, CAMERA)
+    addresses = {
+        f"/times/{CAMERA}/jobs": rows,
+        f"/times/{CAMERA}/jobs?only=again": [row for row in rows if row.first_time_pass is False],
+        f"/times/{CAMERA}/jobs?only=left-out": [row for row in rows if row not in counted(rows)],
+    }
+    assert set(addresses) <= set(read(pages, "/times").links)
+    for address, meant in addresses.items():
+        found = read(pages, address)
+        records = [link for link in found.links if link.endswith("/record")]
+        assert records == [f"/jobs/{row.job}/record" for row in reversed(meant)]
+        assert len(meant) == len(found.tables[0]) - 1 > 0
+    assert pages.get(f"/jobs/{rows[0].job}/record").status_code == 200
+
+
+def test_estimated_times_are_shown_and_named(pages: FlaskClient, history_engine: Engine) -> None:
+    estimated = [row for row in times(history_engine, CAMERA) if row.estimated]
+    assert estimated
+    listed = read(pages, f"/times/{CAMERA}/jobs?only=left-out").tables[0][1:]
+    assert sum("estimated" in row[-1] for row in listed) == len(estimated)
+    assert 'class="mark estimated"' in pages.get("/times").text
+
+
+def test_one_step_lists_its_jobs_the_longest_first(pages: FlaskClient, history_engine: Engine) -> None:
+    found = read(pages, f"/times/{CAMERA}/steps/{CAMERA}/run").tables[0][1:]
+    with session(history_engine) as db:
+        rows = db.exec(select(StepTime).where(StepTime.step == f"{CAMERA}/run")).all()
+        orders = {job.id: job.repair_order for job in db.exec(select(Job)).all()}
+    longest = sorted(rows, key=lambda row: -row.seconds)
+    assert [row[0] for row in found] == [orders[row.job] for row in longest]
+    assert [row[2] for row in found] == [minutes(row.seconds) for row in longest]
+
+
+def test_filters_narrow_every_figure_and_stay_in_every_link_and_file(
+    pages: FlaskClient, history_engine: Engine
+) -> None:
+    vehicle = times(history_engine, CAMERA)[0].vehicle
+    meant = [row for row in times(history_engine, CAMERA) if row.vehicle == vehicle]
+    found = read(pages, f"/times?vehicle={vehicle}")
+    row = next(one for one in found.tables[0] if one[0].startswith("Forward camera"))
+    assert row[2].split()[0] == str(len(meant))
+    inside = [link for link in found.links if link.startswith("/times") and link != "/times"]
+    assert inside
+    assert all(f"vehicle={vehicle}" in link for link in inside)
+    listed = csv.DictReader(StringIO(pages.get(f"/times/jobs.csv?vehicle={vehicle}&calibration={CAMERA}").text))
+    assert [line["job"] for line in listed] == [row.job for row in meant]
+    page = pages.get(f"/times?vehicle={vehicle}").text
+    assert f'<option value="{vehicle}" selected>' in page
+    assert say("times-all-jobs") in page
+
+
+def test_days_are_included_at_both_ends(pages: FlaskClient, history_engine: Engine) -> None:
+    days = sorted({row.finished_at[:10] for row in times(history_engine, CAMERA)})
+    found = read(pages, f"/times/{CAMERA}/jobs?since={days[2]}&until={days[4]}").tables[0][1:]
+    assert len(found) == sum(days[2] <= row.finished_at[:10] <= days[4] for row in times(history_engine, CAMERA))
+
+
+def test_what_nothing_is_like_is_said_and_not_an_error(pages: FlaskClient) -> None:
+    assert say("times-none-like-this") in pages.get("/times?vehicle=none-such").text
+
+
+@pytest.mark.parametrize(
+    ("address", "status", "message"),
+    [
+        ("/times?since=yesterday", 400, "since=&#39;yesterday&#39; is no day; write it like 2025-03-31"),
+        ("/times?until=2026-02-30", 400, "until=&#39;2026-02-30&#39; is no day"),
+        ("/times?since=2026-03-02&until=2026-03-01", 400, "since=2026-03-02 lies after until=2026-03-01"),
+        ("/times/jobs.csv?revision=two", 400, "revision=&#39;two&#39; must be a whole number from 1"),
+        (f"/times/{CAMERA}/jobs?only=best", 400, "only=&#39;best&#39; is not known; expected one of again, left-out"),
+        ("/times/none-such", 404, "calibration=&#39;none-such&#39; is not known"),
+        (f"/times/{CAMERA}/steps/{CAMERA}/none-such", 404, "has no times in these jobs"),
+        ("/times/steps.csv?since=x" + "9" * 3000, 400, "(3001 characters)"),
+    ],
+)
+def test_an_address_that_cannot_be_meant_is_refused_by_field_and_value(
+    pages: FlaskClient, address: str, status: int, message: str
+) -> None:
+    answer = pages.get(address)
+    assert answer.status_code == status
+    assert message in answer.text
+
+
+def test_the_file_of_jobs_has_the_rows_and_the_columns_that_are_documented(
+    pages: FlaskClient, history_engine: Engine
+) -> None:
+    answer = pages.get("/times/jobs.csv")
+    assert answer.headers["Content-Type"] == "text/csv; charset=utf-8"
+    assert "baybook-jobs.csv" in answer.headers["Content-Disposition"]
+    lines = list(csv.DictReader(StringIO(answer.text)))
+    assert tuple(lines[0]) == JOB_COLUMNS
+    with session(history_engine) as db:
+        rows = {(row.job, row.calibration): row for row in db.exec(select(JobTime)).all()}
+    assert len(lines) == len(rows)
+    for line in lines:
+        row = rows[(line["job"], line["calibration"])]
+        assert float(line["own_s"]) == pytest.approx(row.own_s, abs=5e-4)
+        assert float(line["pause_parts_s"]) == pytest.approx(row.pauses_s.get("parts", 0), abs=5e-4)
+        assert line["first_time"] == {True: "yes", False: "no", None: ""}[row.first_time_pass]
+        assert line["estimated"] == ("yes" if row.estimated else "no")
+
+
+def test_the_file_of_steps_adds_up_to_the_file_of_jobs(pages: FlaskClient) -> None:
+    steps = list(csv.DictReader(StringIO(pages.get("/times/steps.csv").text)))
+    jobs = list(csv.DictReader(StringIO(pages.get("/times/jobs.csv").text)))
+    assert tuple(steps[0]) == STEP_COLUMNS
+    for job in {line["job"] for line in jobs}:
+        worked = sum(float(line["worked_s"]) for line in steps if line["job"] == job)
+        told = sum(float(line["own_s"]) + float(line["shared_s"]) for line in jobs if line["job"] == job)
+        assert told == pytest.approx(worked, abs=0.05)
+
+
+def test_every_column_of_the_files_is_explained_on_the_page(pages: FlaskClient) -> None:
+    text = pages.get("/times").text
+    for column in {*JOB_COLUMNS, *STEP_COLUMNS}:
+        assert f"<code>{column}</code>" in text
+        assert say(f"times-column-{column.replace('_', '-')}")
+
+
+def test_no_person_and_no_vin_is_in_the_pages_or_the_files(pages: FlaskClient, history_engine: Engine) -> None:
+    with session(history_engine) as db:
+        people = [word for one in db.exec(select(Person)).all() for word in (one.code, one.name)]
+        vins = [job.vin for job in db.exec(select(Job)).all()]
+    for address in (*PAGES, "/times/jobs.csv", "/times/steps.csv"):
+        text = pages.get(address).text
+        assert not [word for word in people + vins if word in text], address
+
+
+def test_a_repair_order_that_looks_like_a_formula_is_no_formula(pages: FlaskClient, history_engine: Engine) -> None:
+    with writing(history_engine) as db:
+        job = db.exec(select(Job).where(Job.id == times(history_engine, CAMERA)[0].job)).one()
+        job.repair_order = '=HYPERLINK("x";"y")'
+        db.add(job)
+    lines = csv.DictReader(StringIO(pages.get("/times/jobs.csv").text))
+    assert {line["repair_order"] for line in lines if line["job"] == job.id} == {'\'=HYPERLINK("x";"y")'}
+
+
+@pytest.mark.parametrize("address", PAGES)
+def test_charts_need_no_script_and_no_style_of_their_own_and_say_what_they_are(
+    pages: FlaskClient, address: str
+) -> None:
+    text = pages.get(address).text
+    assert not re.search(r"<script(?![^>]*\bsrc=)", text)
+    assert "style=" not in text
+    assert "<style" not in text
+    drawn = re.findall(r'<svg class="chart (?:strip|run)"[^>]*>', text)
+    assert bool(drawn) is not address.endswith("/jobs")
+    assert all('role="img"' in one and 'aria-label="' in one for one in drawn)

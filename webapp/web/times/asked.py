@@ -1,0 +1,112 @@
+"""What the address asks for: which jobs are meant. Form, links and the file's address all use the same words."""
+
+from collections.abc import Mapping
+from datetime import UTC, date, datetime, time, timedelta
+
+from sqlmodel import Session
+
+from webapp.core.errors import BadInput, shown
+from webapp.messages import say
+from webapp.storage.times import Asked, Choices
+
+from .wording import bay_name, day_words, vehicle_name
+
+ONLY = ("again", "left-out")
+
+
+FILTERS = ("since", "until", "vehicle", "bay", "placing", "revision")
+
+
+def asked(given: Mapping[str, str]) -> Asked:
+    """Read the filters from the address; empty ones ask for all, unknown ones are not ours.
+
+    Days are the shop's own calendar days, both included. Raises BadInput (`date-unreadable`, `dates-swapped`,
+    `revision-unreadable`).
+    """
+    since, until = _day(given, "since"), _day(given, "until")
+    if since and until and since > until:
+        raise BadInput("dates-swapped", "since", f"since={since} lies after until={until}; swap the two days")
+    return Asked(
+        since=_begins(since) if since else None,
+        until=_begins(until + timedelta(days=1)) if until else None,
+        vehicle=given.get("vehicle") or None,
+        bay=given.get("bay") or None,
+        placing=given.get("placing") or None,
+        revision=_revision(given),
+    )
+
+
+def query(given: Mapping[str, str]) -> dict[str, str]:
+    """The filters that are set, as every link keeps them."""
+    return {name: given[name].strip() for name in FILTERS if given.get(name, "").strip()}
+
+
+def only(given: Mapping[str, str]) -> str | None:
+    """Which of the meant jobs are listed: all, those not right the first time, those that statistics leave out.
+
+    Raises BadInput (`only-unknown`).
+    """
+    word = given.get("only") or None
+    if word is not None and word not in ONLY:
+        raise BadInput("only-unknown", "only", f"only={shown(word)} is not known; expected one of {', '.join(ONLY)}")
+    return word
+
+
+Pick = tuple[str, str, str, list[tuple[str, str]]]
+
+
+def picks(held: Session, asked: Asked, choices: Choices) -> list[Pick]:
+    """The lists to choose from: (field, label, what is chosen, options). A list of one is no choice and is left out."""
+    lists = (
+        ("vehicle", say("times-vehicle"), asked.vehicle, [(name, vehicle_name(name)) for name in choices.vehicles]),
+        ("bay", say("times-bay"), asked.bay, [(code, bay_name(held, code)) for code in choices.bays]),
+        ("placing", say("times-placing"), asked.placing, [(word, word) for word in choices.placings]),
+        ("revision", say("times-revision"), asked.revision, [(str(one), str(one)) for one in choices.revisions]),
+    )
+    return [
+        (name, label, "" if given is None else str(given), options)
+        for name, label, given, options in lists
+        if len(options) > 1 or given is not None
+    ]
+
+
+def narrowed(given: Mapping[str, str], picks: list[Pick]) -> str:
+    """What the filters that are set mean, in words."""
+    days = [
+        say(f"times-narrowed-{name}", day=day_words(day))
+        for name in ("since", "until")
+        if (day := _day(given, name)) is not None
+    ]
+    chosen = [
+        say("times-narrowed-with", label=label, words=dict(options).get(value, value))
+        for _name, label, value, options in picks
+        if value
+    ]
+    return ", ".join([*days, *chosen])
+
+
+def _day(given: Mapping[str, str], name: str) -> date | None:
+    text = given.get(name, "").strip()
+    if not text:
+        return None
+    try:
+        return date.fromisoformat(text)
+    except ValueError as error:
+        what = f"{name}={shown(text)} is no day; write it like 2025-03-31"
+        raise BadInput("date-unreadable", name, what) from error
+
+
+def _begins(day: date) -> str:
+    """The instant at which that day begins in the shop, as the journal writes instants."""
+    begins = datetime.combine(day, time()).astimezone(UTC)
+    return begins.isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+def _revision(given: Mapping[str, str]) -> int | None:
+    text = given.get("revision", "").strip()
+    if not text:
+        return None
+    if not (text.isascii() and text.isdigit() and len(text) <= 6):
+        what = f"revision={shown(text)} must be a whole number from 1"
+        raise BadInput("revision-unreadable", "revision", what)
+    return int(text)
