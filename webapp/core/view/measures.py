@@ -19,11 +19,20 @@ VERDICTS = {
 def measure_view(step: dict[str, Any], was: StepState, _now: Clock, say: Say, again: bool) -> dict[str, Any]:
     measure = step["measure"]
     judgement = verdict_view(was.measured, say) if was.measured and not again else None
+    # Whoever is to set a pressure or a height needs the figure before the reading, not with its verdict.
+    wanted = {
+        one["name"]: limits_text(one["low"], one["high"], one["unit"], say) for one in measure.get("readings", [])
+    }
     return {
         "measure": {
             "method": measure["method"],
             "fields": [
-                {"name": name, "label": label or say(f"reading-{name}"), "unit": quantity.unit}
+                {
+                    "name": name,
+                    "label": label or say(f"reading-{name}"),
+                    "unit": quantity.unit,
+                    "wanted": wanted.get(name, ""),
+                }
                 for name, label, quantity in judged.fields(measure)
             ],
             "asks": judgement is None,
