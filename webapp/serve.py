@@ -10,7 +10,6 @@ from cheroot.wsgi import Server
 from webapp import create_app
 from webapp.config import Settings
 from webapp.library.load import load
-from webapp.paths import PROCEDURES
 from webapp.storage import demo, engine, history
 from webapp.storage.migrate import upgrade
 
@@ -38,7 +37,7 @@ def fill_demo(settings: Settings, jobs: int, seed: int) -> str:
     """Fill an empty shop; one that has anybody or anything is left alone. Return what was done, in a sentence."""
     made = engine.engine(settings.database_url)
     upgrade(made)
-    library = load(PROCEDURES)
+    library = load(settings.procedures)
     with engine.writing(made) as held:
         filled = demo.load(held, library.catalogue, datetime.now().astimezone().date())
     if not filled:

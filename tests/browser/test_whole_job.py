@@ -1,0 +1,131 @@
+"""A technician does a two-calibration job on the phone, as a technician would, and then reads its own figures."""
+
+from pathlib import Path
+
+import pytest
+import qrcode
+from playwright.sync_api import Page, expect
+
+from webapp.core.timing import job_times
+
+from ..cast import ADA, ILYA
+from .phone import Phone
+
+VIN = "0RVWA4G2XK1000417"
+
+pytestmark = pytest.mark.browser
+
+
+def take_in(page: Page, phone: Phone) -> None:
+    """From the Today page to the started job: VIN by wedge, vehicle, reasons, plan."""
+    page.goto("/")
+    page.get_by_role("link", name="New job").click()
+    phone.wedge(f"*{VIN}*")
+    page.wait_for_url("**/intake**")
+    expect(page.locator(".notice")).to_contain_text("stars")
+    for choices in page.locator("fieldset .choices").all():
+        if choices.locator("[type=radio]").count():
+            choices.locator("[type=radio]").first.check()
+    page.get_by_label("Repair order").fill("RO 20417")
+    page.get_by_label("Odometer, km").fill("48 210")
+    page.get_by_label("Windscreen replaced").check()
+    page.get_by_label("Radar removed or replaced").check()
+    page.get_by_role("button", name="Plan the calibrations").click()
+    expect(page.get_by_role("heading", name="Forward camera, static target")).to_be_visible()
+    expect(page.get_by_role("heading", name="Forward radar, reflector plate")).to_be_visible()
+    page.get_by_role("button", name="Start the job").click()
+    page.locator("[data-step]").wait_for()
+
+
+def hang_boards(page: Page, phone: Phone, tmp_path: Path) -> None:
+    """Somebody else's code, a wrong target, one out of service, a swapped pair; then right, once by a photo of the label."""
+    verdict = page.locator(".verdict h3").first
+    for text, says in (
+        ("https://example.org/p/1234", "Not one of our labels"),
+        (phone.label("radar-plate"), "Wrong target"),
+        (phone.label("camera-board-left", spare=True), "Out of service"),
+    ):
+        phone.settle(lambda text=text: phone.wedge(text))
+        expect(verdict).to_contain_text(says)
+    phone.settle(lambda: phone.wedge(phone.label("camera-board-left")))
+    phone.settle(lambda: phone.wedge(phone.label("stand-right-arm")))
+    expect(verdict).to_contain_text("Right target, wrong spot")
+    swap = page.locator(".verdict p").first
+    expect(swap).to_contain_text("Stand, left arm")
+    expect(swap).to_contain_text("Stand, right arm")
+    photo = tmp_path / "label.png"
+    qrcode.make(phone.label("stand-left-arm")).save(photo)
+    phone.settle(lambda: phone.wedge(phone.label("camera-board-left")))
+    phone.settle(lambda: page.locator("[data-main] [type=file]").set_input_files(photo))
+    expect(page.locator("tbody tr").first).to_contain_text("placed")
+
+
+def test_a_technician_does_a_whole_job_and_reads_its_times(page: Page, phone: Phone, tmp_path: Path) -> None:
+    phone.badge(ILYA.label)
+    take_in(page, phone)
+
+    # An undo with its reason, from the step seen again; a pause with its reason.
+    first = phone.at()
+    phone.work(until="/load")
+    page.goto(f"/jobs/{phone.job}/steps/{first}")
+    page.get_by_label("Why is it undone?").fill("Looked at the wrong side.")
+    phone.settle(lambda: page.get_by_role("button", name="Undo this step").click())
+    assert phone.at() == first
+    phone.work(until="/load")
+    page.get_by_role("link", name="Pause").click()
+    phone.settle(lambda: page.get_by_role("button", name="Waiting for parts").click())
+    expect(page.get_by_role("heading", name="Paused")).to_be_visible()
+    phone.main()
+
+    phone.work(until="/hang-boards")
+    hang_boards(page, phone, tmp_path)
+    phone.work()
+
+    expect(page.get_by_role("heading", name="Everything is settled")).to_be_visible()
+    phone.main()
+    expect(page.get_by_text("This job is finished.")).to_be_visible()
+    state, job = phone.state(), phone.job
+    sheet, _events = phone.journal()
+    assert state.phase == "finished"
+    assert state.steps[first or ""].undone == 1
+    assert list(state.pauses_s) == ["parts", "finishing"]
+    assert sum(one.wrong_scans for one in state.steps.values()) == 4
+    assert any(one.countersigned_by == ADA.badge for one in state.steps.values())
+
+    # The record says it all; the times page says how long it took, and the job is one tap behind its number.
+    page.get_by_role("link", name="Open the record").click()
+    record = page.locator("[data-record]")
+    for text in ("0RV WA4G2X K100 0417", "Right target, wrong spot", "Looked at the wrong side.", ADA.name):
+        expect(record).to_contain_text(text)
+    assert len(job_times(sheet, state).calibrations) == 2
+    page.goto("/times")
+    expect(page.get_by_role("link", name="Forward camera, static target").first).to_be_visible()
+    page.get_by_role("link", name="Forward camera, static target").first.click()
+    page.goto(f"/jobs/{job}/record")
+    expect(record).to_contain_text("RO 20417")
+
+
+def test_a_clicker_does_the_main_action_and_a_double_tap_does_it_once(page: Page, phone: Phone) -> None:
+    phone.badge(ILYA.label)
+    take_in(page, phone)
+    phone.work(until="/load")
+    phone.settle(lambda: page.keyboard.press("Space"))
+    done = phone.state()
+    assert done.steps["vehicle-ready/load"].status == "done"
+    before, name = done.count, phone.at()
+    page.evaluate("const b = document.querySelector('[data-main] button.main'); b.click(); b.click();")
+    page.locator(f"[data-step]:not([data-step='{name}'])").wait_for()
+    page.reload()
+    assert phone.state().count == before + 1
+
+
+def test_the_checklist_works_without_any_script(chromium, server: str, kit, photo: str) -> None:  # type: ignore[no-untyped-def]
+    context = chromium.new_context(base_url=server, java_script_enabled=False)
+    page = context.new_page()
+    phone = Phone(page, kit, photo, taps_first=True)
+    phone.badge(ILYA.label)
+    take_in(page, phone)
+    name = phone.at()
+    page.locator("[data-main] button").first.click()
+    assert phone.at() != name
+    context.close()
