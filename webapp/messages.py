@@ -18,7 +18,7 @@ def bundle(language: str = LANGUAGE) -> FluentBundle:
     return made
 
 
-def say(name: str, **given: Any) -> str:
+def say(name: str, /, **given: Any) -> str:
     """The message of that name with its variables filled in. Names may be spelled with _ where - cannot stand.
 
     Raises:
