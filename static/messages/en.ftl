@@ -2,7 +2,10 @@
 refused = That does not work.
 job-day-check = Equipment check
 job-line = { $settled } of { $of } steps settled. Open the list of steps.
-job-section-shared = { $title } · for all { $count } calibrations
+job-section-shared = { $title } · for { $count ->
+    [2] both
+   *[other] all { $count }
+} calibrations
 job-count = Step { $n } of { $of }
 job-next = Next: { $what }
 job-is-finished = This job is finished.
@@ -132,22 +135,22 @@ measure-odd-one = The odd one out was: { $tape }.
 repeats-none = Repeating will not settle it: a better method is needed, or a supervisor decides.
 repeats-settle = { $count ->
     [one] One reading more
-   *[other] { $count } readings
+   *[other] { $count } readings more
 } with this mean would settle it.
 repeats-unknown = Measure again: a second reading shows how far readings scatter.
-limits-between = { $low } to { $high }
-limits-at-most = at most { $value }
-limits-at-least = at least { $value }
+limits-between = { $low } to { $high } { $unit }
+limits-at-most = at most { $value } { $unit }
+limits-at-least = at least { $value } { $unit }
 part = measured
 part-value = value ± U
 part-allowed = allowed
 part-distance-mm = Distance
-part-offset-mm = Offset, left positive
-part-yaw-deg = Turn, left positive
+part-offset-mm = Offset to the left
+part-yaw-deg = Turn to the left
 part-along-mm-per-m = Fall along
 part-across-mm-per-m = Fall across
 part-residual-mm = Largest bump
-part-thrust-deg = Thrust angle, right positive
+part-thrust-deg = Thrust to the right
 reading-left-left = left hub – left mark
 reading-right-right = right hub – right mark
 reading-left-right = left hub – right mark
@@ -384,10 +387,10 @@ times-interval = { $low }–{ $high }
 times-interval-from = at least { $low }
 times-interval-none = needs { $needs } jobs
 times-too-few = { $n ->
-    [0] No job counts yet
-    [one] One job counts
-   *[other] { $n } jobs count
-}: the dots, and statistics from 5 on.
+    [0] No job counts yet: statistics begin with 5.
+    [one] One job counts: too few for statistics, which begin with 5.
+   *[other] { $n } jobs count: too few for statistics, which begin with 5.
+}
 times-none-yet = No job has been finished yet. When one is, its times stand here.
 times-none-like-this = No finished job is like this.
 times-strip-of = { $name }: { $n ->

@@ -12,8 +12,12 @@ from sqlmodel import select
 
 from webapp.config import Settings
 from webapp.core.fold import fold
+from webapp.core.freeze import make_sheet
+from webapp.core.plan import propose
 from webapp.core.procedure import Library
+from webapp.core.sheet import content_hash
 from webapp.core.timing import job_times
+from webapp.messages import say
 from webapp.storage import attachments
 from webapp.storage.engine import engine as engine_for
 from webapp.storage.engine import session
@@ -47,6 +51,15 @@ def test_every_job_was_gone_through_from_start_to_finish(history_engine: Engine)
             span = datetime.fromisoformat(events[-1].at) - datetime.fromisoformat(events[0].at)
             told = times.worked_s + times.waited_s + sum(times.pauses_s.values())
             assert told == pytest.approx(span.total_seconds(), abs=0.5)
+
+
+def test_every_sheet_is_what_planning_that_visit_makes(history_engine: Engine, library: Library) -> None:
+    with session(history_engine) as db:
+        for job in db.exec(select(Job)).all():
+            sheet = read_sheet(db, job.sheet or "")
+            vehicle = library.vehicles[job.vehicle or ""]
+            planned = make_sheet(library, sheet["job"], vehicle, propose(library, vehicle, job.reasons), {}, say)
+            assert content_hash(planned) == job.sheet
 
 
 def test_the_times_are_those_of_the_journal(history_engine: Engine) -> None:

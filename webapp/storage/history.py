@@ -81,12 +81,17 @@ def _keep(db: Session, sheet: Sheet, technician: Technician, cards: Cards) -> No
 
 
 def _sheet(library: Library, visit: Visit, job: dict[str, Any], made: dict[str, Sheet]) -> Sheet:
-    """The sheet of this visit. Its steps depend on vehicle, reasons and qualifiers alone: worked out once for each."""
-    key = f"{visit.vehicle.vehicle} {visit.reasons} {sorted(visit.qualifiers.items())}"
+    """The sheet of this visit.
+
+    Visits of one vehicle with one plan differ in job and reasons alone: steps and drawings are worked out once.
+    """
+    plan = propose(library, visit.vehicle, visit.reasons)
+    key = f"{visit.vehicle.vehicle} {sorted(visit.qualifiers.items())} {[one.procedure for one in plan]}"
     if key not in made:
-        plan = propose(library, visit.vehicle, visit.reasons)
         made[key] = make_sheet(library, job, visit.vehicle, plan, {}, say)
-    return made[key] | {"job": job}
+    because = {one.procedure: list(one.because) for one in plan}
+    calibrations = [one | {"because": because[one["id"]]} for one in made[key]["calibrations"]]
+    return made[key] | {"job": job, "calibrations": calibrations}
 
 
 def _teams(db: Session) -> list[tuple[Person, Person, float]]:

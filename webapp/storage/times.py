@@ -170,16 +170,13 @@ def expected(db: Session, procedure: str) -> tuple[float, float, int] | None:
 
 def _section_s(db: Session, section: str) -> list[float]:
     """The time of a shared section in each of the recent jobs that have it, estimated ones left out."""
-    query = (
-        select(StepTime)
-        .join(Job, col(Job.id) == col(StepTime.job))
-        .where(col(StepTime.section) == section, col(StepTime.calibration).is_(None))
-        .order_by(col(Job.finished_at).desc(), col(StepTime.job))
-    )
+    of_section = col(StepTime.section) == section, col(StepTime.calibration).is_(None)
+    having = select(StepTime.job).where(*of_section)
+    recent = select(Job.id).where(col(Job.id).in_(having)).order_by(col(Job.finished_at).desc()).limit(RECENT)
     took: dict[str, float] = {}
     doubtful = set()
-    for row in db.exec(query):
+    for row in db.exec(select(StepTime).where(*of_section, col(StepTime.job).in_(recent)).order_by(col(StepTime.job))):
         took[row.job] = took.get(row.job, 0.0) + row.seconds
         if row.estimated:
             doubtful.add(row.job)
-    return [seconds for job, seconds in took.items() if job not in doubtful][:RECENT]
+    return [seconds for job, seconds in took.items() if job not in doubtful]

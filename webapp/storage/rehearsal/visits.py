@@ -47,10 +47,8 @@ def visits(library: Library, dice: Random, jobs: int, until: datetime) -> list[V
 
 def _qualifiers(vehicle: Vehicle, dice: Random) -> dict[str, str]:
     """Most vehicles are of the common kind, which their questions name first."""
-    return {
-        one.name: (one.options[0] if dice.random() < 0.75 else dice.choice(one.options)).value
-        for one in vehicle.qualifiers
-    }
+    which = 0 if dice.random() < 0.8 else -1
+    return {one.name: one.options[which].value for one in vehicle.qualifiers}
 
 
 def _begin(dice: Random, number: int, count: int, until: datetime) -> datetime:
