@@ -1,9 +1,8 @@
 """A measure step's readings against its limits: which fields it has, what they give, and the verdict on the whole.
 
-`judge` returns {"method", "verdict", "parts": [{"name", "label", "unit", "value", "U", "low", "high", "verdict"}…]} and what the
-method itself found. The verdict is the worst of the parts: outside before too close to call before inside; without
-limits it is
-`recorded`, and four tapes that do not fit together are `does-not-fit`.
+`judge` returns {"method", "verdict", "parts"} and what the method itself found; each part has "name", "label", "unit",
+"value", "U", "low", "high" and "verdict". The verdict is the worst of the parts: outside before too close to call
+before inside; without limits it is `recorded`, and four tapes that do not fit together are `does-not-fit`.
 """
 
 from collections.abc import Callable, Mapping, Sequence
@@ -72,8 +71,15 @@ def judge(measure: Measure, sets: Sequence[Readings]) -> Found:
 
 
 def _part(
-    name: str, label: str, unit: str, value: float, u: float, limits: Sequence[float | None], s: float | None = None
+    name: str,
+    label: str,
+    unit: str,
+    value: float,
+    u: float,
+    limits: Sequence[float | None],
+    repeats: tuple[float, float] | None = None,
 ) -> Found:
+    """One figure against its limits; `repeats` is the instrument's own u and the scatter s, where both are known."""
     low, high = limits
     part: Found = {
         "name": name,
@@ -90,8 +96,9 @@ def _part(
     exact = [None if one is None else read_exact(one, name, Range("", -1e9, 1e9)) for one in (value, u, low, high)]
     decision = decide(exact[0] or 0, exact[1] or 0, exact[2], exact[3])
     part |= {"verdict": decision.verdict, "p_inside": decision.p_inside}
-    if decision.verdict == "too-close-to-call" and s is not None:
-        part["repeats"] = repeats_to_settle(exact[0] or 0, u, s, exact[2], exact[3])
+    if decision.verdict == "too-close-to-call" and repeats is not None:
+        # The instrument's part alone: in `u` the scatter is in already, as far as the readings so far have averaged it.
+        part["repeats"] = repeats_to_settle(exact[0] or 0, *repeats, exact[2], exact[3])
     return part
 
 
@@ -119,7 +126,7 @@ def _values(measure: Measure, sets: Sequence[Readings]) -> Found:
                 value,
                 u,
                 (one["low"], one["high"]),
-                spread.s if spread else None,
+                (u_b, spread.s) if spread else None,
             )
         )
     for one in measure["compare"]:

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from ..drawing.move import stand_move
 from ..measure import judged
 from ..sheet import Say
 from ..state import Clock, StepState
@@ -17,34 +18,39 @@ VERDICTS = {
 
 
 def measure_view(step: dict[str, Any], was: StepState, _now: Clock, say: Say, again: bool) -> dict[str, Any]:
-    measure = step["measure"]
-    judgement = verdict_view(was.measured, say) if was.measured and not again else None
+    measure, found = step["measure"], was.measured
+    judgement = verdict_view(found, say) if found and not again else None
+    shown: dict[str, Any] = {
+        "method": measure["method"],
+        "fields": _fields(measure, say),
+        "asks": judgement is None,
+        "judged": judgement,
+        "button": step["button"] or say("button-measure"),
+        "again": say("button-repeat" if found and found["verdict"] in judged.ASKS_REPEAT else "button-moved"),
+        "may_overrule": bool(judgement and found and found["verdict"] == "too-close-to-call"),
+        "repeat_of": say("measure-repeat", count=len(was.sets) + 1) if was.sets and judgement is None else None,
+    }
+    if judgement is None or found is None or not found.get("fits"):
+        return {"measure": shown}
+    # Where the stand is and how it must move says more, now, than how to measure it.
+    judgement["move"] = stand_move({**found, **found["pose"]}, measure["target"], say)
+    return {"measure": shown, "drawing": None}
+
+
+def _fields(measure: dict[str, Any], say: Say) -> list[dict[str, str]]:
     # Whoever is to set a pressure or a height needs the figure before the reading, not with its verdict.
     wanted = {
         one["name"]: limits_text(one["low"], one["high"], one["unit"], say) for one in measure.get("readings", [])
     }
-    return {
-        "measure": {
-            "method": measure["method"],
-            "fields": [
-                {
-                    "name": name,
-                    "label": label or say(f"reading-{name}"),
-                    "unit": quantity.unit,
-                    "wanted": wanted.get(name, ""),
-                }
-                for name, label, quantity in judged.fields(measure)
-            ],
-            "asks": judgement is None,
-            "judged": judgement,
-            "button": step["button"] or say("button-measure"),
-            "again": say(
-                "button-repeat" if was.measured and was.measured["verdict"] in judged.ASKS_REPEAT else "button-moved"
-            ),
-            "may_overrule": bool(judgement and was.measured and was.measured["verdict"] == "too-close-to-call"),
-            "repeat_of": say("measure-repeat", count=len(was.sets) + 1) if was.sets and judgement is None else None,
+    return [
+        {
+            "name": name,
+            "label": label or say(f"reading-{name}"),
+            "unit": allowed.unit,
+            "wanted": wanted.get(name, ""),
         }
-    }
+        for name, label, allowed in judged.fields(measure)
+    ]
 
 
 def verdict_view(found: dict[str, Any], say: Say) -> dict[str, Any]:
@@ -125,4 +131,4 @@ def _repeats(found: dict[str, Any], say: Say) -> str | None:
     if any(one is None for one in wanted):
         return say("repeats-none")
     most = max((one for one in wanted if one), default=0)
-    return say("repeats-settle", count=most) if most else say("repeats-unknown")
+    return say("repeats-settle", count=max(1, most - found["sets"])) if most else say("repeats-unknown")
