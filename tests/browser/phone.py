@@ -108,6 +108,9 @@ class Phone:
     def do_wait(self, _step: Step) -> None:
         """Start the countdown; its button comes alive by itself when the time is over."""
         self.main()
+        self.after_wait()
+
+    def after_wait(self) -> None:
         expect(self.page.locator("[data-left-s]")).to_be_visible()
         expect(self.page.locator("[data-main] button.main")).to_be_enabled()
         self.main()

@@ -10,35 +10,13 @@ from webapp.core.timing import job_times
 
 from ..cast import ADA, ILYA
 from .phone import Phone
-
-VIN = "0RVWA4G2XK1000417"
+from .shop import take_in
 
 pytestmark = pytest.mark.browser
 
 
-def take_in(page: Page, phone: Phone) -> None:
-    """From the Today page to the started job: VIN by wedge, vehicle, reasons, plan."""
-    page.goto("/")
-    page.get_by_role("link", name="New job").click()
-    phone.wedge(f"*{VIN}*")
-    page.wait_for_url("**/intake**")
-    expect(page.locator(".notice")).to_contain_text("stars")
-    for choices in page.locator("fieldset .choices").all():
-        if choices.locator("[type=radio]").count():
-            choices.locator("[type=radio]").first.check()
-    page.get_by_label("Repair order").fill("RO 20417")
-    page.get_by_label("Odometer, km").fill("48 210")
-    page.get_by_label("Windscreen replaced").check()
-    page.get_by_label("Radar removed or replaced").check()
-    page.get_by_role("button", name="Plan the calibrations").click()
-    expect(page.get_by_role("heading", name="Forward camera, static target")).to_be_visible()
-    expect(page.get_by_role("heading", name="Forward radar, reflector plate")).to_be_visible()
-    page.get_by_role("button", name="Start the job").click()
-    page.locator("[data-step]").wait_for()
-
-
 def hang_boards(page: Page, phone: Phone, tmp_path: Path) -> None:
-    """Somebody else's code, a wrong target, one out of service, a swapped pair; then right, once by a photo of the label."""
+    """Somebody else's code, a wrong target, one out of service, a swapped pair; then right, the last one by photo."""
     verdict = page.locator(".verdict h3").first
     for text, says in (
         ("https://example.org/p/1234", "Not one of our labels"),

@@ -8,7 +8,7 @@ from typing import Any
 
 from ..errors import BadInput
 from ..events import Event
-from ..kit import open_pairs
+from ..kit import name_of, open_pairs
 from ..scan import scan_verdict
 from ..state import StepState
 from .common import Moment, ended, held_after
@@ -35,6 +35,7 @@ def record(step: dict[str, Any], was: StepState, given: dict[str, str], moment: 
         "spot": found.spot,
         "holding": found.holding,
         "next": found.next,
+        "in_hand": name_of(found.holding, moment.kit) if found.holding else None,
     }
     if found.placed:
         data |= {"placed": found.placed, "pair": _which(step, was, found.placed, moment)}
@@ -54,7 +55,7 @@ def _which(step: dict[str, Any], was: StepState, placed: dict[str, str | None], 
 
 def settle(_step: dict[str, Any], was: StepState, event: Event) -> StepState:
     data = event.data
-    scanned = {key: data[key] for key in ("text", "verdict", "next")}
+    scanned = {key: data[key] for key in ("text", "verdict", "next", "in_hand")}
     wrong = was.wrong_scans + (0 if data["verdict"] in ("match", "already-placed") else 1)
     placed = (*was.placed, {**data["placed"], "pair": data["pair"]}) if data.get("placed") else was.placed
     now = replace(was, scanned=scanned, holding=data["holding"], wrong_scans=wrong, placed=placed)

@@ -5,6 +5,8 @@ from math import floor, log10
 THIN = "\u202f"
 NO_BREAK = "\u00a0"
 MINUS = "\u2212"
+SIGNS = {"deg": "°", "degC": "°C"}
+"""Units that are printed with a sign; the others as they are written."""
 
 
 def digits_for(uncertainty: float) -> int:
@@ -36,3 +38,7 @@ def clock(seconds: float) -> str:
     minutes, left = divmod(rest, 60)
     return f"{hours}:{minutes:02d}:{left:02d}" if hours else f"{minutes}:{left:02d}"
 
+
+def unit_sign(unit: str) -> str:
+    """The unit as it is printed behind a figure: 'deg' -> '°'."""
+    return SIGNS.get(unit, unit)

@@ -6,7 +6,7 @@ from ..drawing.move import stand_move
 from ..measure import judged
 from ..sheet import Say
 from ..state import Clock, StepState
-from .figures import digits_for, figure, trimmed
+from .figures import digits_for, figure, trimmed, unit_sign
 
 VERDICTS = {
     "inside": ("inside", "●"),
@@ -46,7 +46,7 @@ def _fields(measure: dict[str, Any], say: Say) -> list[dict[str, str]]:
         {
             "name": name,
             "label": label or say(f"reading-{name}"),
-            "unit": allowed.unit,
+            "unit": unit_sign(allowed.unit),
             "wanted": wanted.get(name, ""),
         }
         for name, label, allowed in judged.fields(measure)
@@ -88,7 +88,7 @@ def _part(part: dict[str, Any], say: Say) -> dict[str, Any]:
         "label": part["label"] or say(f"part-{part['name']}"),
         "value": figure(part["value"], decimals),
         "U": figure(part["U"], decimals),
-        "unit": part["unit"],
+        "unit": unit_sign(part["unit"]),
         "limits": limits_text(part["low"], part["high"], part["unit"], say),
         "class": look,
         "shape": shape,
@@ -101,8 +101,8 @@ def limits_text(low: float | None, high: float | None, unit: str, say: Say) -> s
         return ""
     if low is None or high is None:
         side, value = ("at-most", high) if low is None else ("at-least", low)
-        return say(f"limits-{side}", value=trimmed(value or 0.0), unit=unit)
-    return say("limits-between", low=trimmed(low), high=trimmed(high), unit=unit)
+        return say(f"limits-{side}", value=trimmed(value or 0.0), unit=unit_sign(unit))
+    return say("limits-between", low=trimmed(low), high=trimmed(high), unit=unit_sign(unit))
 
 
 def _advice(number: int, entry: dict[str, Any], say: Say) -> dict[str, Any] | None:

@@ -17,7 +17,7 @@ def scan_view(step: dict[str, Any], was: StepState, _now: Clock, say: Say, _agai
         "scan": {
             "pairs": pairs,
             "many": any(pair["target"] and pair["spot"] for pair in step["pairs"]),
-            "holding": say("scan-holding", label=was.holding) if was.holding else None,
+            "holding": say("scan-holding", label=was.scanned["in_hand"]) if was.holding and was.scanned else None,
             "last": _last(was.scanned, say) if was.scanned else None,
             "button": step["button"] or say("button-scan"),
         }

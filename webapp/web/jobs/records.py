@@ -8,7 +8,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.record import record
 from webapp.core.replay import journal_lines
-from webapp.core.view.figures import clock, digits_for, figure
+from webapp.core.view.figures import clock, digits_for, figure, unit_sign
 from webapp.core.view.measures import VERDICTS, limits_text
 from webapp.core.vin import groups
 from webapp.messages import say
@@ -67,7 +67,7 @@ def _reading(row: dict[str, Any]) -> dict[str, Any]:
         "label": part["label"] or say(f"part-{part['name']}"),
         "value": figure(part["value"], decimals),
         "U": figure(part["U"], decimals),
-        "unit": part["unit"],
+        "unit": unit_sign(part["unit"]),
         "limits": limits_text(part["low"], part["high"], part["unit"], say),
     }
 

@@ -1,0 +1,104 @@
+"""A real server in a process of its own, with the demo shop; and the way from the Today page into a job."""
+
+import os
+import re
+import shutil
+import socket
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from PIL import Image
+from playwright.sync_api import Page, expect
+
+from webapp.paths import PROCEDURES
+from webapp.storage.engine import engine as engine_for
+from webapp.storage.engine import session
+from webapp.storage.kit import kit as kit_of
+
+from .phone import Phone
+
+CHROMIUM = "/usr/bin/chromium"
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+PHONE = {"width": 390, "height": 844}
+VIN = "0RVWA4G2XK1000417"
+
+
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+def quick_procedures(folder: Path, seconds: int = 2) -> Path:
+    """The library that ships, with every wait cut short: the countdown is tested, not the patience."""
+    shutil.copytree(PROCEDURES, folder)
+    for path in folder.rglob("*.yaml"):
+        path.write_text(re.sub(r"(?m)^(\s+wait:) .*$", rf"\1 {seconds} s", path.read_text()))
+    return folder
+
+
+@contextmanager
+def serving(data: Path, procedures: Path, history: int = 0) -> Iterator[str]:
+    """Serve the demo shop in that data folder; the server says when it is ready."""
+    port = free_port()
+    env = {**os.environ, "DATA": str(data), "PORT": str(port), "HOST": "127.0.0.1", "PROCEDURES": str(procedures)}
+    baybook = [sys.executable, "-m", "webapp.cli"]
+    subprocess.run([*baybook, "demo", "--jobs", str(history)], env=env, check=True, capture_output=True)
+    with subprocess.Popen([*baybook, "serve"], env=env, stdout=subprocess.PIPE, text=True) as process:
+        assert process.stdout is not None
+        if not any("Baybook serves" in line for line in process.stdout):
+            raise AssertionError(f"the server ended with status {process.wait()}")
+        try:
+            yield f"http://127.0.0.1:{port}"
+        finally:
+            process.terminate()
+
+
+def kit(data: Path) -> dict[str, Any]:
+    """The kit of the shop in that data folder."""
+    made = engine_for(f"sqlite:///{data / 'baybook.db'}")
+    with session(made) as db:
+        held = kit_of(db)
+    made.dispose()
+    return held
+
+
+def photo(folder: Path) -> str:
+    """A picture as a phone's camera might make it."""
+    path = folder / "stand.jpg"
+    Image.effect_noise((1600, 1200), 60).convert("RGB").save(path, quality=80)
+    return str(path)
+
+
+def take_in(page: Page, phone: Phone, at_plan: Callable[[], None] = lambda: None) -> None:
+    """From the Today page to the started job: VIN by wedge, vehicle, reasons, plan."""
+    page.goto("/")
+    page.get_by_role("link", name="New job").click()
+    phone.wedge(f"*{VIN}*")
+    page.wait_for_url("**/intake**")
+    expect(page.locator(".notice")).to_contain_text("stars")
+    for choices in page.locator("fieldset .choices").all():
+        if choices.locator("[type=radio]").count():
+            choices.locator("[type=radio]").first.check()
+    page.get_by_label("Repair order").fill("RO 20417")
+    page.get_by_label("Odometer, km").fill("48 210")
+    page.get_by_label("Windscreen replaced").check()
+    page.get_by_label("Radar removed or replaced").check()
+    page.get_by_role("button", name="Plan the calibrations").click()
+    expect(page.get_by_role("heading", name="Forward camera, static target")).to_be_visible()
+    expect(page.get_by_role("heading", name="Forward radar, reflector plate")).to_be_visible()
+    at_plan()
+    page.get_by_role("button", name="Start the job").click()
+    page.locator("[data-step]").wait_for()
