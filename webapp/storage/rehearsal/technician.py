@@ -139,6 +139,8 @@ class Technician:
             return {"do": "overrule", "reason": "Read three times, always the same; good enough for this target."}
         if measure["method"] == "square" and self.mishaps.askew and self._first("askew", step["id"]):
             return {"do": "measure", **readings.readings_askew(measure, self.dice)}
+        if was.measured is None:
+            return {"do": "measure", **readings.readings_first(measure, self.dice)}
         return {"do": "measure", **readings.readings_inside(measure, self.dice)}
 
     def _photo(self, step: Step, _was: StepState) -> Given:
