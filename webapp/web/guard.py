@@ -1,5 +1,7 @@
 """What every answer carries and every request must have: the security headers, and where a form may come from."""
 
+from urllib.parse import urlsplit
+
 from flask import Response, request
 
 from webapp.core.errors import NotAllowed
@@ -28,7 +30,10 @@ def refuse_foreign_forms() -> None:
         return
     site = request.headers.get("Sec-Fetch-Site")
     origin = request.headers.get("Origin")
-    foreign = site not in (None, "same-origin", "none") if site else origin not in (None, request.host_url.rstrip("/"))
+    # Only the host is compared: behind a proxy that ends TLS the scheme here is not the browser's.
+    foreign = (
+        site not in ("same-origin", "none") if site else origin is not None and urlsplit(origin).netloc != request.host
+    )
     if foreign:
         raise NotAllowed(
             "foreign-form",
