@@ -1,6 +1,8 @@
 """Freezing a job: plan, procedures, the vehicle's figures and its qualifiers become the sheet."""
 
+import json
 from collections.abc import Iterable
+from functools import lru_cache
 from typing import Any
 
 from .drawing import draw
@@ -246,8 +248,8 @@ class _Body:
             return None
         outline = _vehicle(self.vehicle)["outline"]
         given = self.area if step.drawing == "area" else held.get("measure") or self.survey(procedure, step)
-        made = draw(step.drawing, outline, self.places.get(procedure.procedure, []), given or {}, self.say)
-        return {"svg": made.svg, "alt": made.alt}
+        places = self.places.get(procedure.procedure, [])
+        return _drawn(step.drawing, json.dumps([outline, places, given or {}]), self.say)
 
     def survey(self, procedure: Procedure, step: Step) -> dict[str, Any]:
         """The points to chalk before a floor survey are those it will read; other drawings need no readings."""
@@ -285,3 +287,11 @@ def _compare(measure: Measure, figures: Figures) -> list[dict[str, Any]]:
             }
         )
     return made
+
+
+@lru_cache(maxsize=512)
+def _drawn(name: str, figures: str, say: Say) -> dict[str, str]:
+    """The drawing of these figures (as JSON). Many jobs share one: same model, same calibration, same drawing."""
+    outline, places, given = json.loads(figures)
+    made = draw(name, outline, places, given, say)
+    return {"svg": made.svg, "alt": made.alt}
