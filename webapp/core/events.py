@@ -5,10 +5,13 @@ An event is never changed and never removed; the state of a job is what `fold` m
 
 import json
 import secrets
+from collections.abc import Callable
 from dataclasses import asdict, dataclass, field, fields
+from datetime import datetime
+from math import isfinite
 from typing import Any
 
-from .errors import BadInput
+from .errors import BadInput, shown
 
 KINDS = (
     "started",
@@ -62,10 +65,10 @@ class Event:
 
     @classmethod
     def from_dict(cls, given: dict[str, Any]) -> "Event":
-        """Read an event from a journal file; a missing or unknown field is named.
+        """Read an event from a journal file; a missing or unknown field, or one of the wrong type, is named.
 
         Raises:
-            BadInput: `event-fields` or `event-kind`.
+            BadInput: `event-fields`, `event-kind` or `event-type`.
         """
         known = {one.name for one in fields(cls)}
         wrong = sorted(set(given) - known) + sorted(known - set(given) - {"person", "data"})
@@ -75,9 +78,46 @@ class Event:
             )
         if given["kind"] not in KINDS:
             raise BadInput(
-                "event-kind", "kind", f"kind={given['kind']!r} is not known; expected one of {', '.join(KINDS)}"
+                "event-kind", "kind", f"kind={shown(given['kind'])} is not known; expected one of {', '.join(KINDS)}"
             )
+        for name, (fits, what) in _TYPES.items():
+            if name in given and not fits(given[name]):
+                raise BadInput("event-type", name, f"{name}={shown(given[name])} must be {what}")
         return cls(**given)
+
+
+def _is_text(value: Any) -> bool:
+    return isinstance(value, str) and value != ""
+
+
+def _is_text_or_none(value: Any) -> bool:
+    return value is None or _is_text(value)
+
+
+def _is_instant(value: Any) -> bool:
+    try:
+        return _is_text(value) and datetime.fromisoformat(value).tzinfo is not None
+    except ValueError:
+        return False
+
+
+def _counts_from(least: int) -> Callable[[Any], bool]:
+    return lambda value: isinstance(value, int) and not isinstance(value, bool) and value >= least
+
+
+def _is_finite(value: Any) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool) and isfinite(value)
+
+
+_TYPES: dict[str, tuple[Callable[[Any], bool], str]] = {
+    **dict.fromkeys(("id", "job", "device", "boot"), (_is_text, "text")),
+    **dict.fromkeys(("step", "person"), (_is_text_or_none, "text or null")),
+    **dict.fromkeys(("seq", "attempt"), (_counts_from(1), "a whole number from 1")),
+    "turn": (_counts_from(0), "a whole number from 0"),
+    "at": (_is_instant, "an instant such as 2026-03-02T08:00:00.000Z"),
+    "mono_s": (_is_finite, "a finite number of seconds"),
+    "data": (lambda value: isinstance(value, dict), "an object"),
+}
 
 
 def new_id(unix_ms: int, noise: int | None = None) -> str:
