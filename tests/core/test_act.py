@@ -159,6 +159,42 @@ def test_a_double_tap_changes_nothing_and_is_known_as_one() -> None:
 
 
 @pytest.mark.parametrize(
+    ("do", "given"),
+    [
+        ("pause", {"reason": "parts"}),
+        ("abandon", {"reason": "The customer took the car away."}),
+        ("undo", {"step": "work/chock", "attempt": "1", "reason": "Wrong wheel."}),
+    ],
+)
+def test_a_double_tap_beside_the_step_is_a_repeat_as_well(do: str, given: dict[str, str]) -> None:
+    hands = Hands()
+    hands.tap("confirm")
+    form = {**hands.form(do), **given}
+    hands.keep(act(hands.sheet, hands.state, form, hands.moment()))
+    with pytest.raises(Stale):
+        act(hands.sheet, hands.state, form, hands.moment())
+    assert is_repeat(hands.state, form)
+
+
+def test_going_on_and_finishing_twice_are_repeats() -> None:
+    hands = Hands(witness=SUPERVISOR)
+    hands.tap("pause", reason="parts")
+    hands.tap("resume")
+    assert is_repeat(hands.state, {"do": "resume"})
+    hands.to("sign")
+    hands.tap("countersign")
+    hands.tap("finish")
+    assert is_repeat(hands.state, {"do": "finish"})
+
+
+def test_a_pause_for_another_reason_is_no_repeat() -> None:
+    hands = Hands()
+    hands.tap("pause", reason="parts")
+    assert not is_repeat(hands.state, {"do": "pause", "reason": "break"})
+    assert not is_repeat(hands.state, {"do": "abandon", "reason": "Sold."})
+
+
+@pytest.mark.parametrize(
     ("wrong", "error"),
     [
         ({"step": "work/tyre"}, Stale),

@@ -65,7 +65,14 @@ def act(sheet: Sheet, state: JobState, given: dict[str, str], moment: Moment) ->
 
 def is_repeat(state: JobState, given: dict[str, str]) -> bool:
     """Whether this form was answered a moment ago already: the same tap twice, or sent again after a lost answer."""
-    step = state.step(given.get("step", ""))
+    do, step = given.get("do", ""), state.step(given.get("step", ""))
+    ended = {"finish": "finished", "abandon": "abandoned"}
+    if do in ended:
+        return state.phase == ended[do]
+    if do in ("pause", "resume"):
+        return state.phase == "open" and state.paused == (given.get("reason") if do == "pause" else None)
+    if do in ("undo", "trouble"):
+        return given.get("attempt") == str(step.attempt - 1)
     return given.get("attempt") == str(step.attempt) and given.get("turn") == str(step.turn - 1)
 
 
