@@ -19,8 +19,12 @@ def create_job(db: Session, job_id: str, sort: str, at: str, **about: Any) -> Jo
 def job_of(db: Session, job_id: str) -> Job:
     """Return the job of that id. Raises NotFound (`job-unknown`)."""
     if (found := db.get(Job, job_id)) is None:
-        raise NotFound("job-unknown", "job", f"job={shown(job_id)} is not known here; open it from the list of jobs")
+        raise unknown(job_id)
     return found
+
+
+def unknown(job_id: str) -> NotFound:
+    return NotFound("job-unknown", "job", f"job={shown(job_id)} is not known here; open it from the list of jobs")
 
 
 def jobs_in(db: Session, *phases: str, sort: str = "calibration", limit: int = 500) -> list[Job]:

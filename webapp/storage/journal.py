@@ -19,7 +19,7 @@ from webapp.storage.tables import EventRow
 
 # Statements of SQLAlchemy's core, made once: an append is what every tap waits for, and the ORM would double its cost.
 _event = EventRow.__table__  # type: ignore[attr-defined]
-_add = insert(_event)
+_add = insert(_event).returning(_event.c.server_seq)
 _of_job = (
     select(_event)
     .where(_event.c.job == bindparam("of_job"), _event.c.server_seq > bindparam("after"))
@@ -28,26 +28,28 @@ _of_job = (
 _last_seq = select(func.max(_event.c.seq)).where(_event.c.device == bindparam("of_device"))
 
 
-def append(db: Session, events: Sequence[Event]) -> None:
-    """Add events in this order, inside the session's transaction; they are kept once that is.
+def append(db: Session, events: Sequence[Event]) -> list[int]:
+    """Add events in this order, inside the session's transaction; they are kept once that is. Return their server_seq.
 
     Raises Conflict (`event-kept-already`) where an event's id, or its device and seq, is in the journal already.
     """
     if not events:
-        return
+        return []
     db.flush()  # the job may have been made in this very transaction
     connection = db.connection()
+    placed = []
     for event in events:
         try:
-            connection.execute(_add, _as_row(event))
+            placed.append(connection.execute(_add, _as_row(event)).scalar_one())
         except IntegrityError as error:
             raise _refused(event, error) from error
+    return placed
 
 
 def events_of(db: Session, job: str, after: int = 0) -> list[tuple[int, Event]]:
     """Return the job's events whose server_seq is greater than `after`, in order, each with its server_seq."""
     rows = db.connection().execute(_of_job, {"of_job": job, "after": after}).mappings()
-    return [(row["server_seq"], _as_event(row)) for row in rows]
+    return [(row["server_seq"], as_event(row)) for row in rows]
 
 
 def next_seq(db: Session, device: str) -> int:
@@ -61,7 +63,8 @@ def _as_row(event: Event) -> dict[str, Any]:
     return row
 
 
-def _as_event(row: RowMapping) -> Event:
+def as_event(row: RowMapping) -> Event:
+    """A row of the table, as `events_of` and every other question for whole rows get it."""
     named: dict[str, Any] = {name: row[name] for name in Event.__slots__}
     named["data"] = json.loads(named["data"])
     return Event(**named)

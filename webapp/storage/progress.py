@@ -1,14 +1,14 @@
 """How far a job has come: its sheet and the fold of its events, kept in memory between taps.
 
-The memory is a cache only. It is keyed by the place in the journal that it stands for, so a state is never older than
-the
-transaction that reads it, however many processes serve the shop.
+The memory is a cache only. What it holds is named by the sheet and by the place in the journal that it stands for, so a
+state is never older than the transaction that reads it, however many processes serve the shop.
 """
 
 from collections import OrderedDict
 from dataclasses import dataclass
 from threading import Lock
 
+from sqlalchemy import RowMapping, bindparam, select
 from sqlmodel import Session
 
 from webapp.core.errors import Conflict
@@ -16,47 +16,70 @@ from webapp.core.events import Event
 from webapp.core.fold import apply, fold
 from webapp.core.sheet import Sheet
 from webapp.core.state import JobState
-from webapp.storage.journal import events_of
+from webapp.storage.jobs import unknown
+from webapp.storage.journal import as_event
 from webapp.storage.sheets import read_sheet
-from webapp.storage.tables import Job
+from webapp.storage.tables import EventRow, Job
 
 MOST_JOBS = 256
+
+# One question for what every tap has to know: that the job is there, what its sheet is, and what is new in its journal.
+_job, _event = Job.__table__, EventRow.__table__  # type: ignore[attr-defined]
+_news = (
+    select(_job.c.sheet, _event)
+    .join_from(_job, _event, (_event.c.job == _job.c.id) & (_event.c.server_seq > bindparam("after")), isouter=True)
+    .where(_job.c.id == bindparam("of_job"))
+    .order_by(_event.c.server_seq)
+)
 
 
 @dataclass(frozen=True)
 class Progress:
-    """A job's sheet and state, and the journal's place up to which the state has been folded."""
+    """A job's sheet with its name, the state, and the journal's place up to which the state has been folded."""
 
+    sheet_hash: str
     sheet: Sheet
     state: JobState
     server_seq: int
 
     def after(self, event: Event, server_seq: int) -> "Progress":
-        return Progress(self.sheet, apply(self.sheet, self.state, event), server_seq)
+        return Progress(self.sheet_hash, self.sheet, apply(self.sheet, self.state, event), server_seq)
 
 
-_kept: OrderedDict[tuple[str, str], Progress] = OrderedDict()
+_kept: OrderedDict[str, Progress] = OrderedDict()
 _door = Lock()
 
 
-def progress_of(db: Session, job: Job) -> Progress:
-    """Fold what has been added since the last time. Raises Conflict (`job-not-started`) for a job without a sheet."""
-    if job.sheet is None:
-        raise Conflict("job-not-started", "job", f"job='{job.id}' has not been started; open its plan and start it")
-    key = (job.id, job.sheet)
-    known = _kept.get(key)
-    rows = events_of(db, job.id, known.server_seq if known else 0)
+def progress_of(db: Session, job_id: str) -> Progress:
+    """Fold what has been added since the last time.
+
+    Raises NotFound (`job-unknown`), or Conflict (`job-not-started`) for a job without a sheet.
+    """
+    known = _kept.get(job_id)
+    sheet_hash, rows = _read(db, job_id, known.server_seq if known else 0)
+    if known and known.sheet_hash != sheet_hash:
+        known, (sheet_hash, rows) = None, _read(db, job_id, 0)
     if known and not rows:
         return known
-    sheet = known.sheet if known else read_sheet(db, job.sheet)
-    state = fold(sheet, (event for _seq, event in rows), known.state if known else None)
-    return Progress(sheet, state, rows[-1][0] if rows else 0)
+    sheet = known.sheet if known else read_sheet(db, sheet_hash)
+    state = fold(sheet, map(as_event, rows), known.state if known else None)
+    return Progress(sheet_hash, sheet, state, rows[-1]["server_seq"] if rows else 0)
 
 
-def remember(job_id: str, sheet_hash: str, progress: Progress) -> None:
+def _read(db: Session, job_id: str, after: int) -> tuple[str, list[RowMapping]]:
+    """The name of the job's sheet, and its events after that place."""
+    rows = list(db.connection().execute(_news, {"of_job": job_id, "after": after}).mappings())
+    if not rows:
+        raise unknown(job_id)
+    if rows[0]["sheet"] is None:
+        raise Conflict("job-not-started", "job", f"job='{job_id}' has not been started; open its plan and start it")
+    return rows[0]["sheet"], [row for row in rows if row["server_seq"] is not None]
+
+
+def remember(job_id: str, progress: Progress) -> None:
     """Keep a state for the next tap. Call it only when the transaction that read or wrote it has ended well."""
     with _door:
-        _kept[(job_id, sheet_hash)] = progress
-        _kept.move_to_end((job_id, sheet_hash))
+        _kept[job_id] = progress
+        _kept.move_to_end(job_id)
         while len(_kept) > MOST_JOBS:
             _kept.popitem(last=False)

@@ -1,6 +1,7 @@
 """Who is working: the badge in the session's cookie."""
 
 from flask import g, session
+from sqlmodel import Session
 
 from webapp.core.kinds.common import Person
 from webapp.storage import people
@@ -13,14 +14,15 @@ def current_person() -> Person | None:
     Asked of the database once a request, so that a revoked badge ends here.
     """
     if "person" not in g:
-        code = session.get("person")
-        g.person = None
-        if code:
-            with db.session() as held:
-                found = people.by_badge(held, code)
-                if found and found.active:
-                    g.person = Person(found.code, found.role, found.name)
+        with db.session() as held:
+            g.person = person_in(held)
     return g.person  # type: ignore[no-any-return]
+
+
+def person_in(held: Session) -> Person | None:
+    """The same, asked in a transaction that is open already."""
+    code = session.get("person")
+    return people.at_work(held, code) if code else None
 
 
 def set_person(code: str | None) -> None:

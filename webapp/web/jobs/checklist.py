@@ -26,8 +26,8 @@ def show_job(job_id: str) -> AnyResponse:
         job = job_of(held, job_id)
         if job.sheet is None:
             return redirect(f"/jobs/{job_id}/plan")
-        progress = progress_of(held, job)
-    remember(job.id, job.sheet, progress)
+        progress = progress_of(held, job_id)
+    remember(job_id, progress)
     return _page(job_page(progress.sheet, progress.state, moment.now(), say, again="again" in request.args))
 
 
@@ -105,7 +105,7 @@ def show_more(job_id: str) -> Response:
 
 def _progress(job_id: str) -> Progress:
     with db.session() as held:
-        return progress_of(held, job_of(held, job_id))
+        return progress_of(held, job_id)
 
 
 def _page(page: View, status: int = 200) -> Response:

@@ -13,19 +13,18 @@ from webapp.core.labels import read_label
 from webapp.storage import attachments, people
 from webapp.storage.kit import kit
 from webapp.web import db, moment
-from webapp.web.who import current_person
 
 
 def moment_of(given: dict[str, str]) -> Moment:
-    """Now, this person, this kit; and the witness whose badge and PIN the form carries, checked.
+    """Now, this kit, and the witness whose badge and PIN the form carries, checked. Who taps is asked by `tap` itself.
 
     Raises NotAllowed (`pin-wrong`) or BadInput where the badge is no badge.
     """
     witness = _witness(given) if given.get("badge") or given.get("pin") else None
     if given.get("do") != "scan":
-        return Moment(moment.now(), moment.today(), person=current_person(), witness=witness)
+        return Moment(moment.now(), moment.today(), witness=witness)
     with db.session() as held:
-        return Moment(moment.now(), moment.today(), kit(held), current_person(), witness)
+        return Moment(moment.now(), moment.today(), kit(held), witness=witness)
 
 
 def _witness(given: dict[str, str]) -> Person:

@@ -27,7 +27,7 @@ def show_record(job_id: str) -> str | AnyResponse:
         job = jobs.job_of(held, job_id)
         if job.sheet is None:
             return redirect(f"/jobs/{job_id}/plan")
-        progress = progress_of(held, job)
+        progress = progress_of(held, job_id)
         events = [event for _seq, event in events_of(held, job_id)]
         names = {person.code: person.name for person in everyone(held)}
         things = {code: item["name"] for code, item in kit(held).items()}
@@ -76,8 +76,7 @@ def _reading(row: dict[str, Any]) -> dict[str, Any]:
 def show_journal(job_id: str) -> Response:
     """The job's sheet and events as one file, which `baybook replay` folds."""
     with db.session() as held:
-        job = jobs.job_of(held, job_id)
-        progress = progress_of(held, job)
+        progress = progress_of(held, job_id)
         lines = list(journal_lines(progress.sheet, [event for _seq, event in events_of(held, job_id)]))
     headers = {"Content-Disposition": f'attachment; filename="job-{job_id}.jsonl"'}
     return Response("\n".join(lines) + "\n", mimetype="application/jsonl", headers=headers)

@@ -1,6 +1,6 @@
 """One tap: the guard, the event and the answer to it, in one transaction."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sqlmodel import Session
 
@@ -10,10 +10,11 @@ from webapp.core.events import Event, new_id
 from webapp.core.kinds import Moment
 from webapp.storage import attachments, times
 from webapp.storage.jobs import job_of
-from webapp.storage.journal import append, events_of, next_seq
+from webapp.storage.journal import append, next_seq
 from webapp.storage.progress import Progress, progress_of, remember
 from webapp.storage.tables import Job
 from webapp.web import db, moment
+from webapp.web.who import person_in
 
 # Events that Flask itself records are this device's; each phone will have a name of its own.
 DEVICE = "server"
@@ -33,27 +34,27 @@ def tap(job_id: str, given: dict[str, str], when: Moment, photo: attachments.Pho
     Raises BadInput or NotAllowed as `core.act.act` does; a stale page is an answer, not an error.
     """
     with db.writing() as held:
-        job = job_of(held, job_id)
-        progress = progress_of(held, job)
+        progress = progress_of(held, job_id)
+        when = replace(when, person=person_in(held))
         try:
             draft = act(progress.sheet, progress.state, given, when)
         except Stale as stale:
             return Tapped(progress, None if is_repeat(progress.state, given) else stale.message)
-        progress = _keep(held, job, progress, draft, when, photo)
-    remember(job.id, job.sheet or "", progress)
+        progress = _keep(held, job_id, progress, draft, when, photo)
+    remember(job_id, progress)
     return Tapped(progress)
 
 
 def _keep(
-    held: Session, job: Job, progress: Progress, draft: Draft, when: Moment, photo: attachments.Photo | None
+    held: Session, job_id: str, progress: Progress, draft: Draft, when: Moment, photo: attachments.Photo | None
 ) -> Progress:
-    event = make_event(held, job.id, draft, when)
-    append(held, [event])
+    event = make_event(held, job_id, draft, when)
+    (server_seq,) = append(held, [event])
     if photo:
         attachments.attach(held, photo, event)
-    after = progress.after(event, events_of(held, job.id, progress.server_seq)[-1][0])
+    after = progress.after(event, server_seq)
     if after.state.phase != "open":
-        _end(held, job, after)
+        _end(held, job_of(held, job_id), after)
     return after
 
 

@@ -55,7 +55,7 @@ def title(job: Job) -> str:
 
 
 def _row(held: Session, job: Job) -> Row:
-    progress = progress_of(held, job)
+    progress = progress_of(held, job.id)
     seen = frame(progress.sheet, progress.state, moment.now(), say)
     return Row(job, title(job), seen["section"], seen["settled"], seen["of"], progress.state.paused is not None)
 
