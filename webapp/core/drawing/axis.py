@@ -89,8 +89,8 @@ def _axes(height: float, say: Say) -> list[Mark]:
         arrow((x, y - AXES_PX - 2), (0, -1)),
         Stroke("thin", ((x, y), (x - AXES_PX, y))),
         arrow((x - AXES_PX - 2, y), (-1, 0)),
-        Label(say("drawing-along-plus"), (Spot(x - 2, y - AXES_PX - 5, "middle", 90, "bottom"),)),
-        Label(say("drawing-aside-plus"), (Spot(8, y + 4, "start", 140, "top"),)),
+        Label(say("drawing-along-plus"), (Spot(x - 2, y - AXES_PX - 5, "middle", 90, "bottom"),), name=True),
+        Label(say("drawing-aside-plus"), (Spot(8, y + 4, "start", 140, "top"),), name=True),
     ]
 
 

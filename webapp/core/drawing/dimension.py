@@ -93,13 +93,12 @@ def ladder(x: float, origin: Point, rungs: Iterable[tuple[Point, float]], words:
 
 
 def _beside(x: float, y: float, outward: int, most_px: float = PAGE_PX) -> tuple[Spot, ...]:
-    """Above its extension line, or below it, or outside the ladder."""
+    """Above its extension line, or below it; where others stand there, farther along it."""
     ends = {-1: "end", 1: "start"}
-    inward = x - 5 * outward
-    return (
-        Spot(inward, y - 2.5, ends[-outward], most_px, "bottom"),
-        Spot(inward, y + 2.5, ends[-outward], most_px, "top"),
-        *(Spot(x + 6 * outward, y + shift, ends[outward], most_px) for shift in (0, -5, 5, -9, 9)),
+    return tuple(
+        Spot(x - outward * (5 + farther), y + shift, ends[-outward], most_px, hangs)
+        for farther in (0, 40, 80, 120, 160, 200, 240)
+        for shift, hangs in ((-2.5, "bottom"), (2.5, "top"))
     )
 
 

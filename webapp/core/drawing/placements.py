@@ -8,6 +8,9 @@ from .marks import Point
 from .vehicle import Outline
 from .words import NEARLY_MM, Placed
 
+HALF_FIGURE_PX = 27.0
+"""A figure of five digits in the middle of its line needs this much on each side."""
+
 BOARD_MM = 420.0
 """How wide a target is drawn whose size nobody gave."""
 
@@ -44,5 +47,5 @@ def distances(
     rungs = [(frame.at(x, y), x) for x, y in nearest.items()]
     origin = axle_end(outline, frame, 1)
     if len(rungs) == 1:
-        return along(edge_px, origin, rungs[0][0], abs(rungs[0][1]))
+        return along(max(edge_px, HALF_FIGURE_PX), origin, rungs[0][0], abs(rungs[0][1]))
     return ladder(edge_px, origin, rungs, words) if rungs else []

@@ -7,6 +7,7 @@ from .frame import Frame, fit
 from .lettering import wrap
 from .marks import LINE_PX, SIZE_PX, Label, Point, Scene, Spot, Stroke
 from .placements import distances, middle, wide_mm
+from .placing import around
 from .vehicle import Outline, centreline, front_mm, rear_mm, vehicle
 from .words import NEARLY_MM, Placed, Say, placed, seen, tag
 
@@ -24,6 +25,9 @@ EDGE_PX = 27.0
 ROW_PX = 18.0
 TAG_PX, MOST_LINES = 142.0, 4
 """The widest and the longest that a target's name may run above it."""
+
+NARROW_PX = 40.0
+"""Less room than this is none."""
 
 
 def stand(outline: Outline, placements: Sequence[Placed], there: bool, say: Say) -> Scene:
@@ -97,16 +101,15 @@ def _bar(frame: Frame, placements: Sequence[Placed]) -> tuple[Point, ...]:
 
 def _above(point: Point, roof: float, centre_px: float) -> tuple[Spot, ...]:
     """Over its own extension line where the name is short, else running outward from the centreline."""
-    room = 2 * abs(point[0] - centre_px) - 8
-    spots = [Spot(point[0], roof, "middle", room, "bottom")] if room > 40 else []
-    if abs(point[0] - centre_px) < 1:
-        return (
-            Spot(centre_px + 7, roof, "start", TAG_PX, "bottom"),
-            Spot(centre_px - 7, roof, "end", TAG_PX, "bottom"),
-        )
-    side = 1 if point[0] > centre_px else -1
-    anchor = "start" if side > 0 else "end"
-    lifts = range(0, 60, 15)
-    spots += [Spot(centre_px + 7 * side, roof - lift, anchor, TAG_PX, "bottom") for lift in lifts]
-    spots += [Spot(point[0] + 7 * side, roof - lift, anchor, TAG_PX, "bottom") for lift in lifts]
-    return tuple(spots)
+    off = point[0] - centre_px
+    room = 2 * abs(off) - 8
+    over = [Spot(point[0], roof, "middle", room, "bottom")] if room > NARROW_PX else []
+    outward = [("start", 7.0)] if off > -1 else []
+    outward += [("end", -7.0)] if off < 1 else []
+    beside = [
+        Spot(start + out, roof - lift, anchor, TAG_PX, "bottom")
+        for start in (centre_px, point[0])
+        for anchor, out in outward
+        for lift in (0, 16, 32, 48)
+    ]
+    return (*over, *beside, *around(point, ("above", "left", "right")))

@@ -19,8 +19,8 @@ MARKS: dict[str, Point] = {"left": (105.0, 40.0), "right": (225.0, 40.0)}
 READINGS: dict[str, tuple[float, float, str]] = {
     "left_left": (88.0, 103.0, "end"),
     "right_right": (242.0, 103.0, "start"),
-    "left_right": (112.0, 152.0, "start"),
-    "right_left": (218.0, 152.0, "end"),
+    "left_right": (104.0, 153.0, "start"),
+    "right_left": (226.0, 153.0, "end"),
 }
 
 

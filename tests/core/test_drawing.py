@@ -1,0 +1,159 @@
+"""Each step's drawing shows what the sheet says, to scale, and says the same in words."""
+
+import re
+import xml.etree.ElementTree as ET
+
+import pytest
+
+from tests.drawings import AREA, FLOOR, OUTLINE, SQUARE, at, pens, shipped, texts
+from webapp.core.drawing import NAMES, draw
+from webapp.core.errors import NotFound
+from webapp.core.procedure import Library
+from webapp.messages import say
+
+BOARDS = [at(1500, 420, height_mm=1260.0, size_mm=[600, 450]), at(1500, -420, "right arm", height_mm=1260.0)]
+MATS = [at(1500, 0, "front mat", size_mm=[1400, 600]), at(-1400, 1370, "left mat", size_mm=[500, 1600])]
+GIVEN = {"floor": FLOOR, "axis": {"method": "axis"}, "area": AREA}
+PLACEMENTS = {"stand": BOARDS, "reflector": [at(2500, 140, "centre plate", height_mm=540.0)], "patterns": MATS}
+
+
+def drawn(name: str) -> str:
+    return draw(name, OUTLINE, PLACEMENTS.get(name, []), GIVEN.get(name, {}), say).svg
+
+
+def points(path: str) -> list[tuple[float, float]]:
+    numbers = [float(one) for one in re.findall(r"-?[\d.]+", path)]
+    return list(zip(numbers[::2], numbers[1::2], strict=True))
+
+
+def figures(svg: str) -> list[str]:
+    return [text for text, _ in texts(svg) if re.fullmatch(r"[\d\u2009.]+", text)]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_drawing_is_an_image_whose_label_is_its_text_alternative(name: str) -> None:
+    made = draw(name, OUTLINE, PLACEMENTS.get(name, []), GIVEN.get(name, {}), say)
+    root = ET.fromstring(made.svg)
+    assert root.get("role") == "img"
+    assert root.get("aria-label") == made.alt
+    assert made.alt.startswith(say("drawing-seen-from-above"))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_text_is_smaller_than_11_px_on_a_page_330_px_wide(name: str) -> None:
+    root = ET.fromstring(drawn(name))
+    assert root.get("viewBox", "").split()[2] == "330"
+    sizes = [float(one.get("font-size", 0)) for one in root.iter() if one.get("font-size")]
+    assert sizes
+    assert min(sizes) >= 11
+
+
+@pytest.mark.parametrize("name", ["stand", "reflector", "patterns", "floor", "area"])
+def test_every_figure_in_a_drawing_is_said_in_its_words(name: str) -> None:
+    made = draw(name, OUTLINE, PLACEMENTS.get(name, []), GIVEN.get(name, {}), say)
+    shown = figures(made.svg)
+    assert shown
+    assert [one for one in shown if f"{one} mm" not in made.alt] == []
+
+
+def test_the_words_name_each_target_its_spot_its_place_and_its_height() -> None:
+    alt = draw("stand", OUTLINE, BOARDS, {}, say).alt
+    assert (
+        "Camera board at right arm: 1\u2009500 mm ahead of the front axle, 420 mm right of the centreline, "
+        "height 1\u2009260." in alt
+    )
+
+
+def test_a_turned_target_says_which_way() -> None:
+    made = draw("reflector", OUTLINE, [at(2500, 0, yaw_deg=1.5)], {}, say)
+    assert "turned 1.5° to the left" in made.alt
+    assert "turned 1.5° to the left" in " ".join(text for text, _ in texts(made.svg))
+
+
+def test_left_is_left_and_ahead_is_up() -> None:
+    made = pens(draw("stand", OUTLINE, BOARDS[:1], {}, say).svg)
+    board = points(made["place"][0])
+    nose = min(y for _, y in points(made["body"][0].split("M")[-1]))
+    centre = points(made["centre"][0])[0][0]
+    assert max(x for x, _ in board) < centre
+    assert max(y for _, y in board) < nose
+
+
+@pytest.mark.parametrize("x_mm", [1200.0, 1500.0, 4000.0])
+def test_the_distance_is_drawn_to_the_same_scale_as_the_vehicle(x_mm: float) -> None:
+    made = pens(draw("reflector", OUTLINE, [at(x_mm, 0)], {}, say).svg)
+    body = points(made["body"][0].split("M")[-1])
+    scale = (max(x for x, _ in body) - min(x for x, _ in body)) / OUTLINE["width_mm"]
+    plate = points(made["place"][0])
+    middle = sum(y for _, y in plate) / len(plate)
+    wheels = [points("M" + one) for one in made["dash"][0].split("M")[1:]]
+    axle = min(sum(y for _, y in wheel) / 4 for wheel in wheels)
+    assert axle - middle == pytest.approx(x_mm * scale, abs=0.6)
+
+
+@pytest.mark.parametrize("name", ["stand", "reflector", "patterns"])
+def test_squaring_shows_hubs_marks_and_four_tapes_whatever_is_squared(name: str) -> None:
+    made = draw(name, OUTLINE, BOARDS, SQUARE, say)
+    assert made.svg.count("<circle") >= 4
+    assert pens(made.svg)["tape"][0].count("M") == 4
+    assert {"left hub", "right hub", "left mark", "right mark"} <= {text for text, _ in texts(made.svg)}
+    assert say("drawing-alt-tapes") in made.alt
+
+
+def test_a_stand_that_should_be_turned_left_has_its_left_end_nearer() -> None:
+    square = SQUARE | {"target": {"distance_mm": 1500.0, "offset_mm": 0.0, "yaw_deg": 4.0}}
+    (left, right) = sorted(points(pens(draw("stand", OUTLINE, [], square, say).svg)["heavy"][0]))
+    assert left[1] > right[1]
+
+
+def test_what_goes_there_is_dashed_and_what_is_there_is_solid() -> None:
+    goes = draw("patterns", OUTLINE, MATS, {}, say).svg
+    there = draw("patterns", OUTLINE, MATS, {"method": "values"}, say).svg
+    assert 'class="place"' in goes
+    assert 'class="place"' not in there
+    assert 'class="laid"' in there
+
+
+def test_the_axis_to_measure_shows_four_marks_and_the_axis_to_snap_a_dashed_line() -> None:
+    measured = draw("axis", OUTLINE, [], {"method": "axis"}, say).svg
+    snapped = draw("axis", OUTLINE, [], {}, say).svg
+    assert say("drawing-mark-rear-left") in measured
+    assert "goes" not in pens(measured)
+    assert len(pens(snapped)["goes"][0].split("M")) == 3
+
+
+def test_chocks_stand_at_both_rear_wheels_unless_others_are_named() -> None:
+    usual = draw("chocks", OUTLINE, [], {}, say)
+    front = draw("chocks", OUTLINE, [], {"wheels": ["front-left"]}, say)
+    assert "left rear wheel" in usual.alt
+    assert "right rear wheel" in usual.alt
+    assert "left front wheel" in front.alt
+    assert "rear" not in front.alt
+    assert pens(front.svg)["place"][0].count("M") == 2
+
+
+def test_an_area_that_no_calibration_asks_for_leaves_the_vehicle_alone() -> None:
+    assert figures(draw("area", OUTLINE, [], {}, say).svg) == []
+
+
+def test_a_stand_without_placements_is_drawn_without_a_figure() -> None:
+    assert texts(draw("stand", OUTLINE, [], {}, say).svg) == []
+
+
+def test_names_cannot_break_out_of_the_drawing() -> None:
+    made = draw("stand", OUTLINE, [at(1500, 0, '<script>&"')], {}, say)
+    assert "<script>" not in made.svg
+    assert '<script>&"' in [text for text, _ in texts(made.svg)]
+
+
+def test_a_drawing_nobody_knows_is_refused_by_name() -> None:
+    with pytest.raises(NotFound) as refused:
+        draw("sketch", OUTLINE, [], {}, say)
+    assert refused.value.field == "drawing"
+    assert "'sketch'" in refused.value.message
+
+
+def test_every_step_that_asks_for_a_drawing_gets_one(library: Library) -> None:
+    made = shipped(library)
+    assert len(made) >= 3 * 15
+    assert {drawing["svg"][:24] for _, drawing in made} == {'<svg class="top-view" xm'}
