@@ -248,8 +248,11 @@ nav-kit = Kit
 nav-people = People
 nav-no-badge = no badge scanned
 refused-back = Back
-upload-too-large = photo is over 40 MB; take it again with less resolution, or type the label
+upload-too-large = What was sent is too large. A photo may have 25 MB: take it again at a lower resolution, or type what it shows.
 page-unknown = There is no page { $path } here; the Today page leads to all of them.
+page-other-way = { $path } takes a form from its own page and cannot be opened by itself; the Today page leads to it.
+page-not-understood = What was sent could not be read, and nothing was kept. Open the page again and repeat it.
+page-broken = Something went wrong in Baybook itself. Either all of what you sent was kept or nothing of it: open the page again and look, then repeat it if need be. If it happens again, tell whoever looks after the shop's computer that it was at { $at }; the log says more.
 
 ## labels
 labels-sheet-title = Baybook labels

@@ -52,9 +52,13 @@ function onKey(event) {
 function focusField() {
   const field = document.querySelector("[aria-invalid]") ?? document.querySelector("[autofocus]");
   if (field && !document.activeElement?.matches("input, textarea")) field.focus({ preventScroll: true });
+  if (document.activeElement?.matches("[data-wedge]")) document.activeElement.select(); // the next scan replaces it
 }
 
 document.addEventListener("keydown", onKey);
+document.addEventListener("focusin", (event) => {
+  if (event.target.matches("[data-wedge]")) event.target.select();
+});
 document.addEventListener("change", (event) => {
   if (event.target.matches("[data-send]") && event.target.files.length) event.target.form.requestSubmit();
 });

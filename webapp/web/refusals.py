@@ -1,10 +1,14 @@
 """How a refusal looks: one page, one JSON shape, whatever was refused and wherever."""
 
-from flask import Flask, Response, jsonify, make_response, render_template, request
-from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
+from datetime import datetime
+
+from flask import Flask, Response, g, jsonify, make_response, render_template, request
+from sqlalchemy.exc import SQLAlchemyError
+from werkzeug.exceptions import HTTPException, MethodNotAllowed, RequestEntityTooLarge
 
 from webapp.core import errors
 from webapp.messages import say
+from webapp.web.who import current_person
 
 STATUS = {
     errors.NotAllowed: 403,
@@ -22,7 +26,16 @@ def status_of(error: errors.BaybookError) -> int:
 def _page(status: int, message: str, as_json: dict[str, object]) -> Response:
     if request.accept_mimetypes.best == "application/json":
         return make_response(jsonify(as_json), status)
+    _know_or_do_without()
     return make_response(render_template("refused.html", message=message, status=status), status)
+
+
+def _know_or_do_without() -> None:
+    """The page's head names who works here. Where even that cannot be asked, the page must come all the same."""
+    try:
+        current_person()
+    except (errors.BaybookError, SQLAlchemyError):
+        g.person = None
 
 
 def _refused(error: errors.BaybookError) -> Response:
@@ -35,9 +48,20 @@ def _too_large(_error: RequestEntityTooLarge) -> Response:
 
 
 def _http(error: HTTPException) -> Response:
+    """What Flask itself refuses; and, as 500, what nobody foresaw, which Flask has written to the log by then."""
     status = error.code or 500
-    message = say("page-unknown", path=request.path[:80]) if status == 404 else str(error.description)
-    return _page(status, message, {"error": {"code": f"http-{status}", "field": "", "message": message}})
+    message = say(
+        _MESSAGES.get(status, "page-not-understood"),
+        path=request.path[:80],
+        at=f"{datetime.now().astimezone():%H:%M:%S}",
+    )
+    answer = _page(status, message, {"error": {"code": f"http-{status}", "field": "", "message": message}})
+    if isinstance(error, MethodNotAllowed) and error.valid_methods:
+        answer.allow.update(error.valid_methods)
+    return answer
+
+
+_MESSAGES = {404: "page-unknown", 405: "page-other-way", 500: "page-broken"}
 
 
 def register(app: Flask) -> None:

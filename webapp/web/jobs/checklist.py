@@ -3,11 +3,12 @@
 from collections.abc import Callable
 from typing import Any
 
-from flask import Response, abort, make_response, redirect, request
+from flask import Response, make_response, redirect, request
 from werkzeug.wrappers import Response as AnyResponse
 
-from webapp.core.errors import BadInput, BaybookError, NotAllowed
+from webapp.core.errors import BaybookError, NotFound, shown
 from webapp.core.view import job_page, more_page, pause_page, step_page, steps_page, trouble_page
+from webapp.core.view.typed import typed
 from webapp.messages import say
 from webapp.storage.jobs import job_of
 from webapp.storage.progress import Progress, progress_of, remember
@@ -39,7 +40,7 @@ def act_on_job(job_id: str) -> AnyResponse:
         when = moment_of(given)
         photo = photo_of(given)
         tapped = tap(job_id, given, when, photo)
-    except (BadInput, NotAllowed) as error:
+    except BaybookError as error:
         return _refused(job_id, given, error)
     if tapped.stale is None and "HX-Request" not in request.headers:
         return redirect(f"/jobs/{job_id}", 303)
@@ -57,7 +58,7 @@ def _refused(job_id: str, given: dict[str, str], error: BaybookError) -> Respons
     step = page.get("step") or {}
     for field in (step.get("measure") or {}).get("fields", []):
         field |= {"value": given.get(field["name"], ""), "wrong": field["name"] == error.field}
-    return _page(page | {"error": error.message}, status_of(error))
+    return _page(page | typed(given, error.field) | {"error": error.message}, status_of(error))
 
 
 _PANELS: dict[str, Callable[[Progress, dict[str, str]], View | None]] = {
@@ -81,7 +82,8 @@ def show_step(job_id: str, name: str) -> Response:
     at = _progress(job_id)
     page = step_page(at.sheet, at.state, name, moment.now(), say)
     if page is None:
-        abort(404)
+        message = f"step={shown(name)} is not on this job's sheet, or does not stand with the answers given"
+        raise NotFound("step-unknown", "step", message)
     return _page(page)
 
 

@@ -9,6 +9,7 @@ from webapp import decode
 from webapp.core.errors import BadInput, NotAllowed
 from webapp.core.kinds import Moment
 from webapp.core.kinds.common import Person
+from webapp.core.kinds.countersign import MAY_COUNTERSIGN
 from webapp.core.labels import read_label
 from webapp.storage import attachments, people
 from webapp.storage.kit import kit
@@ -18,7 +19,7 @@ from webapp.web import db, moment
 def moment_of(given: dict[str, str]) -> Moment:
     """Now, this kit, and the witness whose badge and PIN the form carries, checked. Who taps is asked by `tap` itself.
 
-    Raises NotAllowed (`pin-wrong`) or BadInput where the badge is no badge.
+    Raises NotAllowed (`pin-wrong`, `witness-role`) or BadInput where the badge is no badge.
     """
     witness = _witness(given) if given.get("badge") or given.get("pin") else None
     if given.get("do") != "scan":
@@ -28,13 +29,19 @@ def moment_of(given: dict[str, str]) -> Moment:
 
 
 def _witness(given: dict[str, str]) -> Person:
-    label = read_label(given.get("badge", ""))
+    label = read_label(given.get("badge", ""), "badge")
     if label.kind != "badge":
         raise BadInput(
             "badge-other-kind", "badge", f"badge={label.code} is a {label.kind}'s label; scan the supervisor's badge"
         )
     with db.session() as held:
         found = people.person(held, label.code)
+        if found.role not in MAY_COUNTERSIGN:
+            raise NotAllowed(
+                "witness-role",
+                "badge",
+                f"badge={found.code}: {found.name} is {found.role}; a supervisor or manager must countersign",
+            )
         if not people.check_pin(found, given.get("pin", "")):
             raise NotAllowed("pin-wrong", "pin", f"pin is not that of {found.name}; the supervisor types it again")
         return Person(found.code, found.role, found.name)
@@ -45,21 +52,31 @@ def photo_of(given: dict[str, str]) -> attachments.Photo | None:
 
     Raises BadInput where it is no photo, or where no one label can be read in it.
     """
+    for name in ("sha256", "media"):
+        given.pop(name, None)  # what names a kept photo is ours to say, not a form's
     upload = request.files.get("photo")
     if upload is None or not upload.filename:
         return None
     data = upload.read()
     if given.get("do") == "scan":
-        given |= {"text": decode.decode_photo(data, decode.LABEL).text, "via": "photo"}
+        given |= {"text": _label_in(data), "via": "photo"}
         return None
     if given.get("do") != "photo":
         return None
-    kept = attachments.write_photo(db.settings().photos, decode.open_photo(data))
+    kept = attachments.write_photo(db.settings().photos, decode.open_in_colour(data))
     given |= {"sha256": kept.sha256, "media": kept.media}
     return kept
+
+
+def _label_in(data: bytes) -> str:
+    """The label in a photo; or, where there is only a code that is no label of the shop, that: it gets its verdict."""
+    reading = decode.decode_photo(data, decode.LABEL)
+    if not reading.found and reading.others:
+        return reading.others[0].text
+    return reading.only().text
 
 
 def vin_in_photo(data: bytes) -> tuple[str, bool]:
     """The VIN in a photo, and whether it was read surely enough to be taken without a look at the vehicle."""
     reading = decode.decode_photo(data, decode.VIN)
-    return reading.text, reading.sure
+    return reading.only().text, reading.sure

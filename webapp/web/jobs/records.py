@@ -6,6 +6,7 @@ from typing import Any
 from flask import Response, redirect, render_template, send_file
 from werkzeug.wrappers import Response as AnyResponse
 
+from webapp.core.errors import NotFound, shown
 from webapp.core.record import record
 from webapp.core.replay import journal_lines
 from webapp.core.view.figures import clock, digits_for, figure, unit_sign
@@ -85,4 +86,6 @@ def show_journal(job_id: str) -> Response:
 @pages.get("/photos/<sha256>.jpg")
 def show_photo(sha256: str) -> Response:
     path = attachments.photo_path(db.settings().photos, sha256)
+    if not path.is_file():
+        raise NotFound("photo-unknown", "photo", f"photo={shown(sha256)} is not kept here")
     return send_file(path, mimetype=attachments.MEDIA, max_age=31_536_000)
