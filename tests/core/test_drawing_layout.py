@@ -139,22 +139,16 @@ def test_a_line_crosses_a_box_also_where_both_its_ends_lie_outside() -> None:
     assert not box.crossed_by((0, 25), (5, 12))
 
 
+def inks_of_paper() -> dict[str, str]:
+    """The app's inks in the light: value -> name."""
+    light = (STATIC / "css" / "baybook.css").read_text().split("@media")[0]
+    return {value: name for name, value in reversed(re.findall(r"--([\w-]+): (#[0-9a-f]{6});", light))}
+
+
 def test_every_pen_follows_the_page_from_light_to_dark() -> None:
-    css = (STATIC / "css" / "drawing.css").read_text()
-    inks = {
-        "#14202b": "ink",
-        "#45525e": "ink-2",
-        "#2b56a0": "chalk",
-        "#b8430a": "plumb",
-        "#fffdf7": "sheet",
-        "#f6f3ea": "paper",
-    }
-    inks["#dfe6f3"] = "chalk-soft"
-    rules = [
-        (part.split("{")[0], part.split("{")[1])
-        for part in re.sub(r"/\*.*?\*/", "", css, flags=re.DOTALL).split("}")
-        if "{" in part
-    ]
+    css = re.sub(r"/\*.*?\*/", "", (STATIC / "css" / "drawing.css").read_text(), flags=re.DOTALL)
+    rules = [rule.split("{") for rule in css.split("}") if "{" in rule]
+    inks = inks_of_paper()
     for pen, held in PENS.items():
         said = " ".join(body for heads, body in rules if re.search(rf"\.{pen}(?![\w-])", heads))
         for part, ink in (("fill", held.fill), ("stroke", held.stroke if held.width_px else "none")):

@@ -7,7 +7,7 @@ is the same.
 
 from dataclasses import dataclass
 
-INK, INK_2, CHALK, CHALK_SOFT, PLUMB = "#14202b", "#45525e", "#2b56a0", "#dfe6f3", "#b8430a"
+INK, INK_2, CHALK, CHALK_SOFT, PLUMB = "#14202b", "#414d58", "#234a8f", "#dfe6f3", "#a83c06"
 SHEET, PAPER = "#fffdf7", "#f6f3ea"
 
 

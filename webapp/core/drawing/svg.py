@@ -8,6 +8,9 @@ from .marks import LINE_PX, PAGE_PX, RING_PX, SIZE_PX, Dot, Point, Scene, Stroke
 from .pens import INK, PENS
 from .placing import place
 
+FACE = "'Atkinson Hyperlegible Next', system-ui, sans-serif"
+"""The app's own typeface, named here too because what turns a page into a PDF asks no style sheet about an SVG."""
+
 BASELINE_PX = 11.0
 """From the top of a line's box to the line its letters stand on."""
 
@@ -23,7 +26,8 @@ def svg(scene: Scene) -> str:
     return (
         f'<svg class="top-view" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {PAGE_PX:g} {page.height_px:.0f}"'
         f' role="img" aria-label="{escape(" ".join(scene.words))}">{groups}'
-        f'<g class="lettering" fill="{INK}" font-size="{SIZE_PX:g}" font-weight="600">{written}</g></svg>'
+        f'<g class="lettering" fill="{INK}" font-family="{FACE}" font-size="{SIZE_PX:g}" font-weight="600">'
+        f"{written}</g></svg>"
     )
 
 
