@@ -86,6 +86,7 @@ def take_in(page: Page, phone: Phone, at_plan: Callable[[], None] = lambda: None
     """From the Today page to the started job: VIN by wedge, vehicle, reasons, plan."""
     page.goto("/")
     page.get_by_role("link", name="New job").click()
+    page.wait_for_url("**/jobs/new")
     phone.wedge(f"*{VIN}*")
     page.wait_for_url("**/intake**")
     expect(page.locator(".notice")).to_contain_text("stars")
