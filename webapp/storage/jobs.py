@@ -45,9 +45,9 @@ def last_day_check(db: Session) -> Job | None:
     return db.exec(chosen.order_by(col(Job.created_at).desc(), col(Job.id).desc())).first()
 
 
-def day_check_before(db: Session, at: str) -> Job | None:
-    """Return the equipment check that was finished last before that instant and on the same UTC day, if any."""
+def day_check_before(db: Session, at: str, since: str) -> Job | None:
+    """Return the equipment check that was begun at `since` or later and finished last before `at`, if any."""
     chosen = select(Job).where(
-        Job.sort == "day", Job.phase == "finished", col(Job.finished_at) <= at, col(Job.finished_at) >= at[:10]
+        Job.sort == "day", Job.phase == "finished", col(Job.finished_at) <= at, col(Job.started_at) >= since
     )
     return db.exec(chosen.order_by(col(Job.finished_at).desc())).first()

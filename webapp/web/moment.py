@@ -31,5 +31,21 @@ def today() -> str:
     return datetime.now().astimezone().date().isoformat()
 
 
+def local(at: str) -> datetime:
+    """An instant of the journal as the clock on the shop's wall showed it."""
+    return datetime.fromisoformat(at).astimezone()
+
+
+def day_of(at: str) -> str:
+    """The shop's calendar day on which that was."""
+    return local(at).date().isoformat()
+
+
+def day_began(at: str) -> str:
+    """When that day of the shop's began, as an instant of the journal."""
+    midnight = local(at).replace(hour=0, minute=0, second=0, microsecond=0, tzinfo=None).astimezone(UTC)
+    return midnight.isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
 def unix_ms() -> int:
     return time.time_ns() // 1_000_000

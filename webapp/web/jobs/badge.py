@@ -11,10 +11,12 @@ from webapp.web.jobs import pages
 from webapp.web.refusals import status_of
 from webapp.web.who import set_person
 
+LONGEST_SHOWN = 200
+
 
 @pages.get("/badge")
 def show_badge() -> str:
-    return render_template("jobs/badge.html", error=None)
+    return render_template("jobs/badge.html", error=None, text="")
 
 
 @pages.post("/badge")
@@ -22,15 +24,16 @@ def take_badge() -> Response | tuple[str, int]:
     if "leave" in request.form:
         set_person(None)
         return redirect("/badge", 303)
+    text = request.form.get("badge", "")
     try:
-        set_person(_badge(request.form.get("badge", "")))
+        set_person(_badge(text))
     except BaybookError as error:
-        return render_template("jobs/badge.html", error=error.message), status_of(error)
+        return render_template("jobs/badge.html", error=error.message, text=text[:LONGEST_SHOWN]), status_of(error)
     return redirect("/", 303)
 
 
 def _badge(text: str) -> str:
-    label = read_label(text)
+    label = read_label(text, "badge")
     if label.kind != "badge":
         raise BadInput(
             "badge-other-kind", "badge", f"badge={label.code} is a {label.kind}'s label; scan your own badge"

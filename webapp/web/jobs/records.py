@@ -1,6 +1,5 @@
 """The record of a finished job, and the photos in it."""
 
-from datetime import datetime
 from typing import Any
 
 from flask import Response, redirect, render_template, send_file
@@ -18,7 +17,7 @@ from webapp.storage.journal import events_of
 from webapp.storage.kit import kit
 from webapp.storage.people import everyone
 from webapp.storage.progress import progress_of
-from webapp.web import db
+from webapp.web import db, moment
 from webapp.web.jobs import pages
 
 
@@ -32,7 +31,8 @@ def show_record(job_id: str) -> str | AnyResponse:
         events = [event for _seq, event in events_of(held, job_id)]
         names = {person.code: person.name for person in everyone(held)}
         things = {code: item["name"] for code, item in kit(held).items()}
-        check = jobs.day_check_before(held, job.started_at or job.created_at)
+        begun = job.started_at or job.created_at
+        check = jobs.day_check_before(held, begun, since=moment.day_began(begun))
     made = record(progress.sheet, progress.state, events)
     made["readings"] = [_reading(row) for row in made["readings"]]
     return render_template(
@@ -52,7 +52,7 @@ def show_record(job_id: str) -> str | AnyResponse:
 
 def _moment(at: str | None) -> str:
     """An instant as the shop's clock on the wall showed it."""
-    return f"{datetime.fromisoformat(at).astimezone():%Y-%m-%d %H:%M}" if at else ""
+    return f"{moment.local(at):%Y-%m-%d %H:%M}" if at else ""
 
 
 def _reading(row: dict[str, Any]) -> dict[str, Any]:

@@ -1,12 +1,12 @@
 """Today: the equipment check, the open jobs, and the way to a new one."""
 
 from dataclasses import dataclass
-from datetime import datetime
 
 from flask import redirect, render_template
 from sqlmodel import Session
 from werkzeug.wrappers import Response
 
+from webapp.core.kinds import Moment
 from webapp.core.view.frame import frame
 from webapp.messages import say
 from webapp.storage import jobs
@@ -15,6 +15,7 @@ from webapp.storage.tables import Job
 from webapp.web import db, moment
 from webapp.web.jobs import pages
 from webapp.web.jobs.starting import start_day_check
+from webapp.web.jobs.taps import tap
 
 FINISHED_SHOWN = 8
 
@@ -44,6 +45,7 @@ def show_today() -> str:
         planned=planned,
         finished=finished,
         check=_check(check),
+        day_of=moment.day_of,
         titles={job.id: title(job) for job in [*planned, *finished]},
     )
 
@@ -62,7 +64,7 @@ def _row(held: Session, job: Job) -> Row:
 
 @dataclass(frozen=True)
 class DayCheck:
-    """The day's equipment check: valid (finished today), running, or due."""
+    """The day's equipment check: valid (begun today and finished), running (begun today), or due."""
 
     status: str
     job: str | None
@@ -70,20 +72,25 @@ class DayCheck:
 
 
 def _check(job: Job | None) -> DayCheck:
-    today = moment.today()
-    if job and job.phase == "open":
-        return DayCheck("running", job.id, "")
-    if job and job.phase == "finished" and job.finished_at:
-        local = datetime.fromisoformat(job.finished_at).astimezone()
-        if local.date().isoformat() == today:
-            return DayCheck("valid", job.id, f"{local:%H:%M}")
-    return DayCheck("due", None, "")
+    if job is None or moment.day_of(job.started_at or job.created_at) != moment.today():
+        return DayCheck("due", None, "")
+    if job.finished_at:
+        return DayCheck("valid", job.id, f"{moment.local(job.finished_at):%H:%M}")
+    return DayCheck("running", job.id, "")
 
 
 @pages.post("/equipment-check")
 def begin_day_check() -> Response:
-    """Begin today's check, or go on with the one that runs already."""
+    """Begin today's check, or go on with the one that runs already; one left open on another day ends here."""
+    with db.session() as held:
+        last = jobs.last_day_check(held)
+    check = _check(last)
+    if check.status == "valid":
+        return redirect(f"/jobs/{check.job}/record", 303)
+    if check.status == "due" and last and last.phase == "open":
+        overtaken = {"do": "abandon", "reason": say("today-check-overtaken")}
+        tap(last.id, overtaken, Moment(moment.now(), moment.today()))
     with db.writing() as held:
         last = jobs.last_day_check(held)
-        job_id = last.id if last and last.phase == "open" else start_day_check(held)
+        job_id = last.id if last and _check(last).status == "running" else start_day_check(held)
     return redirect(f"/jobs/{job_id}", 303)
