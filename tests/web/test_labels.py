@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from flask.testing import FlaskClient
-from PIL import Image
+from PIL import Image, ImageFile
 from pypdf import PdfReader
 from pyzbar.pyzbar import ZBarSymbol, decode
 from sqlalchemy.engine import Engine
@@ -200,3 +200,8 @@ def test_what_cannot_be_printed_is_named(client: FlaskClient, query: dict[str, s
     answer = client.get("/labels/labels.pdf", query_string=query)
     assert answer.status_code == 400
     assert message in answer.text
+
+
+def test_after_printing_half_a_photo_is_still_refused() -> None:
+    label_sheet(some(1), 50)
+    assert not ImageFile.LOAD_TRUNCATED_IMAGES

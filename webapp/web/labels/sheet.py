@@ -5,14 +5,13 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from weasyprint import CSS, HTML
-from weasyprint.text.fonts import FontConfiguration
 
 from webapp.core.errors import BadInput, shown
 from webapp.messages import say
 from webapp.paths import STATIC
 
 from .code import qr_path
+from .paper import pdf_of
 
 PAGE_MM = (210, 297)
 TOP_MM = 11
@@ -88,7 +87,4 @@ def label_sheet(labels: Sequence[Printed], width_mm: int) -> bytes:
     page = _templates.get_template("labels/sheet.html").render(
         pages=pages, size=size, page_mm=PAGE_MM, ruler_mm=RULER_MM, qr_path=qr_path, say=say
     )
-    fonts = FontConfiguration()
-    style = CSS(STATIC / "css" / "label-sheet.css", font_config=fonts)
-    pdf: bytes = HTML(string=page, base_url=str(STATIC)).write_pdf(stylesheets=[style], font_config=fonts)
-    return pdf
+    return pdf_of(page, STATIC / "css" / "label-sheet.css", STATIC)
