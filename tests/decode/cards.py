@@ -11,6 +11,7 @@ from PIL import Image, ImageDraw, ImageFont
 SYMBOLOGIES = ("qr", "data-matrix", "code-39", "code-128")
 
 _LINEAR_HEIGHT_MODULES = 45
+_LONG_TEXT = 500  # characters from which only the lowest level of error correction has room
 _QUIET_MODULES = {"qr": 4, "data-matrix": 2, "code-39": 10, "code-128": 10}
 _WRITER_FORMAT = {
     "data-matrix": zxingcpp.BarcodeFormat.DataMatrix,
@@ -35,7 +36,7 @@ def code_modules(text: str, symbology: str, qr_level: str = "M") -> npt.NDArray[
 
 def draw_card(text: str, symbology: str, module_px: int, chance: random.Random) -> tuple[Image.Image, int]:
     """Return a grey card with the code on it and the code's width in modules; `module_px` pixels are one module."""
-    modules = code_modules(text, symbology, chance.choice("MQ"))
+    modules = code_modules(text, symbology, chance.choice("MQ") if len(text) < _LONG_TEXT else "L")
     quiet = _QUIET_MODULES[symbology]
     rows, columns = modules.shape
     width, height = columns + 2 * quiet, rows + 2 * quiet
