@@ -19,6 +19,7 @@ from webapp.storage import jobs, kit, times
 from webapp.storage.tables import Item, Job
 from webapp.web import db, moment
 from webapp.web.jobs import pages
+from webapp.web.jobs.intake import require_complete
 from webapp.web.jobs.starting import start_job
 from webapp.web.refusals import status_of
 
@@ -55,37 +56,52 @@ class KitLine:
 def show_plan(job_id: str) -> str | Response:
     with db.session() as held:
         job = jobs.job_of(held, job_id)
-        if job.phase != "planning":
-            return redirect(f"/jobs/{job_id}")
-        if not job.vehicle or not job.reasons:
-            return redirect(f"/jobs/{job_id}/intake")
-        return _page(held, job)
+        return _elsewhere(job) or _page(held, job)
+
+
+def _elsewhere(job: Job) -> Response | None:
+    """Where to go with a job that is not, or not yet, to be planned."""
+    if job.phase != "planning":
+        return redirect(f"/jobs/{job.id}", 303)
+    try:
+        require_complete(job)
+    except BadInput:
+        return redirect(f"/jobs/{job.id}/intake", 303)
+    return None
 
 
 @pages.post("/jobs/<job_id>/plan")
 def change_plan(job_id: str) -> str | Response | tuple[str, int]:
     """Add, strike or restore a calibration; adding and striking need a reason, which is kept with the job."""
-    with db.writing() as held:
-        job = jobs.job_of(held, job_id)
-        if job.phase != "planning":
-            return redirect(f"/jobs/{job_id}", 303)
-        try:
+    try:
+        with db.writing() as held:
+            job = jobs.job_of(held, job_id)
+            if away := _elsewhere(job):
+                return away
             job.plan = _changed(job, request.form)
-        except BaybookError as error:
-            return _page(held, job, error), status_of(error)
-        held.add(job)
+            held.add(job)
+    except BaybookError as error:
+        return _refused(job_id, error)
     return redirect(f"/jobs/{job_id}/plan", 303)
+
+
+def _refused(job_id: str, error: BaybookError) -> Response | tuple[str, int]:
+    """The plan again, with what is wrong and what was typed."""
+    with db.session() as held:
+        job = jobs.job_of(held, job_id)
+        return _elsewhere(job) or (_page(held, job, error), status_of(error))
 
 
 @pages.post("/jobs/<job_id>/start")
 def start(job_id: str) -> str | Response | tuple[str, int]:
-    with db.writing() as held:
-        job = jobs.job_of(held, job_id)
-        try:
+    try:
+        with db.writing() as held:
+            job = jobs.job_of(held, job_id)
+            if away := _elsewhere(job):
+                return away
             start_job(held, job, planned(job))
-        except BaybookError as error:
-            held.rollback()
-            return _page(held, jobs.job_of(held, job_id), error), status_of(error)
+    except BaybookError as error:
+        return _refused(job_id, error)
     return redirect(f"/jobs/{job_id}", 303)
 
 
@@ -142,6 +158,7 @@ def _page(held: Session, job: Job, error: BaybookError | None = None) -> str:
         area=area_needed(library, names),
         outline=vehicle.outline,
         error=error,
+        typed=request.form if error else {},
     )
 
 
