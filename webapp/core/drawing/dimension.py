@@ -88,7 +88,7 @@ def ladder(x: float, origin: Point, rungs: Iterable[tuple[Point, float]], words:
             Label(figure(abs(value_mm)), _beside(x, point[1], outward)),
         ]
     if words:
-        marks.append(Label(words, _beside(x, origin[1], outward, most_px=62.0), name=True))
+        marks.append(Label(words, _beside(x, origin[1], outward, most_px=62.0), remark=True))
     return marks
 
 

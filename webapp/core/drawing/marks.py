@@ -132,13 +132,14 @@ class Label:
     """A text that looks for its place among `spots`, the earlier the better.
 
     `of` is what it names: it gets a leader line to that when it stands far off. A `name` may be replaced by a number,
-    and stand in a key below the drawing, where the drawing has no room for it.
+    and stand in a key below the drawing, where the drawing has no room for it. A `remark` is left out there.
     """
 
     text: str
     spots: tuple[Spot, ...]
     of: Box | None = None
     name: bool = False
+    remark: bool = False
 
     def at(self, spot: Spot) -> Text:
         lines = wrap(self.text, SIZE_PX, spot.most_px)

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from .dimension import Mark, along, ladder
 from .frame import Frame
-from .marks import Point
+from .marks import Label, Point, Spot
 from .vehicle import Outline
 from .words import NEARLY_MM, Placed
 
@@ -47,5 +47,15 @@ def distances(
     rungs = [(frame.at(x, y), x) for x, y in nearest.items()]
     origin = axle_end(outline, frame, 1)
     if len(rungs) == 1:
-        return along(max(edge_px, HALF_FIGURE_PX), origin, rungs[0][0], abs(rungs[0][1]))
+        x = max(edge_px, HALF_FIGURE_PX)
+        return [*along(x, origin, rungs[0][0], abs(rungs[0][1])), *_named(words, x, origin)]
     return ladder(edge_px, origin, rungs, words) if rungs else []
+
+
+def _named(words: str, x: float, origin: Point) -> list[Mark]:
+    """The name of the axle, along the extension line that starts there."""
+    if not words:
+        return []
+    room = origin[0] - x - 10
+    spots = (Spot(x - 3, origin[1] + shift, "start", room, hangs) for shift, hangs in ((4, "top"), (-4, "bottom")))
+    return [Label(words, tuple(spots), remark=True)]

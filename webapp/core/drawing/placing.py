@@ -98,6 +98,8 @@ def _arrange(marks: Iterable[Stroke | Dot | Label], height_px: float) -> tuple[P
     for label in marks:
         if isinstance(label, Label):
             spot, cost = sheet.best(label)
+            if label.remark and cost >= CROWDED:
+                continue
             text = label.at(spot)
             crowded |= cost >= (CROWDED if label.name else COVERED)
             sheet.texts.append(text)

@@ -32,9 +32,7 @@ def squaring(outline: Outline, square: Mapping[str, Any], say: Say) -> Scene:
     drawn += [Stroke("tape", (hubs[hub], marks[mark])) for hub in SIDES for mark in SIDES]
     drawn.append(Stroke("heavy", (_beyond(marks["right"], marks["left"]), _beyond(marks["left"], marks["right"]))))
     drawn += [Dot("solid", point, 4.5) for point in (*hubs.values(), *marks.values())]
-    drawn += distances(
-        outline, frame, [(x, y + square["bar_mm"] / 2 + BEYOND_PX / frame.scale)], EDGE_PX, say("drawing-front-axle")
-    )
+    drawn += distances(outline, frame, [(x, y + square["bar_mm"] / 2 + BEYOND_PX / frame.scale)], EDGE_PX, words="")
     if abs(y) > NEARLY_MM:
         row = frame.at(x, 0)[1] - 22
         drawn += rows(row, (frame.x0, row), [(frame.at(x, y), y)])
