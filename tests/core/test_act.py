@@ -94,6 +94,16 @@ def test_a_wait_is_not_over_before_its_time() -> None:
     assert hands.tap("wait").current == "work/run"
 
 
+@pytest.mark.parametrize("cause", ["1", "-1", "\u0660", "9" * 5000], ids=["none", "minus", "arabic", "huge"])
+def test_a_cause_that_the_step_does_not_have_is_refused_by_its_number(cause: str) -> None:
+    hands = Hands()
+    hands.to("run")
+    with pytest.raises(BadInput, match="is none of this step's causes") as refused:
+        hands.tap("trouble", cause=cause)
+    assert refused.value.code == "cause-unknown"
+    assert len(refused.value.message) < 200
+
+
 def test_a_failed_run_stays_open_and_its_cause_leads_back() -> None:
     hands = Hands()
     hands.to("run")

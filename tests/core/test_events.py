@@ -71,6 +71,8 @@ def test_a_missing_field_is_named(name: str) -> None:
         ("turn", -1, "turn=-1 must be a whole number from 0"),
         ("at", "yesterday", "at='yesterday' must be an instant"),
         ("at", "2026-03-02T08:00:00", "must be an instant"),
+        ("at", "2026-03-02T08:00:00.000+00:00", "must be an instant"),
+        ("at", "2026-02-30T08:00:00.000Z", "must be an instant"),
         ("mono_s", "12.5", "mono_s='12.5' must be a finite number of seconds"),
         ("mono_s", float("nan"), "must be a finite number of seconds"),
         ("step", 4, "step=4 must be text or null"),

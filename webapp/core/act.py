@@ -4,11 +4,12 @@ The guard is what makes a double tap, a stale page and a second phone harmless: 
 attempt and which turn it was drawn for, and only the current ones are answered.
 """
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from .errors import BadInput, NotAllowed, Stale
+from .errors import BadInput, NotAllowed, Stale, shown
 from .fold import applies, step_of
 from .kinds import RECORDS, Moment
 from .kinds.common import words
@@ -51,7 +52,7 @@ def act(sheet: Sheet, state: JobState, given: dict[str, str], moment: Moment) ->
     """
     do = given.get("do", "")
     if state.phase != "open":
-        raise Stale("job-ended", "do", f"do={do[:60]!r}: this job is {state.phase}; nothing more is added to it")
+        raise Stale("job-ended", "do", f"do={shown(do)}: this job is {state.phase}; nothing more is added to it")
     if do in RECORDS:
         return _on_step(sheet, state, given, moment)
     if do in _ON_JOB:
@@ -59,7 +60,7 @@ def act(sheet: Sheet, state: JobState, given: dict[str, str], moment: Moment) ->
     raise BadInput(
         "do-unknown",
         "do",
-        f"do={do[:60]!r} is not an action; expected one of {', '.join(sorted([*RECORDS, *_ON_JOB]))}",
+        f"do={shown(do)} is not an action; expected one of {', '.join(sorted([*RECORDS, *_ON_JOB]))}",
     )
 
 
@@ -80,7 +81,7 @@ def _on_step(sheet: Sheet, state: JobState, given: dict[str, str], moment: Momen
     do, name = given["do"], given.get("step", "")
     step = step_of(sheet, name)
     if step is None:
-        raise BadInput("step-unknown", "step", f"step={name[:80]!r} is not on this job's sheet; open the job again")
+        raise BadInput("step-unknown", "step", f"step={shown(name)} is not on this job's sheet; open the job again")
     if state.paused:
         raise Stale("job-paused", "do", "do: the job is paused; resume it first")
     was = state.step(name)
@@ -88,7 +89,7 @@ def _on_step(sheet: Sheet, state: JobState, given: dict[str, str], moment: Momen
         raise Stale(
             "step-not-current",
             "step",
-            f"step={name!r}: that page was drawn earlier; nothing was changed, here is the step at hand",
+            f"step={shown(name)}: that page was drawn earlier; nothing was changed, here is the step at hand",
         )
     if was.status == "held" and do != "countersign":
         raise NotAllowed("step-held", "do", f"do={do}: this step waits for a supervisor's countersign")
@@ -112,11 +113,11 @@ def _undo(sheet: Sheet, state: JobState, given: dict[str, str], _moment: Moment)
     name = given.get("step", "")
     step, was = step_of(sheet, name), state.step(name)
     if step is None:
-        raise BadInput("step-unknown", "step", f"step={name[:80]!r} is not on this job's sheet; open the list of steps")
+        raise BadInput("step-unknown", "step", f"step={shown(name)} is not on this job's sheet; open the list of steps")
     if given.get("attempt") != str(was.attempt):
-        raise Stale("step-not-current", "step", f"step={name!r} was undone already; nothing was changed")
-    if was == state.step("") or (was.status == "open" and not was.turn):
-        raise BadInput("nothing-to-undo", "step", f"step={name!r} has not been done yet; there is nothing to undo")
+        raise Stale("step-not-current", "step", f"step={shown(name)} was undone already; nothing was changed")
+    if was.status == "open" and not was.turn:
+        raise BadInput("nothing-to-undo", "step", f"step={shown(name)} has not been done yet; there is nothing to undo")
     return Draft(
         "undone", name, was.attempt, was.turn, {"steps": [name], "reason": words(given, "reason", "why it is undone")}
     )
@@ -139,19 +140,19 @@ def _trouble(sheet: Sheet, state: JobState, given: dict[str, str], _moment: Mome
     name = given.get("step", "")
     step = step_of(sheet, name)
     if step is None:
-        raise BadInput("step-unknown", "step", f"step={name[:80]!r} is not on this job's sheet; open the job again")
+        raise BadInput("step-unknown", "step", f"step={shown(name)} is not on this job's sheet; open the job again")
     number = given.get("cause", "")
     was = state.step(name)
     if number == "":
         return Draft(
             "troubled", name, was.attempt, was.turn, {"cause": words(given, "text", "what is wrong"), "steps": []}
         )
-    if not number.isdecimal() or int(number) >= len(step["causes"]):
+    if not re.fullmatch("[0-9]{1,3}", number) or int(number) >= len(step["causes"]):
         raise BadInput(
-            "cause-unknown", "cause", f"cause={number[:60]!r} is none of this step's causes; choose one of the list"
+            "cause-unknown", "cause", f"cause={shown(number)} is none of this step's causes; choose one of the list"
         )
     if given.get("turn") != str(was.turn) or given.get("attempt") != str(was.attempt):
-        raise Stale("step-not-current", "step", f"step={name!r}: that page was drawn earlier; nothing was changed")
+        raise Stale("step-not-current", "step", f"step={shown(name)}: that page was drawn earlier; nothing was changed")
     cause = step["causes"][int(number)]
     steps = redone(sheet, state, cause["redo"], state.current) if cause["redo"] else []
     return Draft(
@@ -167,7 +168,7 @@ def _pause(_sheet: Sheet, state: JobState, given: dict[str, str], _moment: Momen
         raise BadInput(
             "reason-unknown",
             "reason",
-            f"reason={reason[:60]!r} is not a reason to pause; choose one of {', '.join(PAUSES)}",
+            f"reason={shown(reason)} is not a reason to pause; choose one of {', '.join(PAUSES)}",
         )
     return Draft("paused", state.current, 1, 0, {"reason": reason})
 

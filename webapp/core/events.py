@@ -4,6 +4,7 @@ An event is never changed and never removed; the state of a job is what `fold` m
 """
 
 import json
+import re
 import secrets
 from collections.abc import Callable
 from dataclasses import asdict, dataclass, field, fields
@@ -12,6 +13,8 @@ from math import isfinite
 from typing import Any
 
 from .errors import BadInput, shown
+
+INSTANT = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\.[0-9]{3}Z")
 
 KINDS = (
     "started",
@@ -95,8 +98,9 @@ def _is_text_or_none(value: Any) -> bool:
 
 
 def _is_instant(value: Any) -> bool:
+    """One spelling only, so that every reader of a journal, in whatever language, gets the same instant."""
     try:
-        return _is_text(value) and datetime.fromisoformat(value).tzinfo is not None
+        return isinstance(value, str) and bool(INSTANT.fullmatch(value)) and bool(datetime.fromisoformat(value))
     except ValueError:
         return False
 

@@ -5,7 +5,7 @@ put right.
 from dataclasses import replace
 from typing import Any
 
-from ..errors import BadInput
+from ..errors import BadInput, shown
 from ..events import Event
 from ..state import StepState
 from .common import Moment, ended, held_after
@@ -18,7 +18,7 @@ def record(step: dict[str, Any], _was: StepState, given: dict[str, str], moment:
     if option is None:
         known = ", ".join(one["value"] for one in step["options"])
         raise BadInput(
-            "option-unknown", "option", f"option={value[:60]!r} is not an answer here; choose one of {known}"
+            "option-unknown", "option", f"option={shown(value)} is not an answer here; choose one of {known}"
         )
     if option["blocks"]:
         return "chosen", {"option": value, "blocked": True}

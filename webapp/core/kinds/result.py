@@ -6,7 +6,7 @@ Baybook never declares a sensor calibrated on its own authority.
 from dataclasses import replace
 from typing import Any
 
-from ..errors import BadInput
+from ..errors import BadInput, shown
 from ..events import Event
 from ..state import StepState
 from .common import Moment, ended, held_after, words
@@ -19,7 +19,7 @@ def record(step: dict[str, Any], _was: StepState, given: dict[str, str], moment:
     outcome = given.get("outcome", "")
     if outcome not in OUTCOMES:
         raise BadInput(
-            "outcome-unknown", "outcome", f"outcome={outcome[:60]!r} is not known; choose one of {', '.join(OUTCOMES)}"
+            "outcome-unknown", "outcome", f"outcome={shown(outcome)} is not known; choose one of {', '.join(OUTCOMES)}"
         )
     data: dict[str, Any] = {
         "outcome": outcome,
