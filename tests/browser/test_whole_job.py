@@ -107,3 +107,16 @@ def test_the_checklist_works_without_any_script(chromium, server: str, kit, phot
     page.locator("[data-main] button").first.click()
     assert phone.at() != name
     context.close()
+
+
+def test_the_drawing_points_out_the_tape_whose_reading_is_being_typed(page: Page, phone: Phone) -> None:
+    phone.badge(ILYA.label)
+    take_in(page, phone)
+    phone.work(until="/square")
+    tape = page.locator("[data-tape=right_left]")
+    at_rest = tape.evaluate("tape => getComputedStyle(tape).stroke")
+    page.locator("[name=right_left]").focus()
+    pointed_out = tape.evaluate("tape => getComputedStyle(tape).stroke")
+    other = page.locator("[data-tape=left_left]").evaluate("tape => getComputedStyle(tape).stroke")
+    assert pointed_out != at_rest
+    assert other == at_rest

@@ -17,12 +17,13 @@ RING_PX = 9.0
 
 @dataclass(frozen=True)
 class Stroke:
-    """A line through points. `smooth` draws a curve through them instead of corners."""
+    """A line through points. `smooth` draws a curve through them instead of corners; `tape` names a tape's reading."""
 
     pen: str
     points: tuple[Point, ...]
     closed: bool = False
     smooth: bool = False
+    tape: str = ""
 
     def segments(self) -> Iterable[tuple[Point, Point]]:
         ends = (*self.points[1:], self.points[0]) if self.closed else self.points[1:]

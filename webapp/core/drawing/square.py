@@ -29,7 +29,7 @@ def squaring(outline: Outline, square: Mapping[str, Any], say: Say) -> Scene:
     hubs = {side: frame.at(0, sign * square["track_mm"] / 2) for side, sign in SIDES.items()}
     marks = {side: _end(frame, x, y, yaw, sign * square["bar_mm"] / 2) for side, sign in SIDES.items()}
     drawn: list[Mark] = [*vehicle(outline, frame, bonnet=False), centreline(frame, 4, height)]
-    drawn += [Stroke("tape", (hubs[hub], marks[mark])) for hub in SIDES for mark in SIDES]
+    drawn += [Stroke("tape", (hubs[hub], marks[mark]), tape=f"{hub}_{mark}") for hub in SIDES for mark in SIDES]
     drawn.append(Stroke("heavy", (_beyond(marks["right"], marks["left"]), _beyond(marks["left"], marks["right"]))))
     drawn += [Dot("solid", point, 4.5) for point in (*hubs.values(), *marks.values())]
     drawn += distances(outline, frame, [(x, y + square["bar_mm"] / 2 + BEYOND_PX / frame.scale)], EDGE_PX, words="")

@@ -34,10 +34,13 @@ def svg(scene: Scene) -> str:
 def _group(pen: str, lines: list[Stroke | Dot]) -> str:
     if not lines:
         return ""
-    path = "".join(_path(line) for line in lines if isinstance(line, Stroke))
+    strokes = [line for line in lines if isinstance(line, Stroke)]
+    path = "".join(_path(line) for line in strokes if not line.tape)
+    # A tape is an element of its own, so that the page can point out the one whose reading is being typed.
+    tapes = "".join(f'<path data-tape="{line.tape}" d="{_path(line)}"/>' for line in strokes if line.tape)
     dots = "".join(_circle(line) for line in lines if isinstance(line, Dot))
     drawn = f'<path d="{path}"/>' if path else ""
-    return f'<g class="{pen}" {PENS[pen].attributes()}>{drawn}{dots}</g>'
+    return f'<g class="{pen}" {PENS[pen].attributes()}>{drawn}{tapes}{dots}</g>'
 
 
 def _circle(dot: Dot) -> str:
