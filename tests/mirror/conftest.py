@@ -16,13 +16,14 @@ WHERE = os.pathsep.join([os.environ.get("PATH", os.defpath), str(Path(sys.execut
 
 
 class Mirror:
-    """Asks static/core. `ask` returns {"out": …}, or {"error": …} where it refuses, as `BaybookError.as_dict` has it."""
+    """Asks static/core; a refusal comes back as `BaybookError.as_dict` has it."""
 
     def __init__(self, process: subprocess.Popen[str]) -> None:
         self._process = process
 
     def ask(self, do: str, given: Any) -> dict[str, Any]:
-        assert self._process.stdin and self._process.stdout
+        assert self._process.stdin
+        assert self._process.stdout
         self._process.stdin.write(json.dumps({"do": do, "in": given}, allow_nan=False) + "\n")
         self._process.stdin.flush()
         line = self._process.stdout.readline()
