@@ -82,11 +82,16 @@ def test_a_reading_that_cannot_be_used_is_refused_by_name(value: object, code: s
 def test_the_message_names_field_and_value_and_says_what_is_accepted() -> None:
     with pytest.raises(BadInput) as refused:
         read(91.0, "yaw_deg", YAW)
-    assert refused.value.message == "yaw_deg=91.0 must lie within -10 to 10"
+    assert refused.value.message == "yaw_deg=91 must lie within -10 to 10"
 
 
 def test_both_ends_of_the_range_are_accepted() -> None:
     assert (read(50, "left_left", TAPE), read("30 000", "left_left", TAPE)) == (50, 30_000)
+
+
+@pytest.mark.parametrize("lowest", ["0.001", "0,001 mm", 0.001])
+def test_a_decimal_end_of_the_range_is_accepted_too(lowest: object) -> None:
+    assert read(lowest, "u_mm", Range("mm", 0.001, 50)) == 0.001  # though its nearest binary number is a little more
 
 
 def test_a_long_refused_text_is_quoted_in_part() -> None:

@@ -10,10 +10,12 @@
 
 Every error answers three questions: which rule (``code``, kebab-case, stable: tests, translations and the phone
 rely on it), where (``field``, the name the sender used, empty when no single field is to blame), and what now
-(``message``, which names field and value and says what is accepted: ``yaw_deg=91.0 must lie within -10 to 10``).
+(``message``, which names field and value and says what is accepted: ``yaw_deg=91 must lie within -10 to 10``).
 """
 
 from typing import Any
+
+from .numbers import number
 
 SHOWN_CHARACTERS = 60
 """A message quotes at most this much of a refused value: 3 kB of pasted text would bury what to do next."""
@@ -67,8 +69,15 @@ class Unavailable(BaybookError):
 
 def shown(value: Any) -> str:
     """Quote a refused value for a message: text in quotes, the rest as JSON would have it, long ones cut."""
-    text = f"'{value}'" if isinstance(value, str) else _JSON_WORDS.get(str(value), str(value))
-    return text if len(text) <= SHOWN_CHARACTERS else f"{text[:SHOWN_CHARACTERS]}… ({len(str(value))} characters)"
+    text = value if isinstance(value, str) else _in_json(value)
+    quoted = f"'{text}'" if isinstance(value, str) else text
+    return quoted if len(quoted) <= SHOWN_CHARACTERS else f"{quoted[:SHOWN_CHARACTERS]}… ({len(text)} characters)"
+
+
+def _in_json(value: Any) -> str:
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return number(value)
+    return _JSON_WORDS.get(str(value), str(value))
 
 
 _JSON_WORDS = {"None": "null", "True": "true", "False": "false"}

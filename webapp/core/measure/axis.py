@@ -1,9 +1,10 @@
 """The reference axis: the vehicle's centreline, its thrust line, and the angle between them."""
 
 from dataclasses import dataclass
-from math import atan2, degrees, hypot
+from math import atan2, degrees, sqrt
 
 from ..errors import BadInput
+from ..numbers import number, rounded
 from .reading import Range
 
 AXLES_APART_MM = Range("mm", 500, 10_000)  # from the shortest quadricycle to the longest van
@@ -56,7 +57,7 @@ def reference_axis(front: Axle, rear: Axle, toe: RearToe | None) -> Axis:
     """
     origin, behind = _middle(front), _middle(rear)
     along = (origin.x_mm - behind.x_mm, origin.y_mm - behind.y_mm)
-    _check_apart(hypot(*along), "rear", "the middles of front and rear", AXLES_APART_MM)
+    _check_apart(along, "rear", "the middles of front and rear", AXLES_APART_MM)
     _check_sides(front, "front", along)
     _check_sides(rear, "rear", along)
     centreline_deg = degrees(atan2(along[1], along[0]))
@@ -72,15 +73,16 @@ def _middle(axle: Axle) -> Point:
 
 def _check_sides(axle: Axle, name: str, along: tuple[float, float]) -> None:
     across = (axle.left.x_mm - axle.right.x_mm, axle.left.y_mm - axle.right.y_mm)
-    _check_apart(hypot(*across), name, f"{name}.left and {name}.right", SIDES_APART_MM)
+    _check_apart(across, name, f"{name}.left and {name}.right", SIDES_APART_MM)
     if along[0] * across[1] - along[1] * across[0] <= 0:
         message = f"{name}.left lies to the right of {name}.right: left and right, or front and rear, are swapped"
         raise BadInput("sides-swapped", name, message)
 
 
-def _check_apart(gap_mm: float, field: str, what: str, allowed: Range) -> None:
+def _check_apart(between: tuple[float, float], field: str, what: str, allowed: Range) -> None:
+    gap_mm = sqrt(between[0] * between[0] + between[1] * between[1])
     if not allowed.low <= gap_mm <= allowed.high:
-        message = f"{what} are {gap_mm:.1f} mm apart and must lie within {allowed.low} to {allowed.high} mm"
+        message = f"{what} are {number(rounded(gap_mm, 1))} mm apart and must lie within {allowed} mm"
         raise BadInput("out-of-range", field, message)
 
 

@@ -11,6 +11,7 @@ from math import ceil, erfc, floor, sqrt
 from typing import Literal
 
 from ..errors import BadInput
+from ..numbers import number
 from .instruments import COVERAGE
 from .reading import Range
 
@@ -48,7 +49,7 @@ def check_limits(low: Limit, high: Limit) -> None:
     if low is None and high is None:
         raise BadInput("no-limit", "low", "low and high are both null: give at least one limit to decide against")
     if low is not None and high is not None and low > high:
-        message = f"low={float(low):g} must not be more than high={float(high):g}"
+        message = f"low={number(float(low))} must not be more than high={number(float(high))}"
         raise BadInput("limits-crossed", "low", message)
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from math import fsum, sqrt
 
 from ..errors import BadInput
+from ..numbers import number
 from .hull import surrounds
 from .reading import Range
 
@@ -108,7 +109,7 @@ def fit_plane(points: Sequence[FloorPoint]) -> Plane:
     xx, xy, yy = fsum(x * x for x, _, _ in away), fsum(x * y for x, y, _ in away), fsum(y * y for _, y, _ in away)
     xz, yz = fsum(x * z for x, _, z in away), fsum(y * z for _, y, z in away)
     area = xx * yy - xy * xy
-    if area <= NARROWEST * (xx + yy) ** 2:
+    if area <= NARROWEST * (xx + yy) * (xx + yy):
         message = "points lie on one line: take readings on both sides of the vehicle, so that the fall across is seen"
         raise BadInput("points-on-one-line", "points", message)
     b, c = (yy * xz - xy * yz) / area, (xx * yz - xy * xz) / area
@@ -117,6 +118,6 @@ def fit_plane(points: Sequence[FloorPoint]) -> Plane:
 
 def _not_surrounded(index: int, spot: Spot) -> BadInput:
     field = f"spots[{index}]"
-    where = f"({spot.x_mm:.0f}, {spot.y_mm:.0f})"
+    where = f"({number(spot.x_mm)}, {number(spot.y_mm)})"
     message = f"{field}={where} must be surrounded by the points: take readings beyond it, or move the spot inside them"
     return BadInput("spot-not-surrounded", field, message)

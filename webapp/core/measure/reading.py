@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from ..errors import BadInput, shown
+from ..numbers import number
 
 
 @dataclass(frozen=True)
@@ -19,6 +20,13 @@ class Range:
     unit: str
     low: float
     high: float
+
+    def holds(self, value: Fraction) -> bool:
+        """Say whether an exact value lies within; 0.001 is no less than a low of 0.001, whatever its nearest float."""
+        return Fraction(str(self.low)) <= value <= Fraction(str(self.high))
+
+    def __str__(self) -> str:
+        return f"{number(self.low)} to {number(self.high)}"
 
 
 SPELLINGS = {
@@ -40,7 +48,7 @@ SPELLINGS = {
 
 LONGEST_TEXT = 40
 BLANKS = re.compile("[\u0009\u0020\u00a0\u2007\u2009\u202f]+")
-NOT_FINITE = re.compile(r"[+-]?(inf|infinity|nan|∞)\b|[+-]?∞", re.IGNORECASE)
+NOT_FINITE = re.compile(r"[+-]?(?:(?:inf|infinity|nan)\b|∞)", re.IGNORECASE | re.ASCII)
 TYPED = re.compile(
     r"(?P<sign>[+-]?) ?"
     r"(?P<whole>[0-9]{1,3}(?: [0-9]{3})+|[0-9]*)"
@@ -63,11 +71,10 @@ def read_exact(value: object, field: str, allowed: Range) -> Fraction:
 
     A float stands for the shortest decimal that names it, which is the literal that was read from the file.
     """
-    number = _typed(value, field, allowed) if isinstance(value, str) else _stated(value, field, allowed)
-    if not allowed.low <= number <= allowed.high:
-        message = f"{field}={shown(value)} must lie within {allowed.low} to {allowed.high}"
-        raise BadInput("out-of-range", field, message)
-    return number
+    exact = _typed(value, field, allowed) if isinstance(value, str) else _stated(value, field, allowed)
+    if not allowed.holds(exact):
+        raise BadInput("out-of-range", field, f"{field}={shown(value)} must lie within {allowed}")
+    return exact
 
 
 def _stated(value: object, field: str, allowed: Range) -> Fraction:

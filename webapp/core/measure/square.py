@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..errors import BadInput
+from ..numbers import number
 from .reading import Range
 
 TRACK_MM = Range("mm", 300, 4_000)  # between two reference points on the vehicle
@@ -146,8 +147,9 @@ def _check_triangles(track_mm: float, bar_mm: float, tapes: Tapes) -> None:
     for one, other, third, base in sides:
         a, b = getattr(tapes, one), getattr(tapes, other)
         if abs(a - b) > WILDLY * base or a + b < base / WILDLY:
-            message = f"tapes_mm.{one}={a:.0f} and tapes_mm.{other}={b:.0f} cannot meet with {third}={base:.0f}"
-            raise _impossible(f"tapes_mm.{one}", f"{message}: measure these two again")
+            readings = f"tapes_mm.{one}={number(a)} and tapes_mm.{other}={number(b)}"
+            message = f"{readings} cannot meet with {third}={number(base)}: measure these two again"
+            raise _impossible(f"tapes_mm.{one}", message)
 
 
 def _impossible(field: str, message: str) -> BadInput:
