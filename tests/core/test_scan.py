@@ -88,6 +88,14 @@ def test_a_held_code_that_makes_no_sense_is_let_go() -> None:
     assert (found.verdict, found.holding) == ("match", "B-L")
 
 
+@pytest.mark.parametrize("codes", [("REF-2", "REF-3"), ("REF-3", "REF-2")])
+def test_the_stand_in_is_the_first_by_its_code_however_the_kit_is_ordered(codes: tuple[str, ...]) -> None:
+    broken = {"REF-1": KIT["REF-1"] | {"condition": "damaged"}}
+    kit = broken | {code: KIT["REF-2"] | {"name": code} for code in codes}
+    found = scan_verdict([{"target": "reflector", "spot": "mark"}], [], kit, TEXTS["REF-1"])
+    assert (found.verdict, found.next["instead"]) == ("out-of-service", "REF-2")
+
+
 EXPECTED = [LEFT, RIGHT, {"target": "reflector", "spot": "mark"}, {"target": "reflector", "spot": "mark"}]
 
 

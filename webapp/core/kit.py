@@ -21,8 +21,8 @@ def stands_for(name: str | None, code: str | None, kit: Kit) -> bool:
 
 
 def codes_for(name: str | None, kit: Kit) -> list[str]:
-    """Return the codes of all items that a name stands for."""
-    return [code for code in kit if stands_for(name, code, kit)]
+    """Return the codes of all items that a name stands for, sorted: a JSON object has no order to go by."""
+    return [code for code in sorted(kit) if stands_for(name, code, kit)]
 
 
 def open_pairs(expected: Sequence[Pair], placed: Sequence[Pair], kit: Kit) -> list[Pair]:
@@ -48,10 +48,10 @@ def trouble(code: str, kit: Kit, today: str | None) -> Literal["damaged", "overd
 
 
 def stand_in(code: str, kit: Kit, placed: Sequence[Pair], today: str | None) -> str | None:
-    """Return the code of another item of the same kind that is free and fit for use, if there is one."""
+    """Return the first code of another item of the same kind that is free and fit for use, if there is one."""
     kind = kit[code].get("is")
     taken = {pair.get(role) for pair in placed for role in ROLES}
-    alike = [other for other, item in kit.items() if kind and item.get("is") == kind and other not in taken]
+    alike = [other for other in sorted(kit) if kind and kit[other].get("is") == kind and other not in taken]
     return next((other for other in alike if not trouble(other, kit, today)), None)
 
 
