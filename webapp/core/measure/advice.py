@@ -6,9 +6,10 @@ elsewhere, in the reader's language. Left and right are the vehicle's.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import floor, radians, sin
+from math import floor, fsum, radians, sin
 from typing import Any
 
+from ..numbers import rounded
 from .square import TAPE_NAMES, Pose, Squared, Tapes, square_stand, tapes_at
 
 Advice = dict[str, Any]
@@ -44,8 +45,11 @@ def _moves(bar_mm: float, here: Pose, there: Pose) -> list[Advice]:
 
 
 def whole_mm(length_mm: float) -> int:
-    """Round to whole millimetres, halves away from zero, so that left and right are treated alike."""
-    return floor(abs(length_mm) + 0.5) * (1 if length_mm >= 0 else -1)
+    """Round to whole millimetres, halves away from zero, so that left and right are treated alike.
+
+    What a sum's last digits keep from being a half is a half too, so that phone and shop say the same.
+    """
+    return floor(rounded(abs(length_mm), 6) + 0.5) * (1 if length_mm >= 0 else -1)
 
 
 @dataclass(frozen=True)
@@ -65,7 +69,7 @@ def square_with_repeats(
     four fit, and doing so with no other tape does. Reasons where none is named: ``first-set-fits``,
     ``no-single-tape``, ``more-than-one-tape``.
     """
-    again = Tapes(*(sum(getattr(r, name) for r in repeats) / len(repeats) for name in TAPE_NAMES))
+    again = Tapes(*(fsum(getattr(r, name) for r in repeats) / len(repeats) for name in TAPE_NAMES))
     second = square_stand(track_mm, bar_mm, again, u)
     first = square_stand(track_mm, bar_mm, tapes, u)
     if first.fits:

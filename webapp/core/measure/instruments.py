@@ -5,7 +5,7 @@ The figures here are the usual ones of the trade; a shop's own equipment list ma
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from math import ceil, fsum, hypot, sqrt
+from math import ceil, fsum, sqrt
 
 from ..errors import BadInput
 
@@ -58,13 +58,13 @@ def repeated(readings: Sequence[float]) -> Repeats:
         message = f"readings has {count} values, but their scatter can only be told from 2 or more"
         raise BadInput("too-few-readings", "readings", message)
     mean = fsum(readings) / count
-    s = sqrt(fsum((reading - mean) ** 2 for reading in readings) / (count - 1))
+    s = sqrt(fsum((reading - mean) * (reading - mean) for reading in readings) / (count - 1))
     return Repeats(count, mean, s, s / sqrt(count))
 
 
 def combined(uncertainties: Iterable[float]) -> float:
     """Return the standard uncertainty of a sum of independent parts. Scale each by its sensitivity beforehand."""
-    return hypot(*uncertainties)
+    return sqrt(fsum(u * u for u in uncertainties))
 
 
 def expanded(u: float) -> float:

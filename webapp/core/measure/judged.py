@@ -10,6 +10,7 @@ from dataclasses import asdict
 from math import fsum, sqrt
 from typing import Any
 
+from ..numbers import rounded
 from .advice import advise, square_with_repeats
 from .axis import TOE_DEG, Axle, Point, RearToe, reference_axis
 from .decide import decide, repeats_to_settle
@@ -132,7 +133,7 @@ def _values(measure: Measure, sets: Sequence[Readings]) -> Found:
     for one in measure["compare"]:
         (first, u_first), (second, u_second) = (known[name] for name in one["of"])
         name = "-".join(one["of"])
-        difference = round(first - second, 9)
+        difference = rounded(first - second, 9)
         parts.append(
             _part(name, one["label"], one["unit"], difference, combined([u_first, u_second]), (one["low"], one["high"]))
         )
