@@ -28,8 +28,6 @@ def test_an_error_can_be_seen_from_one_level_up() -> None:
     assert (whole.field, whole.message) == ("points[2]", "points[2]: no room is left")
 
 
-@pytest.mark.parametrize(
-    ("value", "text"), [("a", "'a'"), (None, "null"), (True, "true"), (91.0, "91"), ([1], "[1]")]
-)
+@pytest.mark.parametrize(("value", "text"), [("a", "'a'"), (None, "null"), (True, "true"), (91.0, "91"), ([1], "[1]")])
 def test_a_refused_value_is_quoted_as_it_was_given(value: object, text: str) -> None:
     assert shown(value) == text

@@ -166,6 +166,8 @@ def test_following_the_advice_leads_to_the_target_within_a_millimetre(here: Pose
     )
 
 
-@pytest.mark.parametrize(("length", "whole"), [(0.5, 1), (-0.5, -1), (0.49, 0), (-0.49, 0), (2.5, 3), (-7.4, -7), (2.5 - 1e-12, 3)])
+@pytest.mark.parametrize(
+    ("length", "whole"), [(0.5, 1), (-0.5, -1), (0.49, 0), (-0.49, 0), (2.5, 3), (-7.4, -7), (2.5 - 1e-12, 3)]
+)
 def test_halves_round_away_from_zero_on_both_sides(length: float, whole: int) -> None:
     assert whole_mm(length) == whole
