@@ -288,3 +288,21 @@ def test_an_abandoned_job_says_why() -> None:
         hands.tap("abandon")
     state = hands.tap("abandon", reason="Customer took the vehicle.")
     assert (state.phase, state.end_reason) == ("abandoned", "Customer took the vehicle.")
+
+
+@pytest.mark.parametrize(
+    ("until", "theirs", "mine"),
+    [
+        ("chock", {"do": "leave-undone", "reason": "No chocks."}, {"do": "confirm"}),
+        ("chock", {"do": "confirm"}, {"do": "leave-undone", "reason": "No chocks."}),
+        ("placing", {"do": "choose", "option": "tape"}, {"do": "choose", "option": "laser"}),
+        ("run", {"do": "result", "outcome": "done"}, {"do": "result", "outcome": "failed", "text": "No aim."}),
+    ],
+)
+def test_another_answer_to_the_same_page_is_no_repeat(until: str, theirs: dict[str, str], mine: dict[str, str]) -> None:
+    hands = Hands()
+    hands.to(until)
+    forms = [hands.form(**given) for given in (theirs, mine)]
+    hands.keep(act(hands.sheet, hands.state, forms[0], hands.moment()))
+    assert is_repeat(hands.state, forms[0])
+    assert not is_repeat(hands.state, forms[1])

@@ -1,7 +1,7 @@
 """A job of the demo shop: brought to some step by make-believe hands, then worked through the pages."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
@@ -122,11 +122,36 @@ class AtJob:
         assert self.events() == before
         return Page(answer.text)
 
+    def happened(self, kind: str, ago_s: float, **data: Any) -> None:
+        """Something that happened at the step at hand so long ago, on another phone."""
+        form = self.form("")
+        at = datetime.now(UTC) - timedelta(seconds=ago_s)
+        with writing(self.engine) as db:
+            event = Event(
+                id=new_id(unix_ms()),
+                job=self.id,
+                device=DEVICE,
+                seq=next_seq(db, DEVICE),
+                kind=kind,
+                step=form["step"],
+                attempt=int(form["attempt"]),
+                turn=int(form["turn"]),
+                at=at.isoformat(timespec="milliseconds")[:-6] + "Z",
+                mono_s=1.0,
+                boot="another phone",
+                person=None,
+                data=data,
+            )
+            append(db, [event])
+
     def label(self, today: str = "") -> str:
         """The label that the step at hand wants next."""
         with session(self.engine) as db:
             held = kit.kit(db)
         return next_label(self.step["pairs"], self.state.step(self.step["id"]), held, today, None, wrong=False)
+
+
+Begin = Callable[..., AtJob]
 
 
 def begin(

@@ -86,6 +86,11 @@ class Page(HTMLParser):
         assert len(found) == 1, (tag, attributes, len(found))
         return found[0]
 
+    @property
+    def alert(self) -> str:
+        """What the page says was refused."""
+        return self.one("div", class_="refused", role="alert").text
+
     def forms(self) -> list[Form]:
         found = []
         for form in self.all("form"):

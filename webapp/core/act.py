@@ -74,7 +74,14 @@ def is_repeat(state: JobState, given: dict[str, str]) -> bool:
         return state.phase == "open" and state.paused == (given.get("reason") if do == "pause" else None)
     if do in ("undo", "trouble"):
         return given.get("attempt") == str(step.attempt - 1)
-    return given.get("attempt") == str(step.attempt) and given.get("turn") == str(step.turn - 1)
+    if (given.get("attempt"), given.get("turn")) != (str(step.attempt), str(step.turn - 1)):
+        return False
+    # The same page, but was it the same tap? Somebody else may have answered it otherwise in the meantime.
+    if do == "choose":
+        return step.option == given.get("option")
+    if do == "result":
+        return step.outcome is not None and step.outcome["outcome"] == given.get("outcome")
+    return (step.status == "left-undone") == (do == "leave-undone")
 
 
 def _on_step(sheet: Sheet, state: JobState, given: dict[str, str], moment: Moment) -> Draft:
