@@ -11,23 +11,11 @@ from typing import Any
 
 from .errors import BadInput, NotAllowed, Stale, shown
 from .fold import applies, step_of
-from .kinds import RECORDS, Moment
+from .kinds import OF_KIND, RECORDS, Moment
 from .kinds.common import words
 from .kinds.countersign import witness_of
 from .sheet import Sheet
 from .state import PAUSES, JobState
-
-# What a step's kind may be asked to do; countersign and leave-undone are open to every kind.
-OF_KIND = {
-    "confirm": ("confirm",),
-    "choose": ("choose",),
-    "scan": ("scan",),
-    "measure": ("measure", "overrule"),
-    "photo": ("photo",),
-    "wait": ("start-wait", "wait"),
-    "countersign": ("countersign",),
-    "result": ("result",),
-}
 
 
 @dataclass(frozen=True)

@@ -31,6 +31,18 @@ RECORDS: dict[str, Callable[[dict[str, Any], StepState, Given, Moment], Recorded
     "leave-undone": confirm.record_left_undone,
 }
 
+# What a step's kind may be asked to do; countersign and leave-undone are open to every kind.
+OF_KIND = {
+    "confirm": ("confirm",),
+    "choose": ("choose",),
+    "scan": ("scan",),
+    "measure": ("measure", "overrule"),
+    "photo": ("photo",),
+    "wait": ("start-wait", "wait"),
+    "countersign": ("countersign",),
+    "result": ("result",),
+}
+
 SETTLES: dict[str, Callable[[dict[str, Any], StepState, Event], StepState]] = {
     "confirmed": confirm.settle,
     "chosen": choose.settle,
@@ -45,4 +57,4 @@ SETTLES: dict[str, Callable[[dict[str, Any], StepState, Event], StepState]] = {
     "left-undone": confirm.settle_left_undone,
 }
 
-__all__ = ["RECORDS", "SETTLES", "Moment"]
+__all__ = ["OF_KIND", "RECORDS", "SETTLES", "Moment"]
