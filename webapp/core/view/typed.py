@@ -11,4 +11,7 @@ def typed(given: dict[str, str], wrong: str) -> dict[str, Any]:
     if form == "result":
         form = f"result-{given.get('outcome', '')}"
     kept = {name: given[name] for name in KEPT if given.get(name)}
-    return {"typed": {form: {"opened": True, **kept}, "badge": given.get("badge", "")}, "amiss": {wrong: True} if wrong else {}}
+    return {
+        "typed": {form: {"opened": True, **kept}, "badge": given.get("badge", "")},
+        "amiss": {wrong: True} if wrong else {},
+    }
