@@ -109,6 +109,19 @@ def test_a_full_disk_is_said_plainly_and_nothing_half_written_stays(engine: Engi
     assert codes(engine) == ["T-3"]
 
 
+def test_a_commit_that_is_refused_keeps_nothing_and_leaves_nothing_open(engine: Engine) -> None:
+    def owe_a_home() -> None:
+        with writing(engine) as db:
+            db.connection().execute(text("PRAGMA defer_foreign_keys=ON"))
+            db.add(Item(code="T-1", kind="target", is_="mat", name="Mat", home="nowhere"))
+
+    with pytest.raises(IntegrityError):
+        owe_a_home()
+    with writing(engine) as db:
+        db.add(a_tool("T-2"))
+    assert codes(engine) == ["T-2"]
+
+
 def test_a_database_that_cannot_be_opened_is_said_plainly(engine: Engine) -> None:
     nowhere = engine_for("sqlite:////nonexistent/folder/baybook.db")
     with pytest.raises(Unavailable) as refused, session(nowhere) as db:

@@ -1,4 +1,4 @@
-"""The database engine and the only two ways to use it: `session` to read, `writing` for one transaction.
+"""The database engine and the only ways to use it: `session` to read, `writing` and `sharing` for one transaction.
 
 SQLite is set up so that a commit that returned is on the disk (WAL with synchronous=FULL). Another SQLAlchemy URL
 works the same way; nothing above this file knows which database it is.
@@ -6,8 +6,7 @@ works the same way; nothing above this file knows which database it is.
 
 import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
-from threading import Lock
+from contextlib import contextmanager, nullcontext
 from typing import Any
 from weakref import WeakKeyDictionary
 
@@ -17,14 +16,15 @@ from sqlalchemy.exc import DBAPIError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
 from sqlmodel import Session
 
-from webapp.storage.trouble import locked, unavailable
+from webapp.core.errors import Unavailable
+from webapp.storage.line import Line
+from webapp.storage.trouble import unavailable
 
 WAIT_S = 5.0
 """How long a transaction waits for another one before it gives up with Unavailable."""
 
-# SQLite lets one writer in at a time, and those it keeps out sleep and try again, some of them for long. So the
-# writers of this process stand in line instead, one line an engine.
-_lines: WeakKeyDictionary[Engine, Lock] = WeakKeyDictionary()
+# Only SQLite has one: a server's database queues its writers itself, and lets them share its flushes.
+lines: WeakKeyDictionary[Engine, Line] = WeakKeyDictionary()
 
 
 def engine(url: str, wait_s: float = WAIT_S) -> Engine:
@@ -34,7 +34,8 @@ def engine(url: str, wait_s: float = WAIT_S) -> Engine:
     made = create_engine(url, connect_args={"timeout": wait_s}, pool_size=40, pool_timeout=wait_s)
     event.listen(made, "connect", _prepare_sqlite)
     event.listen(made, "begin", _begin_sqlite)
-    _lines[made] = Lock()
+    event.listen(made, "checkin", _leave_nothing_open)
+    lines[made] = Line(WAIT_S)
     return made
 
 
@@ -49,6 +50,12 @@ def _begin_sqlite(connection: Connection) -> None:
     how = "IMMEDIATE" if connection.get_execution_options().get("writing") else "DEFERRED"
     # Straight to the driver: the way through SQLAlchemy's statement machinery takes three times as long.
     connection.connection.driver_connection.execute(f"BEGIN {how}")  # type: ignore[union-attr]
+
+
+def _leave_nothing_open(connection: Any, _record: Any) -> None:
+    # A commit that SQLite refuses leaves the transaction open, while SQLAlchemy takes it for ended.
+    if connection is not None and connection.in_transaction:
+        connection.rollback()
 
 
 @contextmanager
@@ -71,25 +78,48 @@ def writing(engine: Engine) -> Iterator[Session]:
 
 
 @contextmanager
+def sharing(engine: Engine) -> Iterator[Session]:
+    """Write as with `writing`, but something quick: transactions that come together share one flush to the disk.
+
+    Each still is kept or dropped by itself, and the block is left only when what it wrote is on the disk.
+    """
+    line = lines.get(engine)
+    if line is None:
+        with writing(engine) as db:
+            yield db
+        return
+    with (
+        _told_plainly(),
+        line.together(engine) as connection,
+        Session(connection, expire_on_commit=False, join_transaction_mode="create_savepoint") as db,
+    ):
+        yield db
+        db.commit()
+
+
+@contextmanager
 def _told_plainly() -> Iterator[None]:
     try:
         yield
     except (DBAPIError, PoolTimeout, sqlite3.Error, OSError) as error:
-        if (plain := unavailable(error)) is None:
+        if (plain := _plainly(error)) is None:
             raise
         raise plain from error
+
+
+def _plainly(error: BaseException | None) -> Unavailable | None:
+    """What happened first is what counts: SQLite drops everything on a full disk, and no savepoint is left to go
+    back to, which is a fault of its own.
+    """
+    while error is not None:
+        if isinstance(error, Exception) and (plain := unavailable(error)):
+            return plain
+        error = error.__context__
+    return None
 
 
 @contextmanager
 def _turn(engine: Engine) -> Iterator[None]:
     """Wait in line with this process's other writers; a database that queues writers itself has no line here."""
-    line = _lines.get(engine)
-    if line is None:
+    with line.alone() if (line := lines.get(engine)) else nullcontext():
         yield
-    elif line.acquire(timeout=WAIT_S):
-        try:
-            yield
-        finally:
-            line.release()
-    else:
-        raise locked()

@@ -1,4 +1,4 @@
-"""The pages' way to the database: `session()` to read, `writing()` for one transaction."""
+"""The pages' way to the database: `session()` to read, `writing()` and the quick `sharing()` for one transaction."""
 
 from contextlib import AbstractContextManager
 from typing import cast
@@ -31,3 +31,7 @@ def session() -> AbstractContextManager[Session]:
 
 def writing() -> AbstractContextManager[Session]:
     return storage.writing(engine())
+
+
+def sharing() -> AbstractContextManager[Session]:
+    return storage.sharing(engine())

@@ -33,7 +33,7 @@ def tap(job_id: str, given: dict[str, str], when: Moment, photo: attachments.Pho
 
     Raises BadInput or NotAllowed as `core.act.act` does; a stale page is an answer, not an error.
     """
-    with db.writing() as held:
+    with db.sharing() as held:
         progress = progress_of(held, job_id)
         when = replace(when, person=person_in(held))
         try:
