@@ -2,9 +2,7 @@
 
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
-import chevron
 import pytest
 from playwright.sync_api import Browser, Page
 
@@ -15,6 +13,7 @@ from webapp.core.measure.square import Tapes
 from webapp.core.procedure import Library
 from webapp.messages import say
 from webapp.paths import STATIC
+from webapp.web.mustache import render
 
 pytestmark = pytest.mark.browser
 
@@ -50,10 +49,6 @@ def sheet_of_drawings(chromium: Browser, library: Library, tmp_path: Path) -> It
     page.evaluate("document.fonts.ready")
     yield page
     page.close()
-
-
-def render(name: str, data: dict[str, Any]) -> str:
-    return str(chevron.render((STATIC / "pages" / f"{name}.mustache").read_text(), data))
 
 
 def test_no_label_meets_another_or_leaves_its_sheet(sheet_of_drawings: Page) -> None:

@@ -5,7 +5,6 @@ import xml.etree.ElementTree as ET
 from dataclasses import asdict
 from typing import Any
 
-import chevron
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as some
@@ -17,7 +16,7 @@ from webapp.core.measure.advice import advise
 from webapp.core.measure.square import Pose, square_stand, tapes_at
 from webapp.core.measure.square import Tapes as Readings
 from webapp.messages import say
-from webapp.paths import STATIC
+from webapp.web import mustache
 
 TRACK_MM, BAR_MM = 1560.0, 1200.0
 TARGET = {"distance_mm": 1500.0, "offset_mm": 0.0, "yaw_deg": 0.0}
@@ -38,9 +37,7 @@ def standing(distance_mm: float, offset_mm: float, yaw_deg: float, target: dict[
 
 
 def page(name: str, data: dict[str, Any]) -> str:
-    made = chevron.render((STATIC / "pages" / f"{name}.mustache").read_text(), data)
-    assert isinstance(made, str)
-    return made.strip()
+    return mustache.render(name, data)
 
 
 def numbers(line: dict[str, str]) -> tuple[float, float, float, float]:

@@ -10,7 +10,7 @@ import pytest
 
 CORE = Path(__file__).resolve().parents[2] / "webapp/core"
 MODULES = sorted(CORE.rglob("*.py"))
-OUTSIDE = ("flask", "werkzeug", "jinja2", "chevron", "fluent", "sqlalchemy", "sqlmodel", "sqlite3", "alembic", "PIL")
+OUTSIDE = ("flask", "werkzeug", "jinja2", "mystace", "fluent", "sqlalchemy", "sqlmodel", "sqlite3", "alembic", "PIL")
 ROOMS = ("config", "decode", "library", "messages", "paths", "serve", "storage", "web")
 FILES_AND_NETWORK = {
     "glob",
