@@ -1,43 +1,110 @@
 """Serving: the WSGI server, the address in the terminal, the demo shop."""
 
+import os
+import signal
 import socket
 from datetime import datetime
+from functools import partial
 from io import StringIO
+from multiprocessing import parent_process
+from threading import Thread
+from time import sleep
 
 import qrcode
-from cheroot.wsgi import Server
+from flask import Flask
+from granian import Granian
+from granian.constants import HTTPModes, Interfaces
+from granian.log import LogLevels
+from sqlalchemy.engine import Engine
 
 from webapp import create_app
 from webapp.config import Settings
+from webapp.core.errors import BadInput
+from webapp.core.procedure import Library
 from webapp.library.load import load
 from webapp.storage import demo, engine, history
 from webapp.storage.migrate import upgrade
 
-THREADS = 24
+# One process, so that the writers can stand in one line and share their flushes; and as many threads as phones may tap
+# at the same moment: a thread that waits for its flush costs nothing.
+THREADS = 32
+STOPS_WITHIN_S = 5
 HISTORY_JOBS = 40
 
 
 def run(settings: Settings, with_demo: bool) -> None:
-    """Serve until it is told to stop."""
+    """Serve until it is told to stop.
+
+    Raises BadInput (`bad-setting`, `library`) or Conflict (`database-newer`) for what would keep it from serving.
+    """
+    _need_free_port(settings)
     if with_demo:
         fill_demo(settings, HISTORY_JOBS, 1)
-    app = create_app(settings)
-    server = Server((settings.host, settings.port), app, numthreads=THREADS, server_name="baybook")
-    server.prepare()
-    print(greeting(settings), flush=True)  # noqa: T201 - the person who started it reads this
+    else:
+        _ready(settings)
+    server = Granian(
+        "baybook",
+        address=settings.host,
+        port=settings.port,
+        interface=Interfaces.WSGI,
+        http=HTTPModes.http1,
+        blocking_threads=THREADS,
+        workers_kill_timeout=STOPS_WITHIN_S,
+        log_level=LogLevels.error,
+    )
+    server.on_startup(Thread(target=_greet_when_up, args=(settings,), daemon=True).start)
+    server.serve(target_loader=partial(_in_worker, settings), wrap_loader=False)
+
+
+def _in_worker(settings: Settings) -> Flask:
+    """The application, in the process that answers."""
+    Thread(target=_end_with_parent, daemon=True).start()
+    return create_app(settings)
+
+
+def _end_with_parent() -> None:
+    """When the process that was started is killed, this one must not go on holding the port."""
+    if parent := parent_process():
+        parent.join()
+        os.kill(os.getpid(), signal.SIGTERM)
+
+
+def _need_free_port(settings: Settings) -> None:
+    """The WSGI server itself would share the port with another one, and each would get some of the taps."""
+    family = socket.AF_INET6 if ":" in settings.host else socket.AF_INET
     try:
-        server.serve()
-    except KeyboardInterrupt:
-        pass
-    finally:
-        server.stop()
+        socket.create_server((settings.host, settings.port), family=family).close()
+    except OSError as error:
+        why = os.strerror(error.errno) if error.errno else str(error)
+        what = f"PORT={settings.port} on {settings.host} cannot be used: {why}; choose another"
+        raise BadInput("bad-setting", "PORT", what) from error
+
+
+def _greet_when_up(settings: Settings) -> None:
+    """Print the address once somebody answers there."""
+    host = {"0.0.0.0": "127.0.0.1", "::": "::1"}.get(settings.host, settings.host)  # noqa: S104 - compared, not bound
+    while True:
+        try:
+            socket.create_connection((host, settings.port), timeout=1).close()
+        except OSError:
+            sleep(0.02)
+        else:
+            break
+    print(greeting(settings), flush=True)  # noqa: T201 - the person who started it reads this
+
+
+def _ready(settings: Settings) -> tuple[Engine, Library]:
+    """The database, brought up to date, and the procedures. What is wrong with either is raised here, where the
+    command can say it in one line, and not in the server's own process.
+    """
+    made = engine.engine(settings.database_url)
+    upgrade(made)
+    return made, load(settings.procedures)
 
 
 def fill_demo(settings: Settings, jobs: int, seed: int) -> str:
     """Fill an empty shop; one that has anybody or anything is left alone. Return what was done, in a sentence."""
-    made = engine.engine(settings.database_url)
-    upgrade(made)
-    library = load(settings.procedures)
+    made, library = _ready(settings)
     with engine.writing(made) as held:
         filled = demo.load(held, library.catalogue, datetime.now().astimezone().date())
     if not filled:
