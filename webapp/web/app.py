@@ -23,6 +23,7 @@ def make_app(settings: Settings) -> Flask:
         SESSION_COOKIE_SAMESITE="Strict",
         SESSION_COOKIE_HTTPONLY=True,
         PERMANENT_SESSION_LIFETIME=timedelta(days=30),
+        SESSION_REFRESH_EACH_REQUEST=False,  # the cookie says whose badge was scanned: written then, not at every tap
         SEND_FILE_MAX_AGE_DEFAULT=timedelta(hours=1),
     )
     engine = storage.engine(settings.database_url)
