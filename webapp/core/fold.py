@@ -7,6 +7,7 @@ from typing import Any
 from .clock import interval_s
 from .events import Event
 from .kinds import SETTLES
+from .numbers import rounded
 from .sheet import Sheet
 from .state import Clock, JobState, StepState
 
@@ -42,7 +43,7 @@ def step_of(sheet: Sheet, name: str) -> dict[str, Any] | None:
 
 def applies(step: dict[str, Any], answers: dict[str, str]) -> bool:
     """Whether the answers given on the way let this step stand."""
-    return all(answers.get(name) in values for name, values in step["only_if"].items())
+    return not step["only_if"] or all(answers.get(name) in values for name, values in step["only_if"].items())
 
 
 def current_step(sheet: Sheet, steps: dict[str, StepState], answers: dict[str, str]) -> str | None:
@@ -67,18 +68,18 @@ def _spent(state: JobState, before: Clock, now: Clock) -> JobState:
         return ticked
     if state.paused:
         return replace(
-            ticked, pauses_s={**state.pauses_s, state.paused: round(state.pauses_s.get(state.paused, 0.0) + spent, 3)}
+            ticked, pauses_s={**state.pauses_s, state.paused: rounded(state.pauses_s.get(state.paused, 0.0) + spent, 3)}
         )
     if state.current is None:
         # Everything is settled and the job is not closed yet: nobody's step, but the job's time all the same.
         return replace(
-            ticked, pauses_s={**state.pauses_s, "finishing": round(state.pauses_s.get("finishing", 0.0) + spent, 3)}
+            ticked, pauses_s={**state.pauses_s, "finishing": rounded(state.pauses_s.get("finishing", 0.0) + spent, 3)}
         )
     step = state.step(state.current)
     if step.status == "held":
-        step = replace(step, waited_s=round(step.waited_s + spent, 3), estimated=step.estimated or estimated)
+        step = replace(step, waited_s=rounded(step.waited_s + spent, 3), estimated=step.estimated or estimated)
     else:
-        step = replace(step, worked_s=round(step.worked_s + spent, 3), estimated=step.estimated or estimated)
+        step = replace(step, worked_s=rounded(step.worked_s + spent, 3), estimated=step.estimated or estimated)
     return replace(ticked, steps={**state.steps, state.current: step})
 
 
