@@ -103,8 +103,9 @@ def _insert(path: Path, rows: list[tuple[Any, ...]]) -> float:
 @contextmanager
 def _shop() -> Iterator[Settings]:
     """A fresh data folder with people, started jobs and an empty twin of the journal for the bare loop."""
-    with TemporaryDirectory(dir=Path.cwd(), prefix=".bench-") as held:  # /tmp may lie in memory; a shop's data does not
-        folder = Path(held)
+    Path("build").mkdir(exist_ok=True)
+    with TemporaryDirectory(dir="build", prefix="bench-") as held:  # /tmp may lie in memory; a shop's data does not
+        folder = Path(held).resolve()
         _write_procedures(folder / "procedures")
         shop = settings({}, data=folder / "data", procedures=folder / "procedures", host="127.0.0.1", port=_free_port())
         for url in (f"sqlite:///{shop.data / 'bare.db'}", shop.database_url):
