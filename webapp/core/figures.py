@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from .errors import BadInput
+from .numbers import rounded
 from .procedure import Limits, SpecFigure, Vehicle
 from .quantity import Quantity
 from .written import Figure
@@ -68,7 +69,7 @@ def interval(
     low, high = number(limits.low, name, figures), number(limits.high, name, figures)
     if nominal is not None and tolerance is not None:
         # Rounded to a nanometre, so that 1500.1 - 0.3 does not read 1499.8000000000002 on the card.
-        return round(nominal - tolerance, 6), round(nominal + tolerance, 6)
+        return rounded(nominal - tolerance, 6), rounded(nominal + tolerance, 6)
     return low, high
 
 

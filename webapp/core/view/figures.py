@@ -1,6 +1,6 @@
 """How numbers and times look on a page: the digits that the uncertainty allows, thin spaces, minutes and seconds."""
 
-from math import floor, log10
+from ..numbers import rounded
 
 THIN = "\u202f"
 NO_BREAK = "\u00a0"
@@ -15,20 +15,19 @@ def digits_for(uncertainty: float) -> int:
     """
     if uncertainty <= 0:
         return 1
-    return min(3, max(0, 1 - floor(log10(uncertainty))))
+    return next((digits for digits, least in enumerate((10, 1, 0.1)) if uncertainty >= least), 3)
 
 
 def figure(value: float, decimals: int) -> str:
     """1506.0 -> '1 506', with a real minus sign; a rounded nought has no sign."""
-    text = f"{abs(value):,.{decimals}f}".replace(",", THIN)
-    negative = value < 0 and any(digit not in "0.," + THIN for digit in text)
-    return (MINUS if negative else "") + text
+    size = rounded(abs(value), decimals)
+    return (MINUS if value < 0 and size else "") + f"{size:,.{decimals}f}".replace(",", THIN)
 
 
 def trimmed(value: float) -> str:
     """A limit as its file gave it: no trailing noughts."""
-    text = f"{value:.6f}".rstrip("0").rstrip(".")
-    return figure(value, len(text.partition(".")[2]))
+    _, _, part = f"{rounded(abs(value), 6):.6f}".partition(".")
+    return figure(value, len(part.rstrip("0")))
 
 
 def clock(seconds: float) -> str:

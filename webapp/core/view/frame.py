@@ -3,6 +3,7 @@
 from typing import Any
 
 from ..fold import SETTLED, applies
+from ..numbers import rounded
 from ..sheet import Say, Sheet
 from ..state import Clock, JobState
 
@@ -28,7 +29,7 @@ def frame(sheet: Sheet, state: JobState, _now: Clock, say: Say) -> dict[str, Any
         "section": _section_title(section, say),
         "of": len(steps),
         "settled": settled,
-        "line": round(100 * settled / len(steps), 2) if steps else 100,
+        "line": rounded(100 * settled / len(steps), 2) if steps else 100,
         "line_says": say("job-line", settled=settled, of=len(steps)),
     }
 

@@ -4,6 +4,7 @@ from typing import Any
 
 from ..drawing.move import stand_move
 from ..measure import judged
+from ..measure.square import TAPE_NAMES
 from ..sheet import Say
 from ..state import Clock, StepState
 from .figures import digits_for, figure, trimmed, unit_sign
@@ -118,9 +119,7 @@ def _expect(found: dict[str, Any], say: Say) -> dict[str, Any] | None:
     if entry is None or found["verdict"] == "inside":
         return None
     return {
-        "tapes": [
-            {"label": say(f"reading-{name}"), "value": figure(value, 0)} for name, value in entry["tapes_mm"].items()
-        ]
+        "tapes": [{"label": say(f"reading-{name}"), "value": figure(entry["tapes_mm"][name], 0)} for name in TAPE_NAMES]
     }
 
 
