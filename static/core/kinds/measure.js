@@ -1,0 +1,53 @@
+/**
+ * measure: readings in, a verdict out.
+ *
+ * Outside means: put it right and measure again. Too close to call means: repeat, or a supervisor decides.
+ */
+
+import { NotAllowed } from "../errors.js";
+import { ASKS_REPEAT, judge, readAll, SETTLES_STEP } from "../measure/judged.js";
+import { ended, heldAfter, words } from "./common.js";
+import { witnessOf } from "./countersign.js";
+
+/** @import { Records, Settles } from "../types.js" */
+
+/**
+ * Throws BadInput where a reading is missing, in another unit or beyond what is physical.
+ * @type {Records}
+ */
+export function record(step, was, given, moment) {
+  const readings = readAll(step.measure, given);
+  const result = judge(step.measure, [...was.sets, readings]);
+  const data = { readings, result, verdict: result.verdict };
+  if (!SETTLES_STEP.includes(result.verdict)) return ["measured", data];
+  return ["measured", { ...data, held: heldAfter(step, moment) }];
+}
+
+/** @type {Settles} */
+export function settle(_step, was, event) {
+  const { readings, verdict, result } = event.data;
+  // Only readings of the same thing in the same place are repeats: what was outside will be moved first.
+  const sets = ASKS_REPEAT.includes(verdict) ? [...was.sets, readings] : [];
+  const changes = { sets, measured: { readings, ...result } };
+  return SETTLES_STEP.includes(verdict) ? ended(was, event, changes) : { ...was, ...changes };
+}
+
+/**
+ * A supervisor lets a reading stand that is too close to call; never one that is outside.
+ * Throws NotAllowed: `not-too-close`, or the witness is none.
+ * @type {Records}
+ */
+export function recordOverruled(_step, was, given, moment) {
+  if (was.measured?.verdict !== "too-close-to-call") {
+    const message = "do=overrule: only a reading that is too close to call can be let stand; measure again";
+    throw new NotAllowed("not-too-close", "do", message);
+  }
+  const reason = words(given, "reason", "why this reading may stand");
+  return ["overruled", { reason, by: witnessOf(moment, moment.person?.code ?? null).code }];
+}
+
+/** @type {Settles} */
+export function settleOverruled(_step, was, event) {
+  const { by, reason } = event.data;
+  return ended(was, event, { overruled_by: by, countersigned_by: by, reason });
+}

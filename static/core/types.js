@@ -1,0 +1,23 @@
+/**
+ * What the rules pass to each other; all of it is JSON. Nothing is exported but names for JSDoc.
+ *
+ * @typedef {Record<string, any>} Sheet made by freeze.js, as the server's webapp/core/sheet.py
+ * @typedef {Record<string, any>} Step one of a sheet's steps
+ * @typedef {{at: string, mono_s: number, boot: string}} Clock
+ * @typedef {{code: string, role: string, name: string}} Person
+ * @typedef {{clock: Clock, today: string, kit: Record<string, any>, person: Person?, witness: Person?,
+ *   job: string[]}} Moment all that a decision may depend on besides the sheet and the state; `act` fills in `job`
+ * @typedef {Record<string, string>} Given a form's fields
+ * @typedef {{kind: string, step: string?, attempt: number, turn: number, data: Record<string, any>}} Draft
+ * @typedef {Draft & {id: string, job: string, device: string, seq: number, at: string, mono_s: number, boot: string,
+ *   person: string?}} Event
+ * @typedef {ReturnType<typeof import("./state.js").newStep>} StepState
+ * @typedef {ReturnType<typeof import("./state.js").newJob>} JobState
+ * @typedef {(step: Step, was: StepState, given: Given, moment: Moment) => [string, Record<string, any>]} Records what a
+ *   tap records: an event's kind and data
+ * @typedef {(step: Step, was: StepState, event: Event) => StepState} Settles what an event of a step then means
+ * @typedef {(id: string, args?: Record<string, string | number>) => string} Say
+ * @typedef {(step: Step, was: StepState, now: Clock, say: Say, again: boolean) => View} ShowsKind
+ * @typedef {Record<string, any>} View what a page's template needs
+ */
+export {};
