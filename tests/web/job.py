@@ -166,12 +166,12 @@ def begin(
     reasons: tuple[str, ...] = BOTH,
     answers: Mapping[str, str] | None = None,
     mishaps: Mishaps | None = None,
-    days_ago: int = 0,
+    ago: timedelta = timedelta(),
     seed: int = 1,
 ) -> AtJob:
     """A job on the Orvane Wagon, worked by `person` up to the step whose id ends in `until`, or to its end.
 
-    The last tap was just now, or so many days ago. What was done is in the journal like anything done on the pages.
+    The last tap was just now, or so long ago. What was done is in the journal like anything done on the pages.
     """
     sheet = _sheet(library, sort, reasons)
     with writing(engine) as db:
@@ -184,7 +184,7 @@ def begin(
         with suppress(Arrived):
             hands.work()
         assert (hands.state.current is None) == (until is None), hands.state.current
-        events = _moved(hands.events(DEVICE, next_seq(db, DEVICE)), timedelta(days=days_ago))
+        events = _moved(hands.events(DEVICE, next_seq(db, DEVICE)), ago)
         _keep(db, sheet, fold(sheet, events), events, cards)
     return AtJob(client, engine, sheet["job"]["id"])
 

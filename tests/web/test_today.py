@@ -2,6 +2,7 @@
 
 import time
 from collections.abc import Iterator
+from datetime import timedelta
 
 import pytest
 from flask.testing import FlaskClient
@@ -62,7 +63,7 @@ def test_a_check_begun_on_the_page_starts_with_the_scanner(client: FlaskClient) 
 def test_a_check_of_another_day_is_due_again(
     client: FlaskClient, demo_engine: Engine, library: Library, shop: Settings, days_ago: int
 ) -> None:
-    begin(client, demo_engine, library, shop.photos, sort="day", days_ago=days_ago)
+    begin(client, demo_engine, library, shop.photos, sort="day", ago=timedelta(days=days_ago))
     page = today(client)
     assert "The day's equipment check is due" in page.text
     assert "Begin the check" in page.text
@@ -72,7 +73,7 @@ def test_a_check_that_was_begun_yesterday_and_left_does_not_count_for_today(
     client: FlaskClient, demo_engine: Engine, library: Library, shop: Settings
 ) -> None:
     scan_badge(client, NOOR)
-    old = begin(client, demo_engine, library, shop.photos, "/rack-photo", sort="day", days_ago=1)
+    old = begin(client, demo_engine, library, shop.photos, "/rack-photo", sort="day", ago=timedelta(days=1))
     assert "The day's equipment check is due" in today(client).text
     location = client.post("/equipment-check").headers["Location"]
     assert location != old.url

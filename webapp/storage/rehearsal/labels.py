@@ -11,12 +11,14 @@ from webapp.core.state import StepState
 def next_label(
     pairs: Sequence[dict[str, Any]], was: StepState, kit: Kit, today: str, bay: str | None, wrong: bool
 ) -> str:
-    """Return the next label's text: the open pair's target, then its spot; `wrong` picks the last pair's target."""
+    """Return the next label's text: the open pair's target, then its spot; with `wrong`, the spot of another pair."""
     done = {one["pair"] for one in was.placed}
     left = [pair for number, pair in enumerate(pairs) if number not in done]
-    pair = left[-1] if wrong else left[0]
+    pair = left[0]
     if was.holding is not None:
         pair = next((one for one in left if was.holding in codes_for(one["target"], kit)), pair)
+    if wrong and was.holding is not None:
+        pair = next((one for one in left if one is not pair), pair)
     name = pair["spot"] if was.holding is not None or pair["target"] is None else pair["target"]
     fit = [code for code in codes_for(name, kit) if trouble(code, kit, today) is None]
     code = bay if bay in fit else fit[0]

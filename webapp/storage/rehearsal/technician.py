@@ -129,7 +129,8 @@ class Technician:
         return {"do": "choose", "option": free[0] if self.dice.random() < 0.7 else self.dice.choice(free)}
 
     def _scan(self, step: Step, was: StepState) -> Given:
-        wrong = self.mishaps.wrong_label and len(step["pairs"]) > 1 and self._first("wrong", step["section"])
+        swaps = self.mishaps.wrong_label and was.holding is not None and len(step["pairs"]) - len(was.placed) > 1
+        wrong = swaps and self._first("wrong", step["section"])
         text = next_label(step["pairs"], was, self.cast.kit, self.now.date().isoformat(), self._bay(), wrong)
         return {"do": "scan", "text": text, "via": "wedge"}
 
