@@ -1,0 +1,25 @@
+/** How a figure is written on a drawing, and how a coordinate is. Widths are known on the screen. */
+
+import { rounded } from "../numbers.js";
+
+const THIN_SPACE = "\u2009";
+
+/**
+ * A number as on a workshop drawing: 1500 as `1 500` with a thin space, 0.25 as `0.3`, never `−0`.
+ * @param {number} value
+ */
+export function figure(value, decimals = 1) {
+  const size = rounded(Math.abs(value), decimals);
+  const [whole, part = ""] = size.toFixed(decimals).split(".");
+  const kept = part.replace(/0+$/, "");
+  const grouped = whole.replace(/(?<=[0-9])(?=(?:[0-9]{3})+$)/g, THIN_SPACE);
+  return `${value < 0 && size ? "−" : ""}${grouped}${kept ? `.${kept}` : ""}`;
+}
+
+/**
+ * A coordinate to a tenth of a pixel, written short; halves go up.
+ * @param {number} value
+ */
+export function px(value) {
+  return String(rounded(value, 1));
+}
