@@ -53,6 +53,12 @@ def test_a_sheet_is_plain_json_and_its_name_is_the_hash_of_its_one_spelling(libr
     assert canonical({"b": 1, "a": "ä"}) == '{"a":"ä","b":1}'
 
 
+def test_a_number_has_one_spelling_whatever_it_was_read_as() -> None:
+    assert canonical({"a": [1500, 1500.0, 0.00005, 1e-7, 1e21]}) == '{"a":[1500,1500,0.00005,1e-7,1e+21]}'
+    with pytest.raises(ValueError, match="nan"):
+        canonical({"a": float("nan")})
+
+
 def test_the_same_job_freezes_to_the_same_sheet(library: Library) -> None:
     assert content_hash(frozen(library)) == content_hash(frozen(library))
 

@@ -5,9 +5,10 @@ procedure cannot change a running or a finished job, and a phone with the sheet 
 """
 
 import hashlib
-import json
 from collections.abc import Callable
 from typing import Any
+
+import rfc8785
 
 Sheet = dict[str, Any]
 Say = Callable[..., str]
@@ -15,8 +16,8 @@ FORMAT = 1
 
 
 def canonical(sheet: Sheet) -> str:
-    """The one spelling of a sheet that is hashed: sorted keys, no blanks, UTF-8."""
-    return json.dumps(sheet, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+    """The one spelling of a sheet that is hashed, the same in every language: RFC 8785."""
+    return rfc8785.dumps(sheet).decode()
 
 
 def content_hash(sheet: Sheet) -> str:
