@@ -448,11 +448,6 @@ times-redone = done anew in { $n ->
     [one] one job
    *[other] { $n } jobs
 }
-times-pause-parts = Waiting for parts
-times-pause-customer = Customer
-times-pause-other-job = Another job
-times-pause-break = Break
-times-pause-equipment = Equipment
 times-jobs-title = { $name }: jobs
 times-jobs-all = { $n ->
     [one] One job

@@ -83,7 +83,7 @@ def day_words(day: date) -> str:
 
 
 def pause_name(reason: str) -> str:
-    return say(f"times-pause-{reason}")
+    return say(f"pause-{reason}")
 
 
 def outcome(row: JobTime) -> str:

@@ -1,0 +1,208 @@
+"""Every word that a page shows is in the messages file, and every message there is shown somewhere."""
+
+import ast
+import re
+from pathlib import Path
+from typing import Any, get_args
+
+import pytest
+
+from webapp.core.kinds.result import OUTCOMES
+from webapp.core.measure import judged
+from webapp.core.procedure import REASONS, Spec
+from webapp.core.scan import Verdict
+from webapp.core.state import PAUSES, Phase, Status
+from webapp.core.vin import Cleaning
+from webapp.messages import bundle, plain_words, say
+from webapp.paths import STATIC
+from webapp.storage.tables import KINDS, ROLES
+from webapp.web import labels
+from webapp.web.times.export import JOB_COLUMNS, STEP_COLUMNS
+
+ROOT = Path(__file__).resolve().parent.parent
+PYTHON = sorted((ROOT / "webapp").rglob("*.py"))
+JINJA = sorted((ROOT / "webapp").rglob("*.html"))
+MUSTACHE = sorted((STATIC / "pages").glob("*.mustache"))
+SOURCES = "\n".join(path.read_text(encoding="utf-8") for path in (*PYTHON, *JINJA))
+PAGES = "\n".join(path.read_text(encoding="utf-8") for path in MUSTACHE)
+NAMES = set(bundle()._messages)
+
+SIDES, AXLES = ("left", "right"), ("front", "rear")
+
+
+def codes_in(module: str, pattern: str) -> set[str]:
+    """The codes that a module of the core hands to the pages, read off its source."""
+    return set(re.findall(pattern, (ROOT / "webapp" / module).read_text(encoding="utf-8")))
+
+
+LIMITS = {"along_mm_per_m": [-4, 4], "across_mm_per_m": [-4, 4], "residual_mm": [0, 2]}
+POINTS = [
+    {"name": f"p{number}", "label": "", "x_mm": x, "y_mm": y}
+    for number, (x, y) in enumerate(((0, -900), (0, 900), (3000, -900), (3000, 900), (1500, 0)))
+]
+POSE = {"distance_mm": 1500, "offset_mm": 0, "yaw_deg": 0}
+MEASURES: dict[str, dict[str, Any]] = {
+    "floor": {"method": "floor", "points": POINTS, "spots": [], "u_mm": 1, "limits": LIMITS},
+    "square": {"method": "square", "track_mm": 1560, "bar_mm": 1200, "u_mm": 1, "target": POSE, "limits": {}},
+    "axis": {"method": "axis", "u_mm": 1, "limits": {}},
+}
+READINGS = {
+    "floor": {point["name"]: 0.0 for point in POINTS},
+    "square": {"left_left": 1506.0, "right_right": 1516.0, "left_right": 2036.0, "right_left": 2041.0},
+    "axis": {
+        **{f"{axle}_{side}_x": 0.0 if axle == "front" else -2800.0 for axle in AXLES for side in SIDES},
+        **{f"{axle}_{side}_y": 780.0 if side == "left" else -780.0 for axle in AXLES for side in SIDES},
+        "toe_left": 0.1,
+        "toe_right": 0.1,
+    },
+}
+
+
+def parts() -> set[str]:
+    """The figures that a floor, a stand and an axis are judged by, as their messages call them."""
+    found = [part for name in MEASURES for part in judged.judge(MEASURES[name], [READINGS[name]])["parts"]]
+    return {part["name"].replace("_", "-") for part in found}
+
+
+FAMILIES: dict[str, set[str]] = {
+    "advice-": codes_in("core/measure/advice.py", r'"do": "([a-z-]+)"') - {"expect"},
+    "cleaned-": set(get_args(Cleaning)),
+    "drawing-alt-turn-": {"nearer", "away"},
+    "drawing-alt-": {"slide-left", "slide-right", "move-nearer", "move-farther"},
+    "drawing-mark-": {f"{axle}-{side}" for axle in AXLES for side in SIDES},
+    "drawing-wheel-": {f"{axle}-{side}" for axle in AXLES for side in SIDES},
+    "drawing-": {f"{side}-{what}" for side in SIDES for what in ("hub", "mark")},
+    "job-is-": set(get_args(Phase)) - {"open"},
+    "kit-kind-": set(KINDS),
+    "kit-kinds-": {*KINDS, *labels.KINDS},
+    "labels-size-": {"50", "90"},
+    "limits-": {"at-most", "at-least"},
+    "open-": {"left-undone", "not-run"},
+    "outcome-": set(OUTCOMES),
+    "part-": parts(),
+    "pause-": {*PAUSES, "finishing"},
+    "plan-kit-": {"good", "damaged", "overdue"},
+    "reading-": {
+        name.replace("_", "-")
+        for method in ("square", "axis")
+        for name, _label, _range in judged.fields(MEASURES[method])
+    },
+    "reason-": set(REASONS),
+    "record-reference-": set(get_args(Spec.model_fields["reference"].annotation)),
+    "role-": set(ROLES),
+    "scan-": set(get_args(Verdict)),
+    "scan-next-": codes_in("core/scan.py", r'do(?:=|": )"([a-z-]+)"'),
+    "step-": set(get_args(Status)),
+    "times-column-": {column.replace("_", "-") for column in (*JOB_COLUMNS, *STEP_COLUMNS)},
+    "times-file-": {"jobs", "steps"},
+    "times-how-": {"median", "p80", "interval", "own", "shared", "first", "estimated", "limit", "people"},
+    "times-jobs-": {"all", "again", "left-out"},
+    "times-key-": {"job", "again", "estimated", "beyond", "notice", "median", "p80", "interval", "limit"},
+    "times-narrowed-": {"since", "until"},
+    "times-outcome-": {*OUTCOMES, "left-undone"},
+    "today-": {"abandoned", "finished-job"},
+    "today-check-": {"due", "running", "valid"},
+    "today-check-go-": {"due", "running"},
+    "verdict-": set(judged.WORST_FIRST),
+    "verdict-short-": set(judged.WORST_FIRST) - {"does-not-fit"},
+}
+"""What is asked for by a name that is put together: its beginning, and every ending that the code can put there."""
+
+
+def first_arguments() -> list[str]:
+    """The first argument of every call of `say` in a Jinja template."""
+    found = []
+    for path in JINJA:
+        text = path.read_text(encoding="utf-8")
+        for start in (match.end() for match in re.finditer(r"\bsay\(", text)):
+            depth, end = 0, start
+            while depth >= 0 and not (depth == 0 and text[end] == ","):
+                depth += {"(": 1, ")": -1}.get(text[end], 0)
+                end += 1
+            found.append(text[start:end].rstrip("),"))
+    return found
+
+
+def choices(argument: ast.expr) -> list[ast.expr]:
+    """What an argument can be: itself, or both sides of `a if b else c`."""
+    return [argument.body, argument.orelse] if isinstance(argument, ast.IfExp) else [argument]
+
+
+def asked_in_python() -> tuple[set[str], set[str]]:
+    """What is asked of `say`: whole names, and the beginnings of names that are put together."""
+    whole, begun = set(), set()
+    for path in PYTHON:
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and node.args and getattr(node.func, "id", "") == "say":
+                for part in choices(node.args[0]):
+                    if isinstance(part, ast.JoinedStr):
+                        begun.add(str(getattr(part.values[0], "value", "")))
+                    elif isinstance(part, ast.Constant):
+                        whole.add(str(part.value))
+    return whole, begun
+
+
+def asked_in_jinja() -> tuple[set[str], set[str]]:
+    whole, begun = set(), set()
+    for argument in first_arguments():
+        if "~" in argument:
+            begun.add(re.findall(r"""["']([a-z0-9-]+)["']""", argument)[0])
+        else:
+            whole |= set(re.findall(r"""(?<!== )["']([a-z0-9-]+)["']""", argument))
+    return whole, begun
+
+
+WHOLE, BEGUN = (one | other for one, other in zip(asked_in_python(), asked_in_jinja(), strict=True))
+
+
+def test_the_sources_do_ask_for_messages() -> None:
+    assert len(WHOLE) > 100
+    assert len(BEGUN) > 20
+
+
+def test_what_is_said_by_its_name_has_a_message() -> None:
+    assert WHOLE - NAMES == set()
+
+
+def test_what_is_said_by_a_name_put_together_is_a_family_known_here() -> None:
+    assert BEGUN - FAMILIES.keys() == set()
+
+
+@pytest.mark.parametrize("prefix", FAMILIES)
+def test_a_family_has_a_message_for_every_code(prefix: str) -> None:
+    assert len(FAMILIES[prefix]) > 1
+    assert {prefix + code for code in FAMILIES[prefix]} - NAMES == set()
+
+
+def test_every_word_of_the_job_pages_has_a_message_without_variables() -> None:
+    words = set(re.findall(r"\{\{[#^]?t\.([a-z0-9-]+)", PAGES))
+    assert len(words) > 50
+    assert words - plain_words().keys() == set()
+
+
+def test_every_message_is_shown_somewhere() -> None:
+    quoted = set(re.findall(r"""["']([a-z][a-z0-9-]*)["']""", SOURCES)) | set(re.findall(r"\bt\.([a-z0-9-]+)", PAGES))
+    families = {prefix + code for prefix, codes in FAMILIES.items() for code in codes}
+    how = {f"times-how-{word}-is" for word in FAMILIES["times-how-"]}
+    assert NAMES - quoted - families - how == set()
+
+
+def test_no_message_stands_twice_in_the_file() -> None:
+    names = re.findall(r"^([a-z][a-z0-9-]*) =", (STATIC / "messages/en.ftl").read_text(encoding="utf-8"), re.MULTILINE)
+    assert sorted(names) == sorted(set(names))
+    assert set(names) == NAMES
+
+
+def test_a_message_that_is_not_there_or_lacks_a_variable_is_loud() -> None:
+    with pytest.raises(LookupError):
+        say("no-such-message")
+    with pytest.raises(LookupError):
+        say("minutes")
+
+
+def test_a_name_may_be_spelled_as_data_spells_it() -> None:
+    assert say("reading-left_right") == say("reading-left-right")
+
+
+def test_what_is_filled_in_is_not_wrapped_in_invisible_signs() -> None:
+    assert say("minutes", count=4) == "4 min"
