@@ -45,7 +45,7 @@ AREA = {"ahead_mm": 4500.0, "behind_mm": 1500.0, "each_side_mm": 1800.0}
 def at(x_mm: float, y_mm: float, name: str = "left arm", **more: Any) -> dict[str, Any]:
     """A placement as a sheet has it."""
     usual: dict[str, Any] = {
-        "target": "board",
+        "target": "panel",
         "target_name": "Camera board",
         "spot": "arm",
         "spot_name": name,

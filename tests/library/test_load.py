@@ -25,7 +25,7 @@ def test_quantities_arrive_in_base_units_and_keep_what_the_file_said() -> None:
     area = library.procedures["forward-camera"].area
     assert area is not None
     assert (area.ahead.value, area.ahead.unit, area.ahead.text) == (4500.0, "mm", "4.5 m")
-    assert library.catalogue.targets["board"].size["height"].value == 450.0
+    assert library.catalogue.targets["panel"].size["height"].value == 450.0
     assert library.procedures["forward-camera"].steps[0].expect.value == 120.0
 
 

@@ -65,9 +65,9 @@ def test_a_new_code_begins_with_the_initials_and_is_free(db: Session) -> None:
 
 
 def test_the_list_goes_by_kind_then_name(db: Session) -> None:
-    for kind, name in (("bay", "Bay 1"), ("spot", "Rack"), ("target", "Mat"), ("target", "Board"), ("tool", "Tape")):
+    for kind, name in (("bay", "Bay 1"), ("spot", "Rack"), ("target", "Mat"), ("target", "Lamp"), ("tool", "Tape")):
         kit.add_item(db, kind, "x", name)
-    assert [one.name for one in kit.items(db)] == ["Board", "Mat", "Rack", "Bay 1", "Tape"]
+    assert [one.name for one in kit.items(db)] == ["Lamp", "Mat", "Rack", "Bay 1", "Tape"]
 
 
 def test_upkeep_is_changed_whole(db: Session) -> None:

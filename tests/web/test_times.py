@@ -102,8 +102,9 @@ def test_each_type_stands_with_the_figures_of_its_jobs(pages: FlaskClient, histo
         tried = [row.first_time_pass for row in rows if row.first_time_pass is not None]
         rate = stats.binomtest(sum(tried), len(tried)).proportion_ci(method="wilson")
         whole = [row.own_s + row.shared_s for row in sure]
+        left_out = len(rows) - len(sure)
         assert shown[title] == [
-            f"{len(rows)} {len(rows) - len(sure)} left out",
+            f"{len(rows)} {left_out} left out" if left_out else str(len(rows)),
             quantiles(whole, 0.5),
             quantiles(whole, 0.8),
             quantiles([row.own_s for row in sure], 0.5),
@@ -170,7 +171,7 @@ def test_pauses_and_waits_are_shown_apart(pages: FlaskClient, history_engine: En
     assert say("times-pauses-caption") in text
     paused = [row for row in times(history_engine, CAMERA) if row.pauses_s.get("break")]
     table = next(one for one in Tables(text).tables if one[0][0] == say("times-pause"))
-    assert [row[4] for row in table if row[0] == say("times-pause-break")] == [str(len(paused))]
+    assert [row[4] for row in table if row[0] == say("pause-break")] == [str(len(paused))]
 
 
 def test_the_jobs_behind_a_number_are_one_tap_away_and_lead_to_their_records(
