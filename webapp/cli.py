@@ -107,7 +107,7 @@ def decode(files: Iterable[Path]) -> None:
 
 
 @main.command()
-@click.argument("file", type=click.File(encoding="utf-8"))
+@click.argument("file", type=click.File(encoding="utf-8", errors="replace"))
 def replay(file: Iterable[str]) -> None:
     """Fold a journal with its sheet and write the state: the first line is {"sheet": …}, each further one an event."""
     from webapp.core.replay import replay_lines
