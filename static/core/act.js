@@ -39,7 +39,6 @@ export function act(sheet, state, given, moment) {
 /**
  * Whether this form was answered a moment ago already: the same tap twice, or sent again after a lost answer.
  * @param {JobState} state @param {Given} given
- * @returns {boolean}
  */
 export function isRepeat(state, given) {
   const step = stateOf(state, given.step ?? "");
@@ -56,25 +55,32 @@ export function isRepeat(state, given) {
     case "trouble":
       return given.attempt === String(step.attempt - 1);
     default:
-      return given.attempt === String(step.attempt) && given.turn === String(step.turn - 1);
+      return isDrawnFor({ attempt: step.attempt, turn: step.turn - 1 }, given) && isAnswer(step, given);
   }
+}
+
+/**
+ * The same page, but was it the same tap? Somebody else may have answered it otherwise in the meantime.
+ * @param {StepState} step @param {Given} given
+ */
+function isAnswer(step, given) {
+  if (given.do === "choose") return step.option === (given.option ?? null);
+  if (given.do === "result") return step.outcome !== null && step.outcome.outcome === given.outcome;
+  return (step.status === "left-undone") === (given.do === "leave-undone");
 }
 
 /**
  * @param {string} kind @param {string?} step @param {{attempt: number, turn: number}} was
  * @param {Record<string, any>} data
- * @returns {Draft}
  */
 function draft(kind, step, { attempt, turn }, data = {}) {
   return { kind, step, attempt, turn, data };
 }
 
 const JOB = { attempt: 1, turn: 0 };
-
 /** @param {Sheet} sheet @param {JobState} state @param {Given} given @param {Moment} moment */
 function onStep(sheet, state, given, moment) {
-  const what = given.do;
-  const name = given.step ?? "";
+  const { do: what, step: name = "" } = given;
   const step = known(sheet, name, "open the job again");
   if (state.paused) throw new Stale("job-paused", "do", "do: the job is paused; resume it first");
   const was = stateOf(state, name);
@@ -106,6 +112,11 @@ function isDrawnFor(was, given) {
   return String(was.attempt) === given.attempt && String(was.turn) === given.turn;
 }
 
+/** @param {StepState} was */
+function isBegun(was) {
+  return was.status !== "open" || was.turn > 0;
+}
+
 /** @param {string} message */
 function stale(message) {
   return new Stale("step-not-current", "step", message);
@@ -126,7 +137,7 @@ function undo(sheet, state, given) {
   if (given.attempt !== String(was.attempt)) {
     throw stale(`step=${shown(name)} was undone already; nothing was changed`);
   }
-  if (was.status === "open" && !was.turn) {
+  if (!isBegun(was)) {
     const message = `step=${shown(name)} has not been done yet; there is nothing to undo`;
     throw new BadInput("nothing-to-undo", "step", message);
   }
@@ -136,19 +147,14 @@ function undo(sheet, state, given) {
 /**
  * The steps to begin anew when a fault leads back to `redo`: that one and all settled ones after it, up to `until`.
  * @param {Sheet} sheet @param {JobState} state @param {string} redo @param {string?} until
- * @returns {string[]}
  */
 export function redone(sheet, state, redo, until) {
-  /** @type {string[]} */
-  const names = [];
-  for (const step of sheet.steps) if (applies(step, state.answers)) names.push(step.id);
+  const steps = sheet.steps.filter((/** @type {Step} */ step) => applies(step, state.answers));
+  const names = steps.map((/** @type {Step} */ step) => step.id);
   const first = names.indexOf(redo);
   if (first < 0) return [];
   const last = until !== null && names.includes(until) ? names.indexOf(until) + 1 : names.length;
-  return names.slice(first, Math.max(first, last)).filter((name) => {
-    const was = stateOf(state, name);
-    return was.status !== "open" || was.turn > 0;
-  });
+  return names.slice(first, last).filter((/** @type {string} */ name) => isBegun(stateOf(state, name)));
 }
 
 /**
@@ -199,7 +205,6 @@ function note(_sheet, state, given) {
 /**
  * What a finished job would leave open: steps left undone and calibrations that were not run, each with its reason.
  * @param {Sheet} sheet @param {JobState} state
- * @returns {{step: string, do: string, what: string, reason: string}[]}
  */
 export function leftOpen(sheet, state) {
   const found = [];
@@ -220,10 +225,8 @@ export function leftOpen(sheet, state) {
  * @param {Sheet} sheet @param {JobState} state @param {Given} _given @param {Moment} moment
  */
 function finish(sheet, state, _given, moment) {
-  if (state.current) {
-    const message = `do=finish: step ${state.current} is still open; do it, or leave it undone with a reason`;
-    throw new Stale("steps-open", "do", message);
-  }
+  const still = `do=finish: step ${state.current} is still open; do it, or leave it undone with a reason`;
+  if (state.current) throw new Stale("steps-open", "do", still);
   if (state.paused) throw new Stale("job-paused", "do", "do=finish: the job is paused; resume it first");
   const open = leftOpen(sheet, state).map((one) => one.step);
   if (!open.length) return draft("finished", null, JOB, { open });

@@ -196,7 +196,11 @@ class Technician:
             person=self.cast.person,
             witness=self.cast.supervisor,
         )
-        self._tell(act(self.sheet, self.state, given, moment))
+        self._tell(self.decide(given, moment))
+
+    def decide(self, given: Given, moment: Moment) -> Draft:
+        """What the guard makes of a tap; whoever watches the work looks on here."""
+        return act(self.sheet, self.state, given, moment)
 
     def _tell(self, draft: Draft) -> None:
         clock = self._clock()
