@@ -11,13 +11,25 @@ export const SETTLED = ["done", "left-undone"];
 
 /**
  * The state after these events, from the beginning or from a state kept earlier.
+ * They are taken in the order of their places, so that the order in which they were heard of changes nothing. Whoever
+ * gives a state must see to it that all of them stand behind those folded into it.
  * @param {Sheet} sheet @param {Iterable<Event>} events @param {JobState?} [state]
  * @returns {JobState}
  */
 export function fold(sheet, events, state = null) {
   let held = state ?? { ...newJob(), current: currentStep(sheet, {}, {}) };
-  for (const event of events) held = apply(sheet, held, event);
+  for (const event of [...events].sort(byPlace)) held = apply(sheet, held, event);
   return held;
+}
+
+/**
+ * Which of two events of a job stands first: by round, device and seq.
+ * @param {Event} one @param {Event} other
+ */
+export function byPlace(one, other) {
+  if (one.round !== other.round) return one.round - other.round;
+  if (one.device !== other.device) return one.device < other.device ? -1 : 1;
+  return one.seq - other.seq;
 }
 
 /**

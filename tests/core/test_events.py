@@ -26,7 +26,10 @@ EVENT: dict[str, Any] = {
     "boot": "boot-1",
     "person": "AAA111",
     "data": {"held": False},
+    "round": 0,
 }
+OPTIONAL = ("person", "data", "round")
+
 
 
 def test_an_event_reads_back_as_it_was_written() -> None:
@@ -46,12 +49,13 @@ def test_an_event_is_never_changed() -> None:
         Event.from_dict(EVENT).kind = "undone"  # type: ignore[misc]
 
 
-def test_person_and_data_may_be_left_out() -> None:
-    short = {name: value for name, value in EVENT.items() if name not in ("person", "data")}
-    assert (Event.from_dict(short).person, Event.from_dict(short).data) == (None, {})
+def test_person_data_and_round_may_be_left_out() -> None:
+    short = {name: value for name, value in EVENT.items() if name not in OPTIONAL}
+    read = Event.from_dict(short)
+    assert (read.person, read.data, read.round) == (None, {}, 0)
 
 
-@pytest.mark.parametrize("name", [name for name in EVENT if name not in ("person", "data")])
+@pytest.mark.parametrize("name", [name for name in EVENT if name not in OPTIONAL])
 def test_a_missing_field_is_named(name: str) -> None:
     with pytest.raises(BadInput) as refused:
         Event.from_dict({key: value for key, value in EVENT.items() if key != name})

@@ -39,13 +39,18 @@ KINDS = (
 )
 
 
+Place = tuple[int, str, int]
+"""Round, device, seq."""
+
+
 @dataclass(frozen=True, slots=True)
 class Event:
     """One thing that happened.
 
     `at` is the wall clock (ISO 8601, UTC, milliseconds) and is for people; intervals come from `mono_s`, seconds on a
     clock that never jumps and that counts on within one `boot`. `attempt` counts the times a step was begun anew,
-    `turn` the events of that attempt so far: together they say which page the tap came from.
+    `turn` the events of that attempt so far: together they say which page the tap came from. `round` says what its
+    maker knew of other devices (see `next_round`); with device and seq it is the event's place in the job.
     """
 
     id: str
@@ -61,6 +66,12 @@ class Event:
     boot: str
     person: str | None = None
     data: dict[str, Any] = field(default_factory=dict)
+    round: int = 0
+
+    @property
+    def place(self) -> Place:
+        """Where the event stands among those of its job, whenever and by whichever way it came."""
+        return self.round, self.device, self.seq
 
     def as_json(self) -> str:
         """One line of a journal file."""
@@ -74,7 +85,7 @@ class Event:
             BadInput: `event-fields`, `event-kind` or `event-type`.
         """
         known = {one.name for one in fields(cls)}
-        wrong = sorted(set(given) - known) + sorted(known - set(given) - {"person", "data"})
+        wrong = sorted(set(given) - known) + sorted(known - set(given) - {"person", "data", "round"})
         if wrong:
             raise BadInput(
                 "event-fields", wrong[0], f"{wrong[0]} is missing or unknown; an event has {', '.join(sorted(known))}"
@@ -117,11 +128,23 @@ _TYPES: dict[str, tuple[Callable[[Any], bool], str]] = {
     **dict.fromkeys(("id", "job", "device", "boot"), (_is_text, "text")),
     **dict.fromkeys(("step", "person"), (_is_text_or_none, "text or null")),
     **dict.fromkeys(("seq", "attempt"), (_counts_from(1), "a whole number from 1")),
-    "turn": (_counts_from(0), "a whole number from 0"),
+    **dict.fromkeys(("turn", "round"), (_counts_from(0), "a whole number from 0")),
     "at": (_is_instant, "an instant such as 2026-03-02T08:00:00.000Z"),
     "mono_s": (_is_finite, "a finite number of seconds"),
     "data": (lambda value: isinstance(value, dict), "an object"),
 }
+
+
+def next_round(last: Place | None, device: str) -> int:
+    """The round of a device's next event, given the place of the last event of the job that it knows.
+
+    A device stays in its round until it has learned of something that another one did since. So an event always stands
+    behind everything that its maker knew, and what two devices did without knowing of each other stands one whole run
+    after the other, in the same order on every device, whichever run was heard of first.
+    """
+    if last is None:
+        return 0
+    return last[0] if last[1] == device else last[0] + 1
 
 
 def new_id(unix_ms: int, noise: int | None = None) -> str:

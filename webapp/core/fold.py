@@ -17,9 +17,13 @@ TURNS = frozenset(SETTLES)
 
 
 def fold(sheet: Sheet, events: Iterable[Event], state: JobState | None = None) -> JobState:
-    """The state after these events, from the beginning or from a state kept earlier."""
+    """The state after these events, from the beginning or from a state kept earlier.
+
+    They are taken in the order of their places, so that the order in which they were heard of changes nothing. Whoever
+    gives a state must see to it that all of them stand behind those folded into it.
+    """
     held = state or JobState(current=current_step(sheet, {}, {}))
-    for event in events:
+    for event in sorted(events, key=lambda one: one.place):
         held = apply(sheet, held, event)
     return held
 

@@ -12,7 +12,7 @@ from sqlalchemy import RowMapping, bindparam, select
 from sqlmodel import Session
 
 from webapp.core.errors import Conflict
-from webapp.core.events import Event
+from webapp.core.events import Event, Place, next_round
 from webapp.core.fold import apply, fold
 from webapp.core.sheet import Sheet
 from webapp.core.state import JobState
@@ -35,15 +35,25 @@ _news = (
 
 @dataclass(frozen=True)
 class Progress:
-    """A job's sheet with its name, the state, and the journal's place up to which the state has been folded."""
+    """A job's sheet with its name, the state, and how far in the journal the state has been folded.
+
+    `server_seq` is that of the newest event heard of, `last` the place of the one that stands last.
+    """
 
     sheet_hash: str
     sheet: Sheet
     state: JobState
     server_seq: int
+    last: Place | None
 
     def after(self, event: Event, server_seq: int) -> "Progress":
-        return Progress(self.sheet_hash, self.sheet, apply(self.sheet, self.state, event), server_seq)
+        """The same with one more event, which stands behind all others."""
+        state = apply(self.sheet, self.state, event)
+        return Progress(self.sheet_hash, self.sheet, state, server_seq, event.place)
+
+    def round_of(self, device: str) -> int:
+        """The round of this device's next event."""
+        return next_round(self.last, device)
 
 
 _kept: OrderedDict[str, Progress] = OrderedDict()
@@ -57,13 +67,22 @@ def progress_of(db: Session, job_id: str) -> Progress:
     """
     known = _kept.get(job_id)
     sheet_hash, rows = _read(db, job_id, known.server_seq if known else 0)
-    if known and known.sheet_hash != sheet_hash:
+    events = [as_event(row) for row in rows]
+    if known and (known.sheet_hash != sheet_hash or _overtakes(events, known.last)):
         known, (sheet_hash, rows) = None, _read(db, job_id, 0)
+        events = [as_event(row) for row in rows]
     if known and not rows:
         return known
     sheet = known.sheet if known else read_sheet(db, sheet_hash)
-    state = fold(sheet, map(as_event, rows), known.state if known else None)
-    return Progress(sheet_hash, sheet, state, rows[-1]["server_seq"] if rows else 0)
+    state = fold(sheet, events, known.state if known else None)
+    places = [event.place for event in events] + ([known.last] if known and known.last else [])
+    newest = rows[-1]["server_seq"] if rows else 0
+    return Progress(sheet_hash, sheet, state, newest, max(places, default=None))
+
+
+def _overtakes(events: list[Event], last: Place | None) -> bool:
+    """Whether a phone was away and now brings what stands before something that is folded already."""
+    return last is not None and any(event.place < last for event in events)
 
 
 def _read(db: Session, job_id: str, after: int) -> tuple[str, list[RowMapping]]:

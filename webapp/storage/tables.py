@@ -111,6 +111,7 @@ class EventRow(SQLModel, table=True):
     boot: str
     person: str | None = None
     data: str = Field(sa_type=Text)
+    round: int = Field(default=0, sa_column_kwargs={"server_default": "0"})
 
 
 class Attachment(SQLModel, table=True):

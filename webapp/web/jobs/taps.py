@@ -48,7 +48,7 @@ def tap(job_id: str, given: dict[str, str], when: Moment, photo: attachments.Pho
 def _keep(
     held: Session, job_id: str, progress: Progress, draft: Draft, when: Moment, photo: attachments.Photo | None
 ) -> Progress:
-    event = make_event(held, job_id, draft, when)
+    event = make_event(held, job_id, draft, when, progress.round_of(DEVICE))
     (server_seq,) = append(held, [event])
     if photo:
         attachments.attach(held, photo, event)
@@ -58,7 +58,7 @@ def _keep(
     return after
 
 
-def make_event(held: Session, job_id: str, draft: Draft, when: Moment) -> Event:
+def make_event(held: Session, job_id: str, draft: Draft, when: Moment, in_round: int = 0) -> Event:
     """Give a draft its identity and its place."""
     clock = when.clock
     return Event(
@@ -75,6 +75,7 @@ def make_event(held: Session, job_id: str, draft: Draft, when: Moment) -> Event:
         boot=clock.boot,
         person=when.person.code if when.person else None,
         data=draft.data,
+        round=in_round,
     )
 
 
