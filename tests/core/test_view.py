@@ -122,7 +122,7 @@ def test_a_scan_step_lists_its_pairs_and_what_is_in_the_hand() -> None:
     scan = page(hands)["step"]["scan"]
     assert scan["holding"] == "In hand: Board left"
     assert (scan["last"]["title"], scan["last"]["shape"]) == ("Match", "●")
-    assert scan["last"]["text"] == "Board left is the right one. Now scan its spot: left arm."
+    assert scan["last"]["text"] == "Board left is the right one. Now scan its spot: arm-left."
     hands.tap("scan", text=checked("BAY.S.SL."))
     scan = page(hands)["step"]["scan"]
     assert [(one["done"], one["status"]) for one in scan["pairs"]] == [(True, "placed"), (False, "waiting")]
