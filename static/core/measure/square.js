@@ -28,6 +28,8 @@ export const LARGEST_MISFIT = 6.63;
 
 const ROUNDS = 60;
 const SMALLEST_STEP_MM = 1e-9;
+/** A misfit that grew by no more has not grown: so much is left over from rounding, and tells nobody anything. */
+const [NO_WORSE, NO_WORSE_SHARE] = [1e-6, 1e-9];
 /** A triangle of tapes counts as a slip of the pen, not of the tape, where its sides miss by this factor. */
 const WILDLY = 2;
 const DEG = Math.PI / 180;
@@ -127,7 +129,8 @@ function settle(track_mm, bar_mm, readings, weights) {
     const next = at.map((value, index) => value + step[index]);
     if (Math.max(Math.abs(step[0]), Math.abs(step[1]), Math.abs(step[2]) * bar_mm) < SMALLEST_STEP_MM) return next;
     const tried = tapesAndSlopes(track_mm, bar_mm, next);
-    if (misfitOf(readings, tried, weights) > misfitOf(readings, model, weights) * (1 + 1e-12)) {
+    const before = misfitOf(readings, model, weights);
+    if (misfitOf(readings, tried, weights) > before + before * NO_WORSE_SHARE + NO_WORSE) {
       damping = Math.max(10 * damping, 1e-3);
     } else {
       [at, model, damping] = [next, tried, damping > 1e-6 ? damping / 10 : 0];

@@ -29,6 +29,9 @@ LARGEST_MISFIT = 6.63
 
 ROUNDS = 60
 SMALLEST_STEP_MM = 1e-9
+NO_WORSE, NO_WORSE_SHARE = 1e-6, 1e-9
+"""A misfit that grew by no more has not grown: so much is left over from rounding, and tells nobody anything."""
+
 WILDLY = 2.0
 """A triangle of tapes counts as a slip of the pen, not of the tape, where its sides miss by this factor."""
 
@@ -119,7 +122,8 @@ def _settle(track_mm: float, bar_mm: float, readings: Vector, weights: Vector) -
         if max(abs(step[0]), abs(step[1]), abs(step[2]) * bar_mm) < SMALLEST_STEP_MM:
             return at + step
         tried, tried_slope = _tapes_at(track_mm, bar_mm, at + step)
-        if weights @ (readings - tried) ** 2 > weights @ (readings - model) ** 2 * (1 + 1e-12):
+        misfit, before = weights @ (readings - tried) ** 2, weights @ (readings - model) ** 2
+        if misfit > before + before * NO_WORSE_SHARE + NO_WORSE:
             damping = max(10 * damping, 1e-3)
         else:
             at, model, slope, damping = at + step, tried, tried_slope, damping / 10 if damping > 1e-6 else 0.0
