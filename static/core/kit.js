@@ -26,7 +26,7 @@ function itemOf(code, kit) {
 
 /**
  * Whether the item with this code is what the name asks for.
- * @param {string? | undefined} name @param {string? | undefined} code @param {Kit} kit
+ * @param {string | null | undefined} name @param {string | null | undefined} code @param {Kit} kit
  */
 export function standsFor(name, code, kit) {
   if (name == null || code == null) return false;
@@ -35,7 +35,7 @@ export function standsFor(name, code, kit) {
 
 /**
  * The codes of all items that a name stands for, sorted: a JSON object has no order to go by.
- * @param {string? | undefined} name @param {Kit} kit
+ * @param {string | null | undefined} name @param {Kit} kit
  */
 export function codesFor(name, kit) {
   return Object.keys(kit)

@@ -1,4 +1,4 @@
-/** How a figure is written on a drawing, and how a coordinate is. Widths are known on the screen. */
+/** How a figure is written on a drawing. How wide it becomes is known where there is a screen. */
 
 import { rounded } from "../numbers.js";
 
@@ -14,12 +14,4 @@ export function figure(value, decimals = 1) {
   const kept = part.replace(/0+$/, "");
   const grouped = whole.replace(/(?<=[0-9])(?=(?:[0-9]{3})+$)/g, THIN_SPACE);
   return `${value < 0 && size ? "−" : ""}${grouped}${kept ? `.${kept}` : ""}`;
-}
-
-/**
- * A coordinate to a tenth of a pixel, written short; halves go up.
- * @param {number} value
- */
-export function px(value) {
-  return String(rounded(value, 1));
 }

@@ -4,7 +4,8 @@
  * What is off is drawn 20 times larger, or as much larger as the page takes, and the drawing says so.
  */
 
-import { figure, px } from "./lettering.js";
+import { figure } from "./lettering.js";
+import { px } from "./svg.js";
 
 /**
  * @typedef {import("../types.js").Say} Say
