@@ -1,14 +1,18 @@
 """The migrations make exactly the tables that the code uses, and leave what is there alone."""
 
+from pathlib import Path
+
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
 from sqlalchemy import inspect, text
 from sqlalchemy.engine import Engine
 from sqlmodel import SQLModel
 
 from webapp.config import Settings
 from webapp.core.errors import Conflict
+from webapp.storage import migrate
 from webapp.storage.engine import engine as engine_for
 from webapp.storage.engine import session, writing
 from webapp.storage.migrate import upgrade
@@ -62,3 +66,8 @@ def test_a_database_of_a_later_version_is_left_alone(engine: Engine) -> None:
         upgrade(engine)
     assert refused.value.code == "database-newer"
     assert "'9999'" in refused.value.message
+
+
+def test_the_newest_revision_is_known_without_loading_the_migrations() -> None:
+    folder = str(Path(migrate.__file__).with_name("migrations"))
+    assert ScriptDirectory(folder).get_current_head() == migrate.HEAD

@@ -11,8 +11,6 @@ from dataclasses import dataclass
 from math import ceil, floor, log, sqrt
 from statistics import NormalDist
 
-from scipy.special import bdtr
-
 FEWEST = 5
 """With fewer jobs than this there are the dots, and no statistics."""
 
@@ -91,6 +89,8 @@ def quantile_interval(values: Sequence[float], p: float, confidence: float = CON
     probability that needs no assumption (Conover, Practical Nonparametric Statistics, 3.2). Each tail keeps to half of
     what the confidence leaves over; a tail that n values cannot keep to leaves its end open.
     """
+    from scipy.special import bdtr  # takes a quarter of a second to load, which not every start of the server needs
+
     ranked = sorted(values)
     n, tail = len(ranked), (1 - confidence) / 2
     below = [float(bdtr(k, n, p)) for k in range(n)]  # below[k]: at most k of the values lie below the quantile
