@@ -14,6 +14,7 @@ from .area import area
 from .axis import axis
 from .chocks import chocks
 from .floor import floor
+from .layers import Layers, Pieces, seen_for
 from .marks import Scene
 from .move import stand_move
 from .patterns import patterns
@@ -24,7 +25,7 @@ from .tapes import tapes
 from .vehicle import Outline
 from .words import Placed, Say
 
-__all__ = ["NAMES", "Drawing", "draw", "stand_move", "tapes"]
+__all__ = ["NAMES", "Drawing", "draw", "draw_layers", "stand_move", "tapes"]
 
 NAMES = ("stand", "reflector", "patterns", "floor", "axis", "area", "chocks")
 
@@ -43,8 +44,17 @@ def draw(name: str, outline: Outline, placements: Sequence[Placed], given: Mappi
     name: one of NAMES. outline, placements: as the sheet has them, in mm and deg. given: the step's measurement, for
     `area` the area, or nothing. say: wording by message id. Raises NotFound for any other name.
     """
+    layers = draw_layers(name, outline, placements, given, say)
+    return Drawing(seen_for(layers["svg"], None), seen_for(layers["alt"], None))
+
+
+def draw_layers(
+    name: str, outline: Outline, placements: Sequence[Placed], given: Mapping[str, Any], say: Say
+) -> Layers:
+    """Return the drawing in pieces, as `draw` makes it of them: some show for the jobs with one calibration alone."""
     scene = _scene(name, outline, placements, given, say)
-    return Drawing(svg(scene), " ".join(scene.words))
+    words: Pieces = [" ".join(scene.words)]
+    return {"svg": svg(scene), "alt": words + [{"of": one.of, "text": f" {one.words}"} for one in scene.layers]}
 
 
 def _scene(name: str, outline: Outline, placements: Sequence[Placed], given: Mapping[str, Any], say: Say) -> Scene:

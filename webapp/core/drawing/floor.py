@@ -5,7 +5,7 @@ from typing import Any
 
 from .dimension import Mark, ladder, rows
 from .frame import fit
-from .marks import Box, Dot, Label, Point, Scene, Spot, Stroke
+from .marks import Box, Dot, Label, Layer, Point, Scene, Spot, Stroke
 from .placements import axle_end
 from .placing import around
 from .vehicle import Outline, centreline, front_mm, rear_mm, vehicle
@@ -19,7 +19,8 @@ CROSS_PX = 4.0
 def floor(outline: Outline, given: Mapping[str, Any], say: Say) -> Scene:
     """The points of a measurement by the method `floor`, and a small blue cross where each target goes.
 
-    Running distances from the front axle at the left edge, the offsets from the centreline ahead of all.
+    given: `points`, and `spots`, each `of` the calibration for whose jobs alone it is shown. Running distances from the
+    front axle at the left edge, the offsets from the centreline ahead of all.
     """
     points, places = given.get("points", ()), given.get("spots", ())
     all_mm = [(one["x_mm"], one["y_mm"]) for one in (*points, *places)]
@@ -35,7 +36,6 @@ def floor(outline: Outline, given: Mapping[str, Any], say: Say) -> Scene:
     marks: list[Mark] = [*vehicle(outline, frame), centreline(frame, 4, height - 4 - 18 * bool(places))]
     at = {one["name"]: frame.at(one["x_mm"], one["y_mm"]) for one in points}
     marks += [Dot("solid", point, 4.5) for point in at.values()]
-    marks += [stroke for one in places for stroke in _cross(frame.at(one["x_mm"], one["y_mm"]))]
     marks += ladder(EDGE_PX, axle_end(outline, frame, 1), _rungs(points, at), say("drawing-front-axle"))
     foremost = {one["y_mm"]: at[one["name"]] for one in sorted(points, key=lambda one: one["x_mm"])}
     top = min((point[1] for point in at.values()), default=0.0) - 14
@@ -46,10 +46,15 @@ def floor(outline: Outline, given: Mapping[str, Any], say: Say) -> Scene:
         for one in points
     ]
     words = [say("drawing-alt-point", point=one["label"], place=where(one["x_mm"], one["y_mm"], say)) for one in points]
-    words += [
-        say("drawing-alt-target-place", spot=one["name"], place=where(one["x_mm"], one["y_mm"], say)) for one in places
-    ]
-    return Scene(height, tuple(marks), (seen(say), *words))
+    layers = tuple(
+        Layer(
+            one.get("of", ""),
+            _cross(frame.at(one["x_mm"], one["y_mm"])),
+            say("drawing-alt-target-place", spot=one["name"], place=where(one["x_mm"], one["y_mm"], say)),
+        )
+        for one in places
+    )
+    return Scene(height, tuple(marks), (seen(say), *words), layers=layers)
 
 
 def _rungs(points: Sequence[Mapping[str, Any]], at: Mapping[str, Point]) -> list[tuple[Point, float]]:

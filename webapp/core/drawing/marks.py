@@ -160,6 +160,15 @@ class Number(Label):
 
 
 @dataclass(frozen=True)
+class Layer:
+    """What a drawing shows for the jobs alone that `of`, a calibration, is part of: strokes, and the same in words."""
+
+    of: str
+    strokes: tuple[Stroke, ...]
+    words: str
+
+
+@dataclass(frozen=True)
 class Scene:
     """All marks of one drawing, its height, and the same in words. `keyed`: its names stand in a key from the start."""
 
@@ -167,3 +176,4 @@ class Scene:
     marks: tuple[Stroke | Dot | Label, ...] = ()
     words: tuple[str, ...] = ()
     keyed: bool = False
+    layers: tuple[Layer, ...] = ()

@@ -1,9 +1,11 @@
 """A scene as one SVG string: marks grouped by pen, every text escaped, the words as its text alternative."""
 
+from dataclasses import replace
 from html import escape
 from itertools import pairwise
 from math import floor
 
+from .layers import Pieces
 from .marks import LINE_PX, PAGE_PX, RING_PX, SIZE_PX, Dot, Point, Scene, Stroke, Text
 from .pens import INK, PENS
 from .placing import place
@@ -15,20 +17,28 @@ BASELINE_PX = 11.0
 """From the top of a line's box to the line its letters stand on."""
 
 
-def svg(scene: Scene) -> str:
+def svg(scene: Scene) -> Pieces:
     """Return the drawing as an inline SVG element, 330 by the scene's height."""
-    page = place(scene)
+    # No label stands on what only some jobs show: it takes its room for all of them, in a pen that does not draw.
+    reserved = tuple(replace(stroke, pen="") for layer in scene.layers for stroke in layer.strokes)
+    page = place(replace(scene, marks=(*scene.marks, *reserved)))
     groups = "".join(_group(pen, [line for line in page.lines if line.pen == pen]) for pen in PENS)
     if page.height_px > scene.height_px:  # what runs off the drawing must not run into the key below it
         groups = f'<svg width="{PAGE_PX:g}" height="{scene.height_px:.0f}">{groups}</svg>'
     groups += _group("ring", [Dot("ring", text.box.middle(), RING_PX) for text in page.texts if text.ringed])
     written = "".join(_text(text) for text in page.texts)
-    return (
+    begin = (
         f'<svg class="top-view" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {PAGE_PX:g} {page.height_px:.0f}"'
-        f' role="img" aria-label="{escape(" ".join(scene.words))}">{groups}'
-        f'<g class="lettering" fill="{INK}" font-family="{FACE}" font-size="{SIZE_PX:g}" font-weight="600">'
-        f"{written}</g></svg>"
+        f' role="img" aria-label="{escape(" ".join(scene.words))}'
     )
+    lettering = f'fill="{INK}" font-family="{FACE}" font-size="{SIZE_PX:g}" font-weight="600"'
+    return [
+        begin,
+        *({"of": layer.of, "text": escape(f" {layer.words}")} for layer in scene.layers),
+        f'">{groups}',
+        *({"of": layer.of, "text": _group(layer.strokes[0].pen, list(layer.strokes))} for layer in scene.layers),
+        f'<g class="lettering" {lettering}>{written}</g></svg>',
+    ]
 
 
 def _group(pen: str, lines: list[Stroke | Dot]) -> str:
