@@ -599,6 +599,12 @@ reason-battery-disconnected = Battery disconnected
 reason-trouble-code-stored = Trouble code stored
 reason-wheel-size-changed = Wheel or tyre size changed
 
+## drop
+drop-title = Drop this job
+drop-lead = Nothing has been done on it yet. It leaves the list of jobs; the reason is kept.
+drop-button = Drop it
+drop-not = Keep it
+
 ## plan
 plan-title = Plan
 plan-change = change
@@ -745,3 +751,8 @@ drawing-alt-slide-left = { $number }. Slide { $mm } mm to the left.
 drawing-alt-slide-right = { $number }. Slide { $mm } mm to the right.
 drawing-alt-move-nearer = { $number }. Move { $mm } mm nearer to the vehicle.
 drawing-alt-move-farther = { $number }. Move { $mm } mm farther from the vehicle.
+
+## phone
+job-kept-here = ready offline · { $count } to send
+job-sent = ready offline · sent
+job-agreed = ready offline · both sides agree

@@ -26,7 +26,7 @@ def show_job(job_id: str) -> AnyResponse:
     with db.session() as held:
         job = job_of(held, job_id)
         if job.sheet is None:
-            return redirect(f"/jobs/{job_id}/plan")
+            return redirect(f"/jobs/{job_id}/{'plan' if job.phase == 'planning' else 'drop'}")
         progress = progress_of(held, job_id)
     remember(job_id, progress)
     return _page(job_page(progress.sheet, progress.state, moment.now(), say, again="again" in request.args))

@@ -26,7 +26,7 @@ def show_record(job_id: str) -> str | AnyResponse:
     with db.session() as held:
         job = jobs.job_of(held, job_id)
         if job.sheet is None:
-            return redirect(f"/jobs/{job_id}/plan")
+            return redirect(f"/jobs/{job_id}/{'plan' if job.phase == 'planning' else 'drop'}")
         progress = progress_of(held, job_id)
         events = [event for _seq, event in events_of(held, job_id)]
         names = {person.code: person.name for person in everyone(held)}

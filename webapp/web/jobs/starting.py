@@ -28,7 +28,7 @@ def start_job(held: Session, job: Job, plan: list[Proposal]) -> None:
     if job.phase != "planning":
         return
     if not plan:
-        raise Conflict("nothing-planned", "plan", "plan is empty; add a calibration, or close the job without one")
+        raise Conflict("nothing-planned", "plan", "plan is empty; add a calibration, or drop the job")
     library = db.library()
     vehicle = library.vehicles[job.vehicle or ""]
     facts = {
