@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from graphlib import CycleError, TopologicalSorter
 
 from .errors import BadInput
 from .procedure import Library, Procedure, Vehicle
@@ -73,21 +72,15 @@ def working_order(library: Library, calibrations: Iterable[str]) -> list[Procedu
         return SORTS.index(one.sort), MODES.index(one.mode or "static"), place[name]
 
     order: list[Procedure] = []
-    sorter = TopologicalSorter(
-        {name: [before for before in library.procedures[name].after if before in wanted] for name in wanted}
-    )
-    try:
-        sorter.prepare()
-    except CycleError as circle:
-        raise BadInput(
-            "order-cycle", "after", f"after={' -> '.join(circle.args[1])} goes round in a circle; remove one of them"
-        ) from circle
-    ready: list[str] = []
-    while sorter.is_active():
-        ready = sorted([*ready, *sorter.get_ready()], key=rank)
-        first = ready.pop(0)
+    left = sorted(wanted, key=rank)
+    while left:
+        ready = (name for name in left if not any(before in left for before in library.procedures[name].after))
+        first = next(ready, None)
+        if first is None:
+            circle = f"after={' -> '.join(left)} goes round in a circle; remove one of them"
+            raise BadInput("order-cycle", "after", circle)
+        left.remove(first)
         order.append(library.procedures[first])
-        sorter.done(first)
     return order
 
 
