@@ -6,7 +6,7 @@ import socket
 from datetime import datetime
 from functools import partial
 from io import StringIO
-from multiprocessing import parent_process
+from multiprocessing import parent_process, set_start_method
 from threading import Thread
 from time import sleep
 
@@ -22,7 +22,7 @@ from webapp.config import Settings
 from webapp.core.errors import BadInput
 from webapp.core.procedure import Library
 from webapp.library.load import load
-from webapp.storage import demo, engine, history
+from webapp.storage import demo, engine
 from webapp.storage.migrate import upgrade
 
 # One process, so that the writers can stand in one line and share their flushes; and as many threads as phones may tap
@@ -41,7 +41,9 @@ def run(settings: Settings, with_demo: bool) -> None:
     if with_demo:
         fill_demo(settings, HISTORY_JOBS, 1)
     else:
-        _ready(settings)
+        _ready(settings)[0].dispose()
+    # The server's process starts afresh: one that was forked would inherit locks that a thread of this one may hold.
+    set_start_method("spawn", force=True)
     server = Granian(
         "baybook",
         address=settings.host,
@@ -52,14 +54,15 @@ def run(settings: Settings, with_demo: bool) -> None:
         workers_kill_timeout=STOPS_WITHIN_S,
         log_level=LogLevels.error,
     )
-    server.on_startup(Thread(target=_greet_when_up, args=(settings,), daemon=True).start)
     server.serve(target_loader=partial(_in_worker, settings), wrap_loader=False)
 
 
 def _in_worker(settings: Settings) -> Flask:
     """The application, in the process that answers."""
+    app = create_app(settings)
+    Thread(target=_greet_when_up, args=(settings,), daemon=True).start()
     Thread(target=_end_with_parent, daemon=True).start()
-    return create_app(settings)
+    return app
 
 
 def _end_with_parent() -> None:
@@ -97,9 +100,10 @@ def _ready(settings: Settings) -> tuple[Engine, Library]:
     """The database, brought up to date, and the procedures. What is wrong with either is raised here, where the
     command can say it in one line, and not in the server's own process.
     """
+    library = load(settings.procedures)
     made = engine.engine(settings.database_url)
     upgrade(made)
-    return made, load(settings.procedures)
+    return made, library
 
 
 def fill_demo(settings: Settings, jobs: int, seed: int) -> str:
@@ -109,7 +113,9 @@ def fill_demo(settings: Settings, jobs: int, seed: int) -> str:
         filled = demo.load(held, library.catalogue, datetime.now().astimezone().date())
     if not filled:
         return "This shop has people or kit already; the demo shop was not added."
-    count = history.load_history(made, library, settings.photos, jobs=jobs, seed=seed)
+    from webapp.storage.history import load_history  # it brings much along, and only a new shop needs it
+
+    count = load_history(made, library, settings.photos, jobs=jobs, seed=seed)
     return f"The demo shop is in {settings.data}, with {count} finished jobs."
 
 
