@@ -20,4 +20,17 @@
  * @typedef {(step: Step, was: StepState, now: Clock, say: Say, again: boolean) => View} ShowsKind
  * @typedef {Record<string, any>} View what a page's template needs
  */
+
+/**
+ * What the shelf brings: the library as webapp/core/procedure.py describes it, quantities as numbers.
+ *
+ * @typedef {Record<string, any>} Procedure
+ * @typedef {Record<string, any>} Vehicle
+ * @typedef {{procedure: string, because: string[], added: string?}} Proposal a calibration that is due, the repair
+ *   reasons that call for it, or why a person added it
+ * @typedef {Record<string, string | string[]>} Condition
+ * @typedef {Map<string, Record<string, any>>} Figures
+ * @typedef {{catalogue: Record<string, any>, procedures: Map<string, Procedure>, vehicles: Map<string, Vehicle>,
+ *   drawings: Record<string, {svg: any[], alt: any[]}>}} Library
+ */
 export {};

@@ -56,7 +56,11 @@ def freeze(
         "job": job,
         "vehicle": vehicle_of(vehicle) if vehicle else None,
         "calibrations": [calibration_of(library, vehicle, planned[name]) for name in names] if vehicle else [],
-        "struck": [{"id": name, "title": library.procedures[name].title, "why": why} for name, why in struck.items()],
+        "struck": [
+            {"id": name, "title": one.title, "why": struck[name]}
+            for name, one in library.procedures.items()
+            if name in struck
+        ],
         "sections": [section_of(library, one, names) for one in order],
         "placements": places,
         "area": area,

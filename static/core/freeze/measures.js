@@ -1,0 +1,67 @@
+/** What a measure step asks for, with the vehicle's own figures in place of references to them. */
+
+import { centre, interval, number } from "../figures.js";
+
+/** @import { Figures } from "../types.js" */
+
+/** @type {Record<string, string>} */
+const UNITS = {
+  along: "mm_per_m",
+  across: "mm_per_m",
+  residual: "mm",
+  distance: "mm",
+  offset: "mm",
+  yaw: "deg",
+  thrust: "deg",
+};
+
+/**
+ * `spots` are the places of the job's targets, which a floor survey gives the heights of.
+ * @param {Record<string, any>} measure @param {Figures} figures @param {Record<string, any>[]} spots
+ * @returns {Record<string, any>}
+ */
+export function measureOf(measure, figures, spots) {
+  if (measure.method === "values") {
+    const readings = measure.readings.map((/** @type {any} */ one) => reading(one, figures));
+    return { method: "values", readings, compare: compare(measure, figures) };
+  }
+  /** @type {Record<string, any>} */
+  const limits = {};
+  for (const [name, given] of Object.entries(measure.limits)) {
+    limits[`${name}_${UNITS[name]}`] = interval(given, name, figures);
+  }
+  const made = { method: measure.method, u_mm: measure.u ?? 1, limits };
+  if (measure.method === "floor") return { ...made, points: pointsOf(measure), spots };
+  if (measure.method !== "square") return made;
+  const aim = ["distance", "offset", "yaw"].map((name) => [
+    `${name}_${UNITS[name]}`,
+    centre(measure.limits[name] ?? null, name, figures),
+  ]);
+  const [track_mm, bar_mm] = [number(measure.track, "track", figures), number(measure.bar, "bar", figures)];
+  return { ...made, track_mm, bar_mm, target: Object.fromEntries(aim) };
+}
+
+/** @param {Record<string, any>} measure */
+export function pointsOf(measure) {
+  return measure.points.map((/** @type {any} */ { name, label, x, y }) => ({ name, label, x_mm: x, y_mm: y }));
+}
+
+/** @param {Record<string, any>} one @param {Figures} figures */
+function reading({ name, label, unit, limits, instrument, u }, figures) {
+  const [low, high] = interval(limits, name, figures);
+  return { name: key(name), label, unit, low, high, instrument, u };
+}
+
+/** @param {Record<string, any>} measure @param {Figures} figures */
+function compare(measure, figures) {
+  const units = new Map(measure.readings.map((/** @type {any} */ one) => [one.name, one.unit]));
+  return measure.compare.map((/** @type {any} */ { label, of, limits }) => {
+    const [low, high] = interval(limits, of[0], figures);
+    return { label, of: of.map(key), low, high, unit: units.get(of[0]) };
+  });
+}
+
+/** @param {string} name */
+function key(name) {
+  return name.replaceAll("-", "_");
+}

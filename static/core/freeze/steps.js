@@ -1,0 +1,111 @@
+/** The steps of a sheet: each as its procedure has it, resolved for this vehicle, this plan and these qualifiers. */
+
+import { figuresOf } from "../figures.js";
+import { holds, procedureOf } from "../plan.js";
+import { areaKey, figureKey, floorKey, forJob } from "./drawings.js";
+import { pairOf, vehicleOf } from "./head.js";
+import { measureOf } from "./measures.js";
+
+/** @import { Figures, Library, Procedure, Step, Vehicle } from "../types.js" */
+
+/**
+ * What every step of one sheet is resolved against.
+ * @typedef {{library: Library, vehicle: Vehicle?, qualifiers: Record<string, string>, order: Procedure[],
+ *   placements: Record<string, Record<string, any>[]>, area: Record<string, number>?}} About
+ * @typedef {Record<string, any>} Written a step as its procedure has it
+ */
+
+/**
+ * @param {About} about @param {Procedure} procedure
+ * @returns {Step[]}
+ */
+export function stepsOf(about, procedure) {
+  const figures = figuresOf(about.vehicle, procedure.procedure, about.qualifiers);
+  const standing = procedure.steps.filter((/** @type {Written} */ step) => holds(step.only_if, about.qualifiers));
+  return standing.map((/** @type {Written} */ step) => stepOf(about, procedure, step, figures));
+}
+
+/** @param {About} about @param {Procedure} procedure @param {Written} step @param {Figures} figures @returns {Step} */
+function stepOf(about, procedure, step, figures) {
+  const { catalogue } = about.library;
+  // Qualifiers are settled here and now; what is left hangs on answers given on the way.
+  const open = Object.entries(step.only_if).filter(([name]) => !Object.hasOwn(about.qualifiers, name));
+  const held = {
+    id: `${procedure.procedure}/${step.id}`,
+    section: procedure.procedure,
+    kind: step.kind,
+    do: step.do,
+    why: step.why,
+    mistakes: step.mistakes,
+    cautions: step.caution.map((/** @type {string} */ name) => ({ id: name, ...catalogue.cautions[name] })),
+    button: step.button,
+    only_if: Object.fromEntries(open.map(([name, values]) => [name, [values].flat()])),
+    hold: step.hold,
+    expect_s: step.expect,
+    causes: step.causes.map((/** @type {any} */ one) => causeOf(about, procedure, one)),
+    ...detailsOf(about, procedure, step, figures),
+  };
+  return { ...held, drawing: drawingOf(about, procedure, step, held) };
+}
+
+/** @param {About} about @param {Procedure} procedure @param {{cause: string, check: string, redo: string?}} one */
+function causeOf(about, procedure, { cause, check, redo }) {
+  const name = redo === null || redo.includes("/") ? redo : `${procedure.procedure}/${redo}`;
+  const back_to = name ? sentence(about, name) : null;
+  return { cause, check, redo: back_to ? name : null, back_to };
+}
+
+/**
+ * What the step of that name does; null where it is not part of this job.
+ * @param {About} about @param {string} name
+ * @returns {string?}
+ */
+function sentence({ library, order, qualifiers }, name) {
+  const [section, wanted] = name.split("/");
+  if (!order.some((one) => one.procedure === section)) return null;
+  const steps = procedureOf(library, section).steps;
+  const found = steps.find((/** @type {Written} */ step) => step.id === wanted && holds(step.only_if, qualifiers));
+  return found?.do ?? null;
+}
+
+/**
+ * @param {About} about @param {Procedure} procedure @param {Written} step @param {Figures} figures
+ * @returns {Record<string, any>}
+ */
+function detailsOf(about, procedure, step, figures) {
+  if (step.kind === "choose") return { asks: step.asks ?? step.id, options: step.options };
+  if (step.kind === "scan") return { pairs: pairsOf(about, procedure, step) };
+  if (step.kind === "measure" && step.measure) return { measure: measureOf(step.measure, figures, spotsOf(about)) };
+  if (step.kind === "photo") return { photo: step.photo };
+  if (step.kind === "wait" && step.wait !== null) return { wait_s: step.wait };
+  return {};
+}
+
+/** @param {About} about */
+function spotsOf({ placements }) {
+  const placed = Object.values(placements).flat();
+  return placed.map(({ x_mm, y_mm, spot_name }) => ({ x_mm, y_mm, name: spot_name }));
+}
+
+/** @param {About} about @param {Procedure} procedure @param {Written} step */
+function pairsOf({ library, placements }, procedure, step) {
+  const pair = (/** @type {any} */ { target, spot }) => pairOf(library, target, spot);
+  if (step.pairs === "spec") return (placements[procedure.procedure] ?? []).map(pair);
+  if (step.pairs !== "homes") return step.pairs.map(pair);
+  const placed = new Set(Object.values(placements).flatMap((group) => group.map((one) => one.target)));
+  return [...placed].map((target) => pairOf(library, target, library.catalogue.targets[target].home));
+}
+
+/** @param {About} about @param {Procedure} procedure @param {Written} step @param {Record<string, any>} held */
+function drawingOf({ library, vehicle, placements, area }, procedure, step, held) {
+  if (step.drawing === null || vehicle === null) return null;
+  const { outline } = vehicleOf(vehicle);
+  const places = placements[procedure.procedure] ?? [];
+  const key =
+    step.drawing === "area"
+      ? areaKey(outline, area)
+      : step.drawing === "floor"
+        ? floorKey(library, vehicle, outline, procedure)
+        : figureKey(step.drawing, outline, places, held.measure ?? {});
+  return forJob(library, key, Object.keys(placements));
+}

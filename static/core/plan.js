@@ -1,0 +1,150 @@
+/** Which calibrations a repair calls for, in which order, and what they need. */
+
+import { BadInput } from "./errors.js";
+import { matches } from "./vin.js";
+
+/** @import { Condition, Library, Procedure, Proposal, Vehicle } from "./types.js" */
+
+/**
+ * Where nothing else decides: set-up first, static before dynamic (a camera must be aimed before the road teaches it),
+ * closing last.
+ */
+export const SORTS = ["day", "set-up", "calibration", "closing"];
+export const MODES = ["check", "reset", "static", "dynamic"];
+
+/**
+ * The models whose VIN pattern the VIN matches, in the library's order.
+ * @param {Library} library @param {string} vin
+ * @returns {Vehicle[]}
+ */
+export function vehiclesFor(library, vin) {
+  const fits = (/** @type {string} */ pattern) => matches(pattern, vin);
+  return [...library.vehicles.values()].filter((vehicle) => vehicle.vin.some(fits));
+}
+
+/**
+ * The calibrations that these reasons call for and that the vehicle has a spec for.
+ * @param {Library} library @param {Vehicle} vehicle @param {string[]} reasons
+ * @returns {Proposal[]}
+ */
+export function propose(library, vehicle, reasons) {
+  const due = [];
+  for (const [name, procedure] of library.procedures) {
+    const because = procedure.due_when.filter((/** @type {string} */ reason) => reasons.includes(reason));
+    if (procedure.sort === "calibration" && because.length && Object.hasOwn(vehicle.specs, name)) {
+      due.push({ procedure: name, because, added: null });
+    }
+  }
+  return due;
+}
+
+/**
+ * The plan after a person has added and struck calibrations, each with a reason.
+ * @param {Proposal[]} proposals @param {Record<string, string>} added @param {Record<string, string>} struck
+ * @returns {Proposal[]}
+ */
+export function decided(proposals, added, struck) {
+  const kept = proposals.filter((one) => !Object.hasOwn(struck, one.procedure));
+  const have = kept.map((one) => one.procedure);
+  const more = Object.entries(added).filter(([name]) => !have.includes(name));
+  return [...kept, ...more.map(([procedure, why]) => ({ procedure, because: [], added: why }))];
+}
+
+/**
+ * The procedures of a job in working order: shared set-up once, then the calibrations, then closing. Throws BadInput
+ * `order-cycle` where the procedures' `after` go round in a circle.
+ * @param {Library} library @param {string[]} calibrations
+ * @returns {Procedure[]}
+ */
+export function workingOrder(library, calibrations) {
+  const wanted = new Set(calibrations);
+  for (const name of calibrations) for (const other of procedureOf(library, name).set_up) wanted.add(other);
+  for (const [name, one] of library.procedures) if (one.sort === "closing") wanted.add(name);
+  const place = [...library.procedures.keys()];
+  const left = [...wanted].map((name) => procedureOf(library, name));
+  left.sort((one, other) => {
+    const [a, b] = [rank(one, place), rank(other, place)];
+    return a[0] - b[0] || a[1] - b[1] || a[2] - b[2];
+  });
+  const order = [];
+  while (left.length) {
+    const names = left.map((one) => one.procedure);
+    const ready = left.findIndex((one) => !one.after.some((/** @type {string} */ before) => names.includes(before)));
+    if (ready < 0) {
+      const message = `after=${names.join(" -> ")} goes round in a circle; remove one of them`;
+      throw new BadInput("order-cycle", "after", message);
+    }
+    order.push(...left.splice(ready, 1));
+  }
+  return order;
+}
+
+/**
+ * @param {Library} library @param {string} name
+ * @returns {Procedure}
+ */
+export function procedureOf(library, name) {
+  const found = library.procedures.get(name);
+  if (!found) throw new Error(`the library has no procedure ${name}`);
+  return found;
+}
+
+/** @param {Procedure} one @param {string[]} place */
+function rank(one, place) {
+  return [SORTS.indexOf(one.sort), MODES.indexOf(one.mode ?? "static"), place.indexOf(one.procedure)];
+}
+
+/**
+ * Whether every part of the condition that is about a known answer is met.
+ * @param {Condition} condition @param {Record<string, string>} known
+ */
+export function holds(condition, known) {
+  return Object.entries(condition).every(
+    ([name, values]) => !Object.hasOwn(known, name) || [values].flat().includes(known[name]),
+  );
+}
+
+/**
+ * Every target kind that has to be placed, with its spot and the calibration that asks for it.
+ * @param {Vehicle} vehicle @param {string[]} calibrations
+ */
+export function kitNeeded(vehicle, calibrations) {
+  return calibrations.flatMap((calibration) =>
+    (vehicle.specs[calibration]?.placements ?? []).map((/** @type {any} */ { target, spot }) => ({
+      target,
+      spot,
+      calibration,
+    })),
+  );
+}
+
+/**
+ * The clear floor that serves all of them, in mm from the vehicle's outline, or null where none asks for any.
+ * @param {Library} library @param {string[]} calibrations
+ */
+export function areaNeeded(library, calibrations) {
+  const known = calibrations.map((name) => procedureOf(library, name).area).filter((area) => area !== null);
+  if (!known.length) return null;
+  const most = (/** @type {string} */ side) => Math.max(...known.map((area) => area[side]));
+  return { ahead_mm: most("ahead"), behind_mm: most("behind"), each_side_mm: most("each_side") };
+}
+
+/**
+ * The procedure's own figure for its duration, in seconds, where all goes as usual.
+ *
+ * A choose step's first option is its usual answer; a step that hangs on another one is no part of the usual way.
+ * @param {Procedure} procedure @param {Record<string, string>} qualifiers
+ * @returns {number}
+ */
+export function expectedS(procedure, qualifiers) {
+  /** @type {Record<string, string>} */
+  const known = {};
+  for (const one of procedure.steps) if (one.options.length) known[one.asks ?? one.id] = one.options[0].value;
+  Object.assign(known, qualifiers);
+  let sum = 0;
+  for (const step of procedure.steps) {
+    const settled = Object.keys(step.only_if).every((name) => Object.hasOwn(known, name));
+    if (settled && holds(step.only_if, known)) sum += step.expect;
+  }
+  return sum;
+}
