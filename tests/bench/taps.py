@@ -5,11 +5,7 @@ Both sides get short slices in turn, so that whatever else the machine does fall
 slices is taken, and of those the median.
 """
 
-import os
-import socket
 import sqlite3
-import subprocess
-import sys
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from datetime import date
@@ -19,7 +15,7 @@ from statistics import median, quantiles
 from tempfile import TemporaryDirectory
 from time import perf_counter
 from typing import Any
-from urllib.parse import urlencode
+from urllib.parse import urlencode, urlsplit
 
 from webapp.config import Settings, settings
 from webapp.core.events import Event, new_id
@@ -32,6 +28,7 @@ from webapp.storage.journal import append
 from webapp.storage.migrate import upgrade
 from webapp.storage.sheets import keep_sheet
 
+from ..browser.shop import serving
 from ..cast import NOOR
 from .phones import Phone, Tap, closed_loop, connect, tap
 
@@ -45,7 +42,8 @@ DEVICE = "prepared"
 
 
 def run() -> dict[str, Any]:
-    with _shop() as shop, _served(shop) as said:
+    with _shop() as shop, serving(shop.data, shop.procedures) as address:
+        said = _host_and_port(address)
         cookie = _sign_in(said)
         phones = [connect(said, _taps(said, cookie, number)) for number in range(PHONES)]
         closed_loop(phones, WARM_UP_S)
@@ -107,7 +105,7 @@ def _shop() -> Iterator[Settings]:
     with TemporaryDirectory(dir="build", prefix="bench-") as held:  # /tmp may lie in memory; a shop's data does not
         folder = Path(held).resolve()
         _write_procedures(folder / "procedures")
-        shop = settings({}, data=folder / "data", procedures=folder / "procedures", host="127.0.0.1", port=_free_port())
+        shop = settings({}, data=folder / "data", procedures=folder / "procedures")
         for url in (f"sqlite:///{shop.data / 'bare.db'}", shop.database_url):
             made = engine(url)
             upgrade(made)
@@ -151,25 +149,9 @@ def _start_jobs(made: Any, shop: Settings) -> None:
             append(db, [began])
 
 
-@contextmanager
-def _served(shop: Settings) -> Iterator[tuple[str, int]]:
-    """The command that a shop starts, in a process of its own; its address, once it answers."""
-    env = {**os.environ, "DATA": str(shop.data), "PROCEDURES": str(shop.procedures), "DATABASE_URL": ""}
-    command = [sys.executable, "-m", "webapp.cli", "serve", "--host", shop.host, "--port", str(shop.port)]
-    with subprocess.Popen(command, env=env, stdout=subprocess.PIPE, text=True) as process:
-        try:
-            assert process.stdout
-            if not any("Baybook serves" in line for line in process.stdout):
-                raise RuntimeError(f"the server ended with status {process.wait()}")
-            yield shop.host, shop.port
-        finally:
-            process.terminate()
-
-
-def _free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
+def _host_and_port(address: str) -> tuple[str, int]:
+    parts = urlsplit(address)
+    return str(parts.hostname), int(parts.port or 0)
 
 
 def _sign_in(address: tuple[str, int]) -> str:

@@ -10,7 +10,7 @@ from webapp.messages import say
 from webapp.paths import STATIC
 from webapp.storage import engine as storage
 from webapp.storage.migrate import upgrade
-from webapp.web import guard, jobs, kit, labels, people, refusals, times, who
+from webapp.web import guard, jobs, kit, labels, packing, people, pwa, refusals, times, who
 
 LARGEST_UPLOAD = 42_000_000
 
@@ -33,8 +33,9 @@ def make_app(settings: Settings) -> Flask:
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.before_request(guard.refuse_foreign_forms)
     app.after_request(guard.add_headers)
+    packing.register(app)
     refusals.register(app)
-    for room in (jobs, kit, labels, people, times):
+    for room in (jobs, kit, labels, people, pwa, times):
         app.register_blueprint(room.pages)
 
     @app.get("/favicon.ico")

@@ -1,0 +1,16 @@
+"""What is worth packing is packed for the wire: whole pages, styles and scripts."""
+
+from flask import Flask, Response, request
+from flask_compress import Compress
+
+
+def register(app: Flask) -> None:
+    """Pack with Brotli, or with gzip for a browser on plain http, which asks for no better."""
+    packings = ["br", "gzip"]
+    app.config.update(COMPRESS_REGISTER=False, COMPRESS_ALGORITHM=packings, COMPRESS_ALGORITHM_STREAMING=packings)
+    compress = Compress(app)
+
+    @app.after_request
+    def pack(response: Response) -> Response:
+        # The answer to a tap is a few kB, which the air carries in less time than it takes to pack them.
+        return response if "HX-Request" in request.headers else compress.after_request(response)
