@@ -8,8 +8,6 @@ import qrcode
 import zxingcpp
 from PIL import Image, ImageDraw, ImageFont
 
-SYMBOLOGIES = ("qr", "data-matrix", "code-39", "code-128")
-
 _LINEAR_HEIGHT_MODULES = 45
 _LONG_TEXT = 500  # characters from which only the lowest level of error correction has room
 _QUIET_MODULES = {"qr": 4, "data-matrix": 2, "code-39": 10, "code-128": 10}

@@ -14,9 +14,10 @@ import numpy as np
 import numpy.typing as npt
 from PIL import Image, ImageDraw, ImageFilter
 
-from tests.decode.cards import SYMBOLOGIES, draw_card
+from tests.decode.cards import draw_card
 from tests.decode.flaws import GRADES, Flaws, flaws_of
 from tests.decode.texts import some_label, some_vin
+from webapp.decode.decoders import SYMBOLOGIES
 
 Grey = npt.NDArray[np.float32]
 

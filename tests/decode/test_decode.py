@@ -7,11 +7,12 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from tests.decode.cards import SYMBOLOGIES, draw_card
+from tests.decode.cards import draw_card
 from webapp.core.errors import BadInput
 from webapp.core.labels import Label, label_text
-from webapp.decode import ANY, LABEL, VIN, Found, decode_file, decode_lines, decode_photo
+from webapp.decode import ANY, LABEL, VIN, Accept, Found, decode_file, decode_lines, decode_photo
 from webapp.decode.cascade import CASCADE
+from webapp.decode.decoders import SYMBOLOGIES, Symbology
 
 CAMERA = label_text(Label("target", "CAM-1"))
 RADAR = label_text(Label("target", "RAD-1"))
@@ -52,7 +53,7 @@ class Clock:
 
 @pytest.mark.parametrize("symbology", SYMBOLOGIES)
 @pytest.mark.parametrize(("accept", "text"), [(LABEL, CAMERA), (VIN, VIN_ELSEWHERE), (ANY, "SHELF 4")])
-def test_every_symbology_gives_its_text_and_its_name(symbology: str, accept: object, text: str) -> None:
+def test_every_symbology_gives_its_text_and_its_name(symbology: Symbology, accept: Accept, text: str) -> None:
     reading = decode_photo(stored(on_a_table(card(text, symbology, 3))), accept)
     assert reading.found == (Found(text, symbology),)
     assert reading.sure

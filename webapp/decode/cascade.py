@@ -1,11 +1,11 @@
 """The order in which a photo is looked at: cheap looks that read most photos first, costly ones for the rest."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from PIL import Image
 
-from .decoders import Sight, Symbology, zbar, zxing
+from .decoders import Decode, Sight, Symbology, zbar, zxing
 
 _GREY = 128
 
@@ -14,16 +14,19 @@ _GREY = 128
 class Look:
     """One decoder at one size (longest side; None is the photo as it is), the photo turned by an angle."""
 
-    decoder: Callable[[Image.Image, frozenset[Symbology]], list[Sight]]
+    decoder: Decode
     side_px: int | None = None
     turn_deg: int = 0
 
 
 CASCADE: tuple[Look, ...] = (
     Look(zxing, 1600),
-    Look(zxing),
     Look(zbar, 1600),
+    Look(zxing),
+    *(Look(decoder, 1600, turn_deg) for turn_deg in (75, 15, 45, 60, 30) for decoder in (zbar, zxing)),
+    Look(zbar),
 )
+"""Turned copies are for long linear codes, which are readable only within about 9 degrees of upright or lying."""
 
 
 def looks(picture: Image.Image, wanted: frozenset[Symbology]) -> Iterator[list[Sight]]:
