@@ -31,7 +31,6 @@ EVENT: dict[str, Any] = {
 OPTIONAL = ("person", "data", "round")
 
 
-
 def test_an_event_reads_back_as_it_was_written() -> None:
     event = Event.from_dict(EVENT)
     assert Event.from_dict(json.loads(event.as_json())) == event
