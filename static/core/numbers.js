@@ -9,7 +9,7 @@ export function number(value) {
   if (Number.isNaN(value)) return "nan";
   if (size === Number.POSITIVE_INFINITY) return value > 0 ? "inf" : "-inf";
   if (size === 0 || (size >= 1e-4 && size < 1e16)) return String(value);
-  return value.toExponential().replace(/(?<=e[+-])\d$/, (digit) => `0${digit}`);
+  return value.toExponential().replace(/e([+-])(\d)$/, (_all, sign, digit) => `e${sign}0${digit}`);
 }
 
 /**

@@ -37,7 +37,22 @@ readings = some.fixed_dictionaries(
         | texts
         | numbers
         | some.sampled_from(
-            [None, True, "nan", "-Infinity", "inf5", "infé", "İnf", "∞ mm", "٣", "0.001", "1e3", "9" * 41]
+            [
+                None,
+                True,
+                "0" * 40,
+                "0" * 41,
+                "nan",
+                "-Infinity",
+                "inf5",
+                "infé",
+                "İnf",
+                "∞ mm",
+                "٣",
+                "0.001",
+                "1e3",
+                "9" * 41,
+            ]
         ),
         "unit": some.sampled_from(["mm", "deg", "degC", "%", "", "bar"]),
         "low": some.sampled_from([0.001, -10, -30000.0, 1e-9]),

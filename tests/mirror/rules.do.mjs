@@ -96,7 +96,7 @@ export const scan_labels = ({ expected, kit, texts, today, job }) => {
   return said;
 };
 export const sum_up = ({ values }) => ({
-  fsum: fsum(values),
+  fsum: number(fsum(values)),
   combined: combined(values),
   repeated: repeated(values),
   binary: lowest(Fraction.ofBinary(values[0])),

@@ -97,7 +97,7 @@ def _scan_labels(given: Given) -> Any:
 def _sum_up(given: Given) -> Any:
     values = given["values"]
     return {
-        "fsum": math.fsum(values),
+        "fsum": number(math.fsum(values)),
         "combined": combined(values),
         "repeated": asdict(repeated(values)),
         "binary": _lowest(Fraction(values[0])),

@@ -21,21 +21,24 @@ from webapp.core.errors import BaybookError
 Cases = some.SearchStrategy[dict[str, Any]]
 NAMED = some.fixed_dictionaries
 
+# As long as a message quotes, and one longer.
+LONG = ["x" * 58, "é" * 59, "😀" * 58, "😀" * 59]
+
 # The rule asked, the cases made for it, and how many of them.
 ASKED: list[tuple[str, Cases, int]] = [
     ("write_number", made_sums.writings, 100),
-    ("quote", NAMED({"value": made_text.texts | made_text.numbers | some.sampled_from([None, True])}), 60),
+    ("quote", NAMED({"value": made_text.texts | made_text.numbers | some.sampled_from([None, True, *LONG])}), 60),
     ("read_value", made_text.readings, 250),
-    ("read_label", made_text.scanned, 120),
+    ("read_label", made_text.scanned, 160),
     ("label_text", made_text.labels, 60),
-    ("read_vin", made_text.vins, 120),
+    ("read_vin", made_text.vins, 160),
     ("match_pattern", made_text.patterns(), 60),
     ("look_into_kit", made_text.looks_into_kits, 80),
     ("scan_labels", made_text.scans, 200),
     ("sum_up", made_sums.sums, 60),
     ("tail_of_normal", made_sums.tails, 60),
-    ("surround", made_sums.surroundings, 60),
-    ("decide_on", made_sums.decisions(), 150),
+    ("surround", made_sums.surroundings, 80),
+    ("decide_on", made_sums.decisions(), 180),
     ("square_up", made_sums.squarings(), 80),
     ("stand_at", made_sums.stands, 30),
     ("measure_step", made_sums.value_steps(), 120),
@@ -44,7 +47,18 @@ ASKED: list[tuple[str, Cases, int]] = [
     ("measure_step", made_sums.axis_steps(), 50),
     ("move_stand", made_sums.moves(), 80),
 ]
-WANTED = 1_200
+WANTED = 2_000
+
+# What hardly any made case meets.
+EDGES: dict[str, list[dict[str, Any]]] = {
+    # More than a float holds: the smallest summand decides the last bit of the sum.
+    "sum_up": [{"values": [2.0**53, 1.0, tiny]} for tiny in (2.0**-60, -(2.0**-60), 0.0)],
+    "write_number": [{"value": value, "decimals": 0} for value in (0.49999999, -0.5, 1e-12, 2.4999999999)],
+    # A guard band just as wide as the room: settles inside, not outside.
+    "decide_on": [
+        {"value": value, "u": 3.0, "low": None, "high": 0.0, "u_instrument": 0.0, "s": 2.0} for value in (-2.0, 2.0)
+    ],
+}
 
 
 def alike(found: Any, wanted: Any) -> bool:
@@ -64,8 +78,16 @@ def answered(rule: Callable[[dict[str, Any]], Any], case: dict[str, Any]) -> dic
         return error.as_dict()
 
 
+def compared(mirror: Mirror, name: str, case: dict[str, Any]) -> dict[str, Any]:
+    case = json.loads(json.dumps(case))
+    wanted = answered(RULES[name], case)
+    found = mirror.ask(name, case)
+    assert alike(found, wanted), f"phone: {found}\nserver: {wanted}"
+    return wanted
+
+
 def agree(mirror: Mirror, name: str, cases: Cases, count: int) -> list[dict[str, Any]]:
-    """Ask both sides as many cases; return what the server answered."""
+    """Ask both sides the edges and as many made cases; return what the server answered."""
     answers: list[dict[str, Any]] = []
 
     @settings(
@@ -78,12 +100,9 @@ def agree(mirror: Mirror, name: str, cases: Cases, count: int) -> list[dict[str,
     )
     @given(cases)
     def ask(case: dict[str, Any]) -> None:
-        case = json.loads(json.dumps(case))
-        wanted = answered(RULES[name], case)
-        found = mirror.ask(name, case)
-        assert alike(found, wanted), f"phone: {found}\nserver: {wanted}"
-        answers.append(wanted)
+        answers.append(compared(mirror, name, case))
 
+    answers += [compared(mirror, name, edge) for edge in EDGES.get(name, [])]
     ask()
     return answers
 

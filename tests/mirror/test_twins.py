@@ -3,22 +3,21 @@
 import importlib
 import re
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 
+from webapp.core.measure.reading import Range
 from webapp.paths import STATIC
 
 CORE = STATIC / "core"
 FILES = sorted(CORE.rglob("*.js"))
 # What Python brings along and JavaScript lacks, and the names of types.
 OWN = {"text.js", "types.js", "measure/erfc.js", "measure/fraction.js", "measure/three.js"}
-# Names that only JavaScript needs: Python has a dataclass's own constructor, or a loop where these stand.
-ONLY_HERE = {
-    "fold.js": {"byPlace"},
-    "state.js": {"newJob", "newStep", "stateOf"},
-    "view/kinds.js": {"numbered"},
-}
+SAME_NAMES = re.compile(r"(errors|kit|labels|numbers|scan|vin)\.js|(measure|drawing)/")
 EXPORTED = re.compile(r"^export (?:async )?(?:function|const|class) (?:(\w+)|\[([^\]]*)\])", re.MULTILINE)
+CONSTANT = re.compile(r"^(?:export )?const ([A-Z][A-Z0-9_]+) = ([-\d._e]+);$", re.MULTILINE)
+RANGE = re.compile(r'^(?:export )?const ([A-Z_]+) = new Range\("([^"]*)", ([-\d._e]+), ([-\d._e]+)\);$', re.MULTILINE)
 IMPORTED = re.compile(r"""(?:\bfrom|\bimport)\s*\(?\s*["']([^"']+)["']""")
 # A clock, chance, or a way out; what a browser has besides is refused by the linter.
 WORLD = re.compile(
@@ -43,19 +42,50 @@ def test_the_rules_for_the_phone_are_there() -> None:
     assert len(FILES) > 30
 
 
+def twin_of(path: Path) -> ModuleType:
+    """What the file mirrors in webapp/core."""
+    name = name_of(path).removesuffix(".js").replace("/", ".").removesuffix(".index")
+    return importlib.import_module(f"webapp.core.{name}")
+
+
 def names_in(path: Path) -> set[str]:
-    """The names in a file's twin in webapp/core, those of its classes' methods too."""
-    module = "webapp.core." + name_of(path).removesuffix(".js").replace("/", ".").removesuffix(".index")
-    twin = vars(importlib.import_module(module))
+    """The names in a file's twin, those of its classes' methods too."""
+    twin = vars(twin_of(path))
     return set(twin).union(*(vars(one) for one in twin.values() if isinstance(one, type)))
 
 
 @pytest.mark.parametrize("path", [path for path in FILES if name_of(path) not in OWN], ids=name_of)
-def test_every_file_has_its_twin_and_exports_what_that_has(path: Path) -> None:
-    names = set(exported(path.read_text(encoding="utf-8")))
-    missing = {name for name in names if not {name, snake(name)} & names_in(path)}
-    assert names
-    assert missing == ONLY_HERE.get(name_of(path), set())
+def test_every_file_has_its_twin(path: Path) -> None:
+    assert twin_of(path).__file__
+
+
+@pytest.mark.parametrize("path", [path for path in FILES if SAME_NAMES.match(name_of(path))], ids=name_of)
+def test_the_rules_about_labels_and_readings_have_the_same_names(path: Path) -> None:
+    names = exported(path.read_text(encoding="utf-8")) if name_of(path) not in OWN else []
+    assert [name for name in names if not {name, snake(name)} & names_in(path)] == []
+
+
+def constants(path: Path) -> dict[str, float | Range]:
+    """The numbers and the ranges that a file gives a name in capitals."""
+    source = path.read_text(encoding="utf-8")
+    numbers = {name: float(value) for name, value in CONSTANT.findall(source)}
+    return numbers | {name: Range(unit, float(low), float(high)) for name, unit, low, high in RANGE.findall(source)}
+
+
+@pytest.mark.parametrize("path", [path for path in FILES if constants(path) and name_of(path) not in OWN], ids=name_of)
+def test_a_constant_that_both_name_alike_is_the_same(path: Path) -> None:
+    module = vars(twin_of(path))
+    assert {name: value for name, value in constants(path).items() if module.get(name, value) != value} == {}
+
+
+def test_the_constants_are_found() -> None:
+    assert constants(CORE / "measure/square.js") == {
+        "TAPE_MM": Range("mm", 50, 30_000),
+        "LARGEST_MISFIT": 6.63,
+        "ROUNDS": 60,
+        "SMALLEST_STEP_MM": 1e-9,
+        "WILDLY": 2,
+    }
 
 
 @pytest.mark.parametrize("path", FILES, ids=name_of)

@@ -12,6 +12,6 @@ export function figure(value, decimals = 1) {
   const size = rounded(Math.abs(value), decimals);
   const [whole, part = ""] = size.toFixed(decimals).split(".");
   const kept = part.replace(/0+$/, "");
-  const grouped = whole.replace(/(?<=[0-9])(?=(?:[0-9]{3})+$)/g, THIN_SPACE);
+  const grouped = whole.replace(/\B(?=(?:[0-9]{3})+$)/g, THIN_SPACE);
   return `${value < 0 && size ? "−" : ""}${grouped}${kept ? `.${kept}` : ""}`;
 }

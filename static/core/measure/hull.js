@@ -23,7 +23,7 @@ export function convexHull(points) {
   const sorted = [...points].sort(([ax, ay], [bx, by]) => ax - bx || ay - by);
   const ordered = sorted.filter(([x, y], index) => !index || x !== sorted[index - 1][0] || y !== sorted[index - 1][1]);
   if (ordered.length < 2) return ordered;
-  return [...chain(ordered).slice(0, -1), ...chain(ordered.toReversed()).slice(0, -1)];
+  return [...chain(ordered).slice(0, -1), ...chain([...ordered].reverse()).slice(0, -1)];
 }
 
 /**
