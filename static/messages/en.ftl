@@ -688,6 +688,7 @@ record-countersigns = Countersigned
 record-on-the-way = On the way
 record-trouble = Something was wrong
 record-undone = Undone
+record-was-undone = undone later
 record-times = Times
 record-time-sum = At the steps { $worked } · waiting for a countersign { $waited }
 record-estimated = some times are estimated from the wall clock

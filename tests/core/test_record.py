@@ -166,3 +166,13 @@ def test_an_event_of_a_step_that_is_not_on_the_sheet_is_shown_without_a_sentence
     hands = Hands(sheet=sheet())
     hands.tap("note", text="Rain.", step="elsewhere/step")
     assert recorded(hands)["notes"][0]["do"] == ""
+
+
+def test_a_reading_of_an_attempt_that_was_undone_is_told_apart_from_the_one_that_stands() -> None:
+    hands = Hands(sheet=sheet())
+    hands.to("tyre")
+    hands.tap("measure", tyre="240")
+    hands.tap("undo", step="work/tyre", attempt="1", reason="Wrong gauge.")
+    hands.tap("measure", tyre="241")
+    told = [(row["part"]["value"], row["undone"]) for row in recorded(hands)["readings"]]
+    assert told == [(240.0, True), (241.0, False)]

@@ -24,9 +24,12 @@ def record(sheet: Sheet, state: JobState, events: Iterable[Event]) -> dict[str, 
     return {
         "calibrations": [_calibration(sheet, state, told, one) for one in sheet["calibrations"]],
         "struck": sheet["struck"],
-        "scans": [_scan(sheet, event) for event in told if event.kind == "scanned"],
+        "scans": [_scan(sheet, event) | _standing(state, event) for event in told if event.kind == "scanned"],
         "readings": [
-            row for event in told if event.kind in ("measured", "overruled") for row in _readings(sheet, event)
+            row | _standing(state, event)
+            for event in told
+            if event.kind in ("measured", "overruled")
+            for row in _readings(sheet, event)
         ],
         "photos": [
             _row(sheet, event) | {"sha256": event.data["sha256"]} for event in told if event.kind == "photographed"
@@ -54,6 +57,11 @@ def _sentences(sheet: Sheet) -> Mapping[str, Mapping[str, Any]]:
 def _row(sheet: Sheet, event: Event) -> Row:
     step = _sentences(sheet).get(event.step or "", {})
     return {"at": event.at, "person": event.person, "step": event.step, "do": step.get("do", "")}
+
+
+def _standing(state: JobState, event: Event) -> Row:
+    """Whether what was read still stands, or belongs to an attempt that was undone later."""
+    return {"undone": event.attempt < state.step(event.step or "").attempt}
 
 
 def _why(event: Event) -> str:
