@@ -21,14 +21,15 @@ def moment_of(given: dict[str, str]) -> Moment:
 
     Raises NotAllowed (`pin-wrong`, `witness-role`) or BadInput where the badge is no badge.
     """
-    witness = _witness(given) if given.get("badge") or given.get("pin") else None
+    witness = witness_in(given) if given.get("badge") or given.get("pin") else None
     if given.get("do") != "scan":
         return Moment(moment.now(), moment.today(), witness=witness)
     with db.session() as held:
         return Moment(moment.now(), moment.today(), kit(held), witness=witness)
 
 
-def _witness(given: dict[str, str]) -> Person:
+def witness_in(given: dict[str, str]) -> Person:
+    """The supervisor whose badge and PIN the form carries. Raises BadInput or NotAllowed, as `moment_of` does."""
     label = read_label(given.get("badge", ""), "badge")
     if label.kind != "badge":
         raise BadInput(
@@ -59,7 +60,7 @@ def photo_of(given: dict[str, str]) -> attachments.Photo | None:
         return None
     data = upload.read()
     if given.get("do") == "scan":
-        given |= {"text": _label_in(data), "via": "photo"}
+        given |= {"text": label_in(data), "via": "photo"}
         return None
     if given.get("do") != "photo":
         return None
@@ -68,7 +69,7 @@ def photo_of(given: dict[str, str]) -> attachments.Photo | None:
     return kept
 
 
-def _label_in(data: bytes) -> str:
+def label_in(data: bytes) -> str:
     """The label in a photo; or, where there is only a code that is no label of the shop, that: it gets its verdict."""
     reading = decode.decode_photo(data, decode.LABEL)
     if not reading.found and reading.others:

@@ -1,0 +1,143 @@
+/** The job routes, answered by the phone from its own disk: the same pages as webapp/web/jobs/checklist.py gives. */
+
+import { BadInput, BaybookError, NotAllowed, NotFound, shown } from "../core/errors.js";
+import { jobPage, morePage, pausePage, stepPage, stepsPage, troublePage, typed } from "../core/view/index.js";
+import { fieldsOf, photoOf, readLabelIn, witnessOf } from "./given.js";
+import { progressOf, tap } from "./journal.js";
+
+/** @import { Given, View } from "../core/types.js" */
+/** @import { Progress } from "./journal.js" */
+/** @import { Words } from "./render.js" */
+
+const ROUTE = /^\/jobs\/([0-9a-f-]{36})(?:\/(steps|pause|trouble|more))?(?:(?<=\/steps)\/(.+))?$/;
+
+/** @typedef {{job: string, panel?: string, name?: string, again: boolean}} Route */
+
+/**
+ * What a path asks for; null where it is not one of the job's own pages.
+ * @param {URL} url
+ * @returns {Route?}
+ */
+export function routeOf(url) {
+  const [, job, panel, name] = ROUTE.exec(url.pathname) ?? [];
+  if (!job) return null;
+  return { job, panel, name: name && decodeURIComponent(name), again: url.searchParams.has("again") };
+}
+
+/**
+ * A page of a job that the phone holds; null where it does not.
+ * @param {Request} request @param {Route} route @param {Words} words
+ */
+export async function show(request, route, words) {
+  const at = await progressOf(route.job);
+  if (!at) return null;
+  const page = panelOf(at, route, words);
+  if (page) return answer(request, page, at, words);
+  const message = `step=${shown(route.name)} is not on this job's sheet, or does not stand with the answers given`;
+  return refused(request, at, {}, new NotFound("step-unknown", "step", message), words);
+}
+
+/**
+ * @param {Progress} at @param {Route} route @param {Words} words
+ * @returns {View?}
+ */
+function panelOf({ sheet, state, clock }, { panel, name, again }, { say }) {
+  if (panel === "steps") {
+    return name ? stepPage(sheet, state, name, clock, say) : stepsPage(sheet, state, clock, say);
+  }
+  if (panel) return PANELS[panel](sheet, state, clock, say);
+  return jobPage(sheet, state, clock, say, again);
+}
+
+/** @type {Record<string, typeof pausePage>} */
+const PANELS = { pause: pausePage, trouble: troublePage, more: morePage };
+
+/** Which page a refused form stands on, where that is not the step at hand. @type {Record<string, string>} */
+const ASKED_ON = {
+  undo: "steps",
+  pause: "pause",
+  trouble: "trouble",
+  note: "more",
+  "leave-undone": "more",
+  abandon: "more",
+};
+
+/**
+ * Every tap; null where the phone does not hold the job, and then nothing was kept. With htmx the answer is the next
+ * page's content; a plain form is sent on to it.
+ * @param {Request} request @param {FormData} form @param {Route} route @param {Words} words
+ */
+export async function take(request, form, { job }, words) {
+  const { given, file } = fieldsOf(form);
+  try {
+    await readLabelIn(given, file);
+    const [photo, witness] = await Promise.all([photoOf(given, file), witnessOf(given)]);
+    const after = await tap(job, given, witness, photo);
+    if (!after) return null;
+    if (!after.stale && !isFragment(request)) return Response.redirect(`/jobs/${job}`, 303);
+    const page = jobPage(after.sheet, after.state, after.clock, words.say);
+    const notice = after.stale ? words.say("job-stale") : null;
+    return answer(request, { ...page, notice }, after, words, after.stale ? 409 : 200);
+  } catch (error) {
+    const at = error instanceof BaybookError ? await progressOf(job) : null;
+    if (!at) throw error;
+    return refused(request, at, given, /** @type {BaybookError} */ (error), words);
+  }
+}
+
+/**
+ * The same page again, with what was typed and what is wrong with it. Nothing is lost.
+ * @param {Request} request @param {Progress} at @param {Given} given @param {BaybookError} error @param {Words} words
+ */
+function refused(request, at, given, error, words) {
+  const panel = Object.hasOwn(ASKED_ON, given.do) ? ASKED_ON[given.do] : undefined;
+  const asked = { job: "", panel, name: panel === "steps" ? given.step : undefined, again: given.do === "measure" };
+  const page = panelOf(at, asked, words) ?? panelOf(at, { ...asked, panel: undefined }, words);
+  for (const field of page?.step?.measure?.fields ?? []) {
+    Object.assign(field, { value: given[field.name] ?? "", wrong: field.name === error.field });
+  }
+  const told = { ...page, ...typed(given, error.field), error: error.message };
+  return answer(request, told, at, words, statusOf(error));
+}
+
+/** @param {BaybookError} error */
+function statusOf(error) {
+  if (error instanceof BadInput) return 400;
+  if (error instanceof NotAllowed) return 403;
+  return error instanceof NotFound ? 404 : 409;
+}
+
+/** @param {Request} request */
+function isFragment(request) {
+  return request.headers.has("HX-Request");
+}
+
+/**
+ * @param {Request} request @param {View} page @param {Progress} at @param {Words} words @param {number} [status]
+ */
+function answer(request, page, { truth }, { render, say, policy }, status = 200) {
+  const html = render(isFragment(request) ? "job" : "page", { ...page, truth: told(truth, say) });
+  return new Response(html, { status, headers: headers(policy) });
+}
+
+/** @param {string} policy */
+export function headers(policy) {
+  return {
+    "Content-Type": "text/html; charset=utf-8",
+    "Content-Security-Policy": policy,
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "same-origin",
+    "Cache-Control": "no-store",
+  };
+}
+
+/**
+ * Where the job's data is, in a word: only on this phone, sent, or found the same on both sides. Whatever this phone
+ * answers for, it can work on alone.
+ * @param {Record<string, any>} truth @param {import("../core/types.js").Say} say
+ */
+export function told({ unsent, agree }, say) {
+  if (unsent) return { class: "kept", text: say("job-kept-here", { count: unsent }), ready: true };
+  const [look, text] = agree ? ["agree", "job-agreed"] : ["sent", "job-sent"];
+  return { class: look, text: say(text), ready: true };
+}

@@ -1,0 +1,44 @@
+/**
+ * Now, on the three clocks that an event carries. The one place where the phone reads a clock for the journal.
+ *
+ * The worker is stopped and started at will, so its own steady clock is laid onto the time at which it began. That
+ * counts on over a restart. Where the wall's clock and the steady one part (somebody set the clock, the phone slept),
+ * a new `boot` begins, and the interval is told as an estimate from the wall's clock.
+ */
+
+const MOST_DRIFT_S = 2;
+
+/** @typedef {{boot: string, drift_s: number, mono_s: number}} Kept what has to be remembered from reading to reading */
+
+/**
+ * @param {Kept | undefined} before
+ * @returns {{clock: import("../core/types.js").Clock, kept: Kept}}
+ */
+export function readClock(before) {
+  const wall_ms = Date.now();
+  const mono_s = Math.round(performance.timeOrigin + performance.now()) / 1000;
+  const drift_s = wall_ms / 1000 - mono_s;
+  const goesOn = before && mono_s >= before.mono_s && Math.abs(drift_s - before.drift_s) <= MOST_DRIFT_S;
+  const boot = goesOn ? before.boot : newId(wall_ms);
+  return { clock: { at: new Date(wall_ms).toISOString(), mono_s, boot }, kept: { boot, drift_s, mono_s } };
+}
+
+/** The calendar day where the phone is. */
+export function today() {
+  const now = new Date();
+  const two = (/** @type {number} */ value) => String(value).padStart(2, "0");
+  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+}
+
+/**
+ * A UUIDv7 (RFC 9562, 5.7), as webapp/core/events.py makes it.
+ * @param {number} [unix_ms]
+ */
+export function newId(unix_ms = Date.now()) {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  for (let at = 0; at < 6; at += 1) bytes[at] = Math.floor(unix_ms / 2 ** (8 * (5 - at))) % 256;
+  bytes[6] = 0x70 | (bytes[6] & 0x0f);
+  bytes[8] = 0x80 | (bytes[8] & 0x3f);
+  const text = [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+  return text.replace(/^(.{8})(.{4})(.{4})(.{4})/, "$1-$2-$3-$4-");
+}

@@ -1,0 +1,85 @@
+/*
+ * The phone's own server. It answers the pages of a job that lies whole on this phone, always locally first, and lets
+ * everything else through to the shop. `self.APP` is written above by the route that serves this file.
+ */
+
+import { routeOf, show, take } from "./static/phone/answer.js";
+import { device, holds, loadPacket, loadShelf, underway } from "./static/phone/packet.js";
+import { words } from "./static/phone/render.js";
+
+const KEPT = `baybook-${self.APP.version}`;
+const FILES = new Set(self.APP.files);
+
+/** A tap waits at most so long for a packet that is on its way. */
+const PATIENCE_MS = 5_000;
+
+self.addEventListener("install", (event) => event.waitUntil(keepApp()));
+self.addEventListener("activate", (event) => event.waitUntil(begin()));
+
+async function keepApp() {
+  const kept = await caches.open(KEPT);
+  await kept.addAll([...FILES].map((path) => new Request(path, { cache: "reload" })));
+}
+
+async function begin() {
+  for (const name of await caches.keys()) {
+    if (name.startsWith("baybook-") && name !== KEPT) await caches.delete(name);
+  }
+  await device();
+  await self.clients.claim();
+}
+
+self.addEventListener("fetch", (event) => {
+  const url = new URL(event.request.url);
+  if (url.origin !== self.location.origin) return;
+  if (FILES.has(url.pathname)) {
+    event.respondWith(file(url.pathname));
+    return;
+  }
+  const route = routeOf(url);
+  if (route && event.request.method === "GET") event.respondWith(page(event, route));
+  if (route && event.request.method === "POST" && !route.panel) event.respondWith(tapped(event.request, route));
+  if (url.pathname === "/badge" && event.request.method === "POST") event.respondWith(badge(event));
+});
+
+/** @param {string} path */
+async function file(path) {
+  return (await caches.match(path, { cacheName: KEPT })) ?? fetch(path);
+}
+
+function app() {
+  return words(() => file("/app.json"));
+}
+
+/** A job's page from the disk; or from the shop, and then its packet is fetched for the next time. */
+async function page(event, route) {
+  const own = await show(event.request, route, await app());
+  if (own) return own;
+  const answer = await fetch(event.request);
+  if (answer.ok && !answer.redirected) event.waitUntil(loadPacket(route.job).catch(() => undefined));
+  return answer;
+}
+
+/** A tap. Once the phone holds the job nothing is asked of the shop; until then everything is. */
+async function tapped(request, route) {
+  const passed = request.clone();
+  await arrived(route.job);
+  if (!(await holds(route.job))) return fetch(passed);
+  const own = await take(request, await request.formData(), route, await app());
+  return own ?? Response.error();
+}
+
+/** Wait for the packet if it is on its way: a tap that went past it would be missing in it. */
+function arrived(job) {
+  const coming = underway(job);
+  if (!coming) return undefined;
+  const enough = new Promise((resolve) => setTimeout(resolve, PATIENCE_MS));
+  return Promise.race([coming.catch(() => undefined), enough]);
+}
+
+/** Who is working is asked of the shop; the phone then knows it too. */
+async function badge(event) {
+  const answer = await fetch(event.request);
+  event.waitUntil(loadShelf().catch(() => undefined));
+  return answer;
+}

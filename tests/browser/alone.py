@@ -1,0 +1,62 @@
+"""A phone that works alone: what it knows is read from its own disk, never from the server."""
+
+import re
+from typing import Any
+
+from webapp.core.events import Event
+from webapp.core.state import Clock
+from webapp.core.view import job_page, more_page, pause_page, steps_page, trouble_page
+from webapp.messages import say
+from webapp.web import mustache
+
+from .phone import Phone
+
+# Whatever the phone's database holds of a job, read past the app's own code.
+READ = """([store, job]) => new Promise((done, failed) => {
+  const opening = indexedDB.open("baybook");
+  opening.onerror = () => failed(opening.error);
+  opening.onsuccess = () => {
+    const reading = opening.result.transaction(store).objectStore(store).getAll();
+    reading.onsuccess = () => {
+      opening.result.close();
+      done(reading.result.filter((one) => !job || one.job === job));
+    };
+  };
+})"""
+PANELS = {"steps": steps_page, "pause": pause_page, "trouble": trouble_page, "more": more_page}
+RUNNING = re.compile(r'data-elapsed-s="\d+">[\d:]+<')
+
+
+class Alone(Phone):
+    """A paired phone with the job's packet."""
+
+    def read(self, store: str) -> list[Any]:
+        """All records that the phone's disk holds of this job in that store."""
+        found: list[Any] = self.page.evaluate(READ, [store, self.job])
+        return found
+
+    def journal(self) -> tuple[dict[str, Any], list[Event]]:
+        """The sheet and the events as the phone has them."""
+        (job,) = self.read("jobs")
+        sheets = {one["hash"]: one["sheet"] for one in self.page.evaluate(READ, ["sheets", None])}
+        known = [
+            Event.from_dict({name: value for name, value in one.items() if name in Event.__slots__})
+            for one in self.read("events")
+        ]
+        return sheets[job["sheet_hash"]], known
+
+    def html(self, path: str = "") -> str:
+        """A page as the phone answers it."""
+        text: str = self.page.evaluate("path => fetch(path).then((answer) => answer.text())", f"/jobs/{self.job}{path}")
+        return RUNNING.sub("", text)
+
+    def html_of_server(self, panel: str = "") -> str:
+        """The same page as the server would give it, were the phone's journal its own."""
+        sheet, _events = self.journal()
+        state = self.state()
+        assert state.clock is not None
+        now = Clock(state.clock.at, state.clock.mono_s, state.clock.boot)
+        page = PANELS.get(panel, job_page)(sheet, state, now, say)
+        unsent = sum("unsent" in one for one in self.read("events"))
+        page["truth"] = {"class": "kept", "text": say("job-kept-here", count=unsent), "ready": True}
+        return RUNNING.sub("", mustache.render("page", page))

@@ -1,0 +1,64 @@
+"""The app as the phone keeps it: one version, named by the hash of everything in it."""
+
+import hashlib
+import json
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from flask import Response, jsonify
+
+from webapp.messages import LANGUAGE
+from webapp.paths import STATIC
+from webapp.web import guard, mustache
+from webapp.web.pwa import pages
+
+# What a page of the phone loads. The worker's own modules are kept by the browser, together with the worker.
+SHOWN = ("css/*.css", "icons/*", "vendor/fonts/*", "vendor/*.js", "phone/page/*.js", "phone/hands.js")
+RUN = ("sw.js", "phone/*.js", "core/**/*.js", "vendor/*.mjs", "vendor/fluent/*.js")
+
+
+@pages.get("/sw.js")
+def show_worker() -> Response:
+    """The worker, with the app's version and files written at its head, so that a new version is new bytes."""
+    told = json.dumps({"version": version(), "files": [*shown_files(), "/app.json", "/manifest.webmanifest"]})
+    text = f"self.APP = {told};\n{(STATIC / 'sw.js').read_text(encoding='utf-8')}"
+    return Response(text, mimetype="text/javascript", headers={"Cache-Control": "no-cache"})
+
+
+@pages.get("/app.json")
+def show_app() -> Response:
+    """Templates, words and the content policy, for the worker to answer pages with."""
+    answer = jsonify(_app())
+    answer.headers["Cache-Control"] = "no-cache"
+    return answer
+
+
+@pages.get("/manifest.webmanifest")
+def show_manifest() -> Response:
+    text = (STATIC / "manifest.webmanifest").read_text(encoding="utf-8")
+    return Response(text, mimetype="application/manifest+json", headers={"Cache-Control": "no-cache"})
+
+
+@lru_cache
+def _app() -> dict[str, Any]:
+    messages = (STATIC / "messages" / f"{LANGUAGE}.ftl").read_text(encoding="utf-8")
+    return {"lang": LANGUAGE, "templates": mustache.templates(), "messages": messages, "policy": guard.POLICY}
+
+
+@lru_cache
+def shown_files() -> list[str]:
+    return [f"/static/{path.relative_to(STATIC).as_posix()}" for path in _found(SHOWN)]
+
+
+@lru_cache
+def version() -> str:
+    """Sixteen hexadecimal digits that differ wherever a file of the app does."""
+    digest = hashlib.sha256(json.dumps(_app(), sort_keys=True).encode())
+    for path in _found((*SHOWN, *RUN, "manifest.webmanifest")):
+        digest.update(path.as_posix().encode() + b"\0" + path.read_bytes())
+    return digest.hexdigest()[:16]
+
+
+def _found(patterns: tuple[str, ...]) -> list[Path]:
+    return sorted({path for pattern in patterns for path in STATIC.glob(pattern) if path.is_file()})
