@@ -13,6 +13,9 @@ def create_app(settings: "Settings") -> "Flask":
 
     Serving it is somebody else's job.
     """
+    from webapp.sync.routes import exchange
     from webapp.web.app import make_app
 
-    return make_app(settings)
+    app = make_app(settings)
+    app.register_blueprint(exchange)
+    return app

@@ -14,7 +14,7 @@ from sqlmodel import Session, col, select
 from webapp.core.errors import NotFound, shown
 from webapp.core.events import Event
 from webapp.storage.tables import Attachment
-from webapp.storage.trouble import unavailable
+from webapp.storage.trouble import plainly
 
 MEDIA = "image/jpeg"
 LONGEST_PX = 2560
@@ -42,13 +42,9 @@ def write_photo(folder: Path, image: Image.Image) -> Photo:
     data = _redrawn(image)
     photo = Photo(hashlib.sha256(data).hexdigest(), MEDIA, len(data))
     path = photo_path(folder, photo.sha256)
-    try:
+    with plainly():
         path.parent.mkdir(parents=True, exist_ok=True)
-        _write_whole(path, data)
-    except OSError as error:
-        if (plain := unavailable(error)) is None:
-            raise
-        raise plain from error
+        write_whole(path, data)
     return photo
 
 
@@ -84,7 +80,8 @@ def _redrawn(image: Image.Image) -> bytes:
     return written.getvalue()
 
 
-def _write_whole(path: Path, data: bytes) -> None:
+def write_whole(path: Path, data: bytes) -> None:
+    """Write a file that is there whole or not at all; when this returns, it is on the disk."""
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=".new-")
     new = Path(name)
     try:

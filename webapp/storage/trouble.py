@@ -2,6 +2,8 @@
 
 import errno
 import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 from sqlalchemy.exc import DBAPIError, OperationalError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
@@ -43,6 +45,17 @@ def unavailable(error: Exception) -> Unavailable | None:
     if isinstance(error, OSError):
         return full() if error.errno in _FULL else read_only() if error.errno in _READ_ONLY else None
     return None
+
+
+@contextmanager
+def plainly() -> Iterator[None]:
+    """Raise Unavailable where the disk cannot keep what is written inside."""
+    try:
+        yield
+    except OSError as error:
+        if (plain := unavailable(error)) is None:
+            raise
+        raise plain from error
 
 
 def _of_server(error: DBAPIError) -> Unavailable | None:

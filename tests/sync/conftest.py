@@ -1,0 +1,146 @@
+"""A shop that phones are paired with: the demo shop, the small kit of tests/sheets.py, and one job open."""
+
+import shutil
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from random import Random
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+from sqlalchemy.engine import Engine
+
+from tests.cast import ADA, TOMAS
+from tests.sheets import KIT, every_kind
+from webapp.config import Settings, settings
+from webapp.core.act import Draft
+from webapp.core.events import Event, new_id
+from webapp.core.fold import fold
+from webapp.core.state import JobState
+from webapp.storage import arrivals, devices, progress
+from webapp.storage.engine import engine as engine_for
+from webapp.storage.engine import session, writing
+from webapp.storage.jobs import create_job, job_of
+from webapp.storage.journal import append, events_of, next_seq
+from webapp.storage.kit import add_item
+from webapp.storage.sheets import keep_sheet, read_sheet
+from webapp.sync import moment
+
+from .phone import Phone
+
+
+@dataclass
+class Exchange:
+    """The server with its shop, as a test sees it from both ends."""
+
+    client: FlaskClient
+    engine: Engine
+    settings: Settings
+
+    def job(self, sheet: dict[str, Any] | None = None) -> str:
+        """A job that was started at the server."""
+        name, at = new_id(1), moment.now()
+        made = (sheet or every_kind()) | {}
+        made["job"] = made["job"] | {"id": name}
+        with writing(self.engine) as db:
+            job = create_job(db, name, "calibration", at, phase="open", started_at=at, repair_order="RO 1")
+            job.sheet = keep_sheet(db, made)
+            db.add(job)
+            db.flush()
+            seq = next_seq(db, "server")
+            started = {"sheet": job.sheet}
+            append(db, [Event(new_id(seq), name, "server", seq, "started", None, 1, 0, at, 1.0, "s", None, started)])
+        return name
+
+    def tap(self, job: str, draft: Draft) -> Event:
+        """Something that is done at the server's own pages."""
+        with writing(self.engine) as db:
+            seq, at = next_seq(db, "server"), progress.progress_of(db, job)
+            event = Event(
+                id=new_id(seq), job=job, device="server", seq=seq, kind=draft.kind, step=draft.step,
+                attempt=draft.attempt, turn=draft.turn, at=moment.now(), mono_s=seq * 10.0, boot="server-boot",
+                data=draft.data, round=at.round_of("server"),
+            )  # fmt: skip
+            append(db, [event])
+        return event
+
+    def pair(self, phone: Phone) -> Phone:
+        with writing(self.engine) as db:
+            code = devices.make_code(db, ADA.badge, moment.now())
+        phone.pair(self.client, code)
+        return phone
+
+    def phone(self, job: str | None = None, **about: Any) -> Phone:
+        """A paired phone, with the job's packet if one is named."""
+        phone = self.pair(Phone(**about))
+        if job:
+            phone.fetch(self.client, job)
+        return phone
+
+    def events(self, job: str) -> list[Event]:
+        with session(self.engine) as db:
+            return [event for _, event in events_of(db, job)]
+
+    def state(self, job: str) -> JobState:
+        """Folded anew from the journal, so that no memory of the server's can hide a loss."""
+        with session(self.engine) as db:
+            return fold(read_sheet(db, job_of(db, job).sheet or ""), self.events(job))
+
+    def remembered(self, job: str) -> JobState:
+        """As the server's own pages would show it."""
+        with session(self.engine) as db:
+            return progress.progress_of(db, job).state
+
+    def digest(self, job: str) -> str:
+        with session(self.engine) as db:
+            return arrivals.job_digest(db, job)[0]
+
+    def as_manager(self) -> None:
+        """Scan a manager's badge in this browser."""
+        with self.client.session_transaction() as cookie:
+            cookie["person"] = TOMAS.badge
+
+
+@pytest.fixture(scope="session")
+def sync_database(demo_database: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo shop's database with the things that the small sheet asks for."""
+    path = tmp_path_factory.mktemp("sync") / "baybook.db"
+    shutil.copy(demo_database, path)
+    made = engine_for(f"sqlite:///{path}")
+    with writing(made) as db:
+        for code, thing in KIT.items():
+            add_item(db, thing["kind"], thing["is"], thing["name"], code=code)
+    made.dispose()
+    return path
+
+
+Opened = Callable[[], Exchange]
+
+
+@pytest.fixture
+def opened(app: Flask, sync_database: Path, tmp_path: Path) -> Iterator[Opened]:
+    """Shops, each with a data folder of its own; the last one opened is the one that answers."""
+    made: list[Engine] = []
+
+    def open_shop() -> Exchange:
+        about = settings({}, data=tmp_path / f"shop-{len(made)}")
+        shutil.copy(sync_database, about.data / "baybook.db")
+        made.append(engine_for(about.database_url))
+        app.extensions |= {"engine": made[-1], "settings": about}
+        return Exchange(app.test_client(), made[-1], about)
+
+    yield open_shop
+    for one in made:
+        one.dispose()
+
+
+@pytest.fixture
+def at(opened: Opened) -> Exchange:
+    return opened()
+
+
+@pytest.fixture
+def dice() -> Random:
+    return Random(1)

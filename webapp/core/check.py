@@ -1,0 +1,173 @@
+"""A phone's decisions, made again: what the server would have recorded for the same tap, and where the two differ.
+
+The rule: a decision is made again from all that the phone could know. An event's attempt and turn say how much of its
+step the phone had seen. Where that is what lies before the event here, the whole decision is made again. Where it is
+not, another device worked the same step unheard of: then only what hangs on nothing that happened at the step is made
+again, and the crossing itself is told by `core.crossing`, for people to look at.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import isclose
+from typing import Any
+
+from .act import act
+from .errors import BaybookError, Stale
+from .events import Event
+from .fold import step_of
+from .kinds import RECORDS, Moment
+from .sheet import Sheet
+from .state import JobState, StepState
+
+RELATIVE = 1e-9
+"""Two sides' sums are equal when they are to so much of their size: rounding in the last digits is no difference."""
+
+
+@dataclass(frozen=True)
+class Difference:
+    """`what` was decided, by its name in the event's data or the code of a refusal; what either side made of it."""
+
+    what: str
+    phone: Any
+    server: Any
+
+
+@dataclass(frozen=True)
+class Checked:
+    """What came of it. `same`: the event's data are to the letter what the server would have written."""
+
+    differences: list[Difference]
+    same: bool
+
+
+def check(sheet: Sheet, before: JobState, event: Event, moment: Moment) -> Checked:
+    """Decide again what the event says, and compare.
+
+    `before` is the state just before the event's place; `moment` the event's own clock and day, the kit as it is here,
+    the person and the witness that the event names, as they are known here (None: nobody of the shop).
+    """
+    form = _FORMS.get(event.kind)
+    if form is None:
+        return Checked([], same=False)
+    given = _form(sheet, event, form)
+    try:
+        return _compared(event, act(sheet, before, given, moment).data)
+    except Stale:
+        return _alone(sheet, event, given, moment)
+    except BaybookError as error:
+        return _refused(event, error)
+
+
+def _refused(event: Event, error: BaybookError) -> Checked:
+    return Checked([Difference(error.code, event.kind, error.message)], same=False)
+
+
+def _form(sheet: Sheet, event: Event, form: Callable[[Sheet, Event], dict[str, Any]]) -> dict[str, Any]:
+    """The form that the page on the phone has sent."""
+    about: dict[str, Any] = {"attempt": str(event.attempt), "turn": str(event.turn)}
+    if event.step is not None:
+        about["step"] = event.step
+    return {**about, **form(sheet, event)}
+
+
+def _alone(sheet: Sheet, event: Event, given: dict[str, Any], moment: Moment) -> Checked:
+    """What can be decided without knowing what the phone knew of the step."""
+    step = step_of(sheet, event.step or "")
+    if step is None or event.kind not in _KNOWS_NOTHING:
+        return Checked([], same=False)
+    fresh = StepState(attempt=event.attempt, turn=event.turn)
+    try:
+        _kind, data = RECORDS[given["do"]](step, fresh, given, moment)
+    except BaybookError as error:
+        return _refused(event, error)
+    return _compared(event, data)
+
+
+_KNOWS_NOTHING = frozenset({"confirmed", "chosen", "photographed", "resulted", "left-undone"})
+
+
+def _compared(event: Event, made: dict[str, Any]) -> Checked:
+    if event.data == made:
+        return Checked([], same=True)
+    found = []
+    for name in _DECIDED.get(event.kind, ()):
+        phone, server = event.data.get(name), made.get(name)
+        if (phone or None) != (server or None):  # false, nothing and left out are one
+            found.append(Difference(name, phone, server))
+    if event.kind == "measured" and (where := _unlike(event.data["result"], made["result"])):
+        found.append(Difference(*where))
+    return Checked(found, same=False)
+
+
+def _unlike(phone: Any, server: Any, at: str = "result") -> tuple[str, Any, Any] | None:
+    """The first place where two results differ: its path, and what stands there on either side."""
+    for place, one, other in _inside(phone, server, at):
+        if found := _unlike(one, other, place):
+            return found
+    alike = _inside(phone, server, at) or _same(phone, server)
+    return None if alike else (at, phone, server)
+
+
+def _inside(phone: Any, server: Any, at: str) -> list[tuple[str, Any, Any]]:
+    """What stands at the same places inside two objects, or two lists of one length."""
+    if isinstance(phone, dict) and isinstance(server, dict):
+        return [(f"{at}.{name}", phone.get(name), server.get(name)) for name in sorted({*phone, *server})]
+    if isinstance(phone, list) and isinstance(server, list) and len(phone) == len(server):
+        return [(f"{at}[{number}]", *both) for number, both in enumerate(zip(phone, server, strict=True))]
+    return []
+
+
+def _same(phone: Any, server: Any) -> bool:
+    if isinstance(phone, float) or isinstance(server, float):
+        numbers = all(isinstance(one, int | float) and not isinstance(one, bool) for one in (phone, server))
+        return numbers and isclose(phone, server, rel_tol=RELATIVE, abs_tol=RELATIVE)
+    return bool(phone == server)
+
+
+# What of an event's data was decided, and not merely told, by its kind.
+_DECIDED: dict[str, tuple[str, ...]] = {
+    "confirmed": ("held",),
+    "chosen": ("blocked", "held"),
+    "scanned": ("verdict", "target", "spot", "holding", "placed", "pair", "complete", "held"),
+    "measured": ("verdict", "held"),
+    "photographed": ("held",),
+    "waited": ("held",),
+    "resulted": ("held",),
+    "undone": ("steps",),
+    "troubled": ("redo", "steps"),
+    "finished": ("open",),
+}
+
+
+def _trouble(sheet: Sheet, event: Event) -> dict[str, Any]:
+    step = step_of(sheet, event.step or "")
+    known = [cause["cause"] for cause in step["causes"]] if step else []
+    if "redo" in event.data and event.data["cause"] in known:
+        return {"do": "trouble", "cause": str(known.index(event.data["cause"]))}
+    return {"do": "trouble", "text": event.data["cause"]}
+
+
+def _told(do: str, *names: str) -> Callable[[Sheet, Event], dict[str, Any]]:
+    return lambda _sheet, event: {"do": do, **{name: event.data.get(name, "") for name in names}}
+
+
+_FORMS: dict[str, Callable[[Sheet, Event], dict[str, Any]]] = {
+    "confirmed": _told("confirm"),
+    "chosen": _told("choose", "option"),
+    "scanned": _told("scan", "text", "via"),
+    "measured": lambda _sheet, event: {"do": "measure", **event.data["readings"]},
+    "overruled": _told("overrule", "reason"),
+    "photographed": _told("photo", "sha256", "media"),
+    "wait-started": _told("start-wait"),
+    "waited": _told("wait"),
+    "countersigned": _told("countersign"),
+    "resulted": _told("result", "outcome", "code", "text", "reason"),
+    "left-undone": _told("leave-undone", "reason"),
+    "undone": _told("undo", "reason"),
+    "troubled": _trouble,
+    "paused": _told("pause", "reason"),
+    "resumed": _told("resume"),
+    "noted": _told("note", "text"),
+    "finished": _told("finish"),
+    "abandoned": _told("abandon", "reason"),
+}

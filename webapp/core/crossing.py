@@ -1,0 +1,51 @@
+"""Where two devices worked the same step without knowing of each other, or went on after the job had ended.
+
+Both events are kept and the later one counts; this tells the pairs, so that whoever opens the job can look at them. It
+hangs on the events alone, so both sides tell the same pairs, whichever was heard of first.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from .events import Event
+from .fold import TURNS, apply, fold
+from .sheet import Sheet
+
+
+@dataclass(frozen=True)
+class Crossing:
+    """`event` was made on another state of the step than the one it stands on; `other` is what its maker had not seen.
+
+    `why`: `same-step`, or `job-ended` where `other` ended the job. `step` is None only for the latter.
+    """
+
+    why: Literal["same-step", "job-ended"]
+    step: str | None
+    event: Event
+    other: Event
+
+
+def crossings(sheet: Sheet, events: Iterable[Event]) -> list[Crossing]:
+    """Every crossing of a job, in the order of the later events' places."""
+    state, found = fold(sheet, ()), []
+    last: dict[str, Event] = {}
+    end: Event | None = None
+    for event in sorted(events, key=lambda one: one.place):
+        if end and end.device != event.device and state.phase != "open":
+            found.append(Crossing("job-ended", event.step, event, end))
+        elif event.step and event.kind in TURNS:
+            was, other = state.step(event.step), last.get(event.step)
+            if other and other.device != event.device and (event.attempt, event.turn) != (was.attempt, was.turn):
+                found.append(Crossing("same-step", event.step, event, other))
+        state = apply(sheet, state, event)
+        end = end or (event if state.phase != "open" else None)
+        last |= dict.fromkeys(_touched(event), event)
+    return found
+
+
+def _touched(event: Event) -> list[str]:
+    """The steps that the event moves on or begins anew."""
+    if event.kind in ("undone", "troubled"):
+        return list(event.data.get("steps", []))
+    return [event.step] if event.step and event.kind in TURNS else []

@@ -1,0 +1,129 @@
+"""A person's decision: what was kept aside comes in or stays out; a journal that was saved to a file is read in.
+
+What cannot stand in its own place, since another event has it, comes in under the name `brought-in`: nothing that
+stands in the journal is ever replaced.
+"""
+
+import hashlib
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+
+from sqlmodel import Session
+
+from webapp.core.errors import BadInput, BaybookError, shown
+from webapp.core.events import Event, new_id
+from webapp.core.procedure import Library
+from webapp.storage import asides
+from webapp.storage.devices import device_of, device_of_file
+from webapp.storage.journal import next_seq
+from webapp.storage.phone_tables import Aside
+from webapp.storage.progress import progress_of
+from webapp.sync.batch import MOST_EVENTS, Batch, Given, read_batch, read_json, read_line
+from webapp.sync.intake import Answer, Intake, Taken, take
+from webapp.sync.judge import Shop
+from webapp.sync.offline import plan_of
+
+BROUGHT_IN = "brought-in"
+PLACE_TAKEN = ("seq-other-bytes", "id-taken")
+FORMAT = 1
+LARGEST_FILE = 50_000_000
+
+
+def leave_out(db: Session, number: int, shop: Shop) -> None:
+    """Decide that it stays out; its text stays kept. Raises as `asides.undecided` does."""
+    asides.decide(db, asides.undecided(db, number), "left-out", shop.by, shop.now)
+
+
+def bring_in(db: Session, number: int, shop: Shop, library: Library) -> Taken:
+    """Decide that it comes in. `shop.by` is the badge of who decides.
+
+    Raises as `asides.undecided` does, or BaybookError where the journal cannot take it even so; it then stays aside.
+    """
+    aside = asides.undecided(db, number)
+    if aside.seq is None:
+        batch = replace(read_batch(aside.line.encode(), aside.device), by=shop.by)
+        asides.decide(db, aside, "brought-in", shop.by, shop.now)
+        return take(db, batch, shop, [plan_of(library, facts) for facts in batch.jobs])
+    batch = Batch(aside.device, [], aside.sha256, by=shop.by)
+    intake = Intake(db, batch, device_of(db, aside.device), shop)
+    elsewhere = _elsewhere(db, aside, shop) if aside.code in PLACE_TAKEN else None
+    if why := intake.bring(aside, elsewhere):
+        raise why
+    return intake.finish([Answer(aside.seq, "kept")], [])
+
+
+def _elsewhere(db: Session, aside: Aside, shop: Shop) -> Given:
+    """The same event with an id and a place of its own, behind all that is known of the job."""
+    given = read_line(aside.line, aside.device, "event")
+    if not isinstance(given.says, Event):
+        raise given.says
+    event = replace(
+        given.says,
+        id=new_id(int(datetime.fromisoformat(shop.now).timestamp() * 1000)),
+        device=BROUGHT_IN,
+        seq=next_seq(db, BROUGHT_IN),
+        round=progress_of(db, given.says.job).round_of(BROUGHT_IN),
+    )
+    text = event.as_json()
+    return Given(event.seq, text, hashlib.sha256(text.encode()).hexdigest(), event.job, event)
+
+
+@dataclass(frozen=True)
+class Imported:
+    """What came of a file: the batches it was taken as, and the lines that could not be read, by number."""
+
+    taken: list[Taken]
+    unread: list[tuple[int, BaybookError]]
+
+
+def import_journal(db: Session, text: str, shop: Shop, library: Library) -> Imported:
+    """Read in a journal that a phone saved to a file, inside the session's transaction; read twice it is there once.
+
+    The first line is {"journal": 1, "device": "phone-…"}; of the others, {"facts": {…}} is a job that the phone began
+    alone, and every other one is an event, in the phone's own bytes. A line that cannot be read keeps no other out.
+
+    Raises BadInput (`journal-head`, `device-name`) where the file does not say whose it is.
+    """
+    lines = [(number, line) for number, line in enumerate(text.splitlines(), 1) if line.strip()]
+    device = device_of_file(db, _head(lines), shop.by or "", shop.now).id
+    jobs: list[dict[str, Any]] = []
+    events: list[Given] = []
+    unread: list[tuple[int, BaybookError]] = []
+    for number, line in lines[1:]:
+        try:
+            facts = _facts(line, f"line {number}")
+            if facts is None:
+                events.append(read_line(line, device, f"line {number}"))
+            else:
+                jobs.append(facts)
+        except BaybookError as error:
+            unread.append((number, error))
+    whole = Batch(device, [], hashlib.sha256(text.encode()).hexdigest(), jobs, by=shop.by)
+    plans = [plan_of(library, facts) for facts in jobs]
+    taken = [take(db, replace(whole, events=part), shop, plans) for part in _parts(events)]
+    return Imported(taken, unread)
+
+
+def _head(lines: Sequence[tuple[int, str]]) -> str:
+    head = read_json(lines[0][1], "line 1") if lines else None
+    if not isinstance(head, dict) or head.get("journal") != FORMAT or not isinstance(head.get("device"), str):
+        message = (
+            f'line 1={shown(head)} must be {{"journal": {FORMAT}, "device": …}}: this is no journal that a phone saved'
+        )
+        raise BadInput("journal-head", "line 1", message)
+    return str(head["device"])
+
+
+def _facts(line: str, field: str) -> dict[str, Any] | None:
+    entry = read_json(line, field)
+    facts = entry.get("facts") if isinstance(entry, dict) else None
+    return facts if isinstance(facts, dict) else None
+
+
+def _parts(events: list[Given]) -> Iterator[list[Given]]:
+    """In the device's order, so many at a time as a phone would send; once, too, where there are only jobs."""
+    inorder = sorted(events, key=lambda one: one.seq)
+    for begin in range(0, max(len(inorder), 1), MOST_EVENTS):
+        yield inorder[begin : begin + MOST_EVENTS]

@@ -1,0 +1,65 @@
+"""Who sent a request: the phone whose key has signed it.
+
+    Authorization: Baybook device=phone-…, at=2026-03-02T08:00:00.000Z, signature=…
+
+The signature (ECDSA P-256 over SHA-256, r and s in base64url) is over four lines: the method, the path with its query,
+`at`, and the SHA-256 of the body in hexadecimal. `at` is the phone's clock when it sent this. Nothing is refused for
+its age: a phone's clock may be wrong, and a request that comes twice does no more than once.
+"""
+
+import hashlib
+import re
+from dataclasses import dataclass
+
+from sqlmodel import Session
+
+from webapp.core.errors import BadInput, NotAllowed, shown
+from webapp.core.events import INSTANT
+from webapp.storage.devices import device_of, key_of
+from webapp.storage.keys import decoded, signed
+from webapp.storage.phone_tables import Device
+
+HEADER = re.compile(r"Baybook +device=([a-z0-9-]{1,40}), *at=([0-9TZ:.-]{24}), *signature=([A-Za-z0-9_-]{1,200})")
+
+
+class NotSigned(NotAllowed):
+    """Nobody is known by whom this was sent."""
+
+
+@dataclass(frozen=True)
+class Sender:
+    device: Device
+    at: str
+    signature: str
+
+
+def sender(db: Session, authorization: str, method: str, path: str, body: bytes) -> Sender:
+    """The phone that sent this, paired or revoked.
+
+    Raises NotSigned (`not-signed`, `signature-wrong`) or NotFound (`device-unknown`).
+    """
+    match = HEADER.fullmatch(authorization)
+    if match is None or not INSTANT.fullmatch(match[2]):
+        what = "Authorization must be: Baybook device=…, at=…, signature=…; only paired phones may ask this"
+        raise NotSigned("not-signed", "authorization", what)
+    device = device_of(db, match[1])
+    said = "\n".join((method, path, match[2], hashlib.sha256(body).hexdigest())).encode()
+    try:
+        right = signed(key_of(device), decoded(match[3], "signature", 64), said)
+    except BadInput:
+        right = False
+    if not right:
+        what = (
+            f"signature={shown(match[3])} is not that of device '{device.id}' under this request; pair the phone anew"
+        )
+        raise NotSigned("signature-wrong", "signature", what)
+    return Sender(device, match[2], match[3])
+
+
+def need_paired(device: Device) -> None:
+    """Raise NotAllowed (`device-revoked`) for a phone that has been turned away."""
+    if device.revoked_at:
+        what = (
+            f"device='{device.id}' was turned away on {device.revoked_at[:10]}; a manager decides about what it brings"
+        )
+        raise NotAllowed("device-revoked", "device", what)
