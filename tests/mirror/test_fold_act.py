@@ -1,13 +1,15 @@
 """The phone's rules make of any taps what the server's make of them: drafts, refusals, states and pages."""
 
+from dataclasses import replace
 from random import Random
 
 import pytest
 
 from tests.core.cases import same
 from tests.mirror.conftest import Mirror
-from tests.mirror.playing import Played, agree, plain, random_history, some_sheet
-from webapp.core.events import KINDS, Event
+from tests.mirror.playing import Played, agree, plain, random_history
+from tests.mirror.taps import some_sheet
+from webapp.core.events import KINDS
 from webapp.core.fold import fold
 
 SEEDS, EACH, LENGTH = 32, 26, 28
@@ -28,21 +30,16 @@ def test_any_taps_are_decided_folded_and_shown_alike(mirror: Mirror, seed: int) 
         agree(mirror, played)
 
 
-def test_two_phones_journals_fold_alike_however_they_are_merged(mirror: Mirror) -> None:
+def test_two_phones_journals_fold_alike_in_whatever_order_they_are_heard_of(mirror: Mirror) -> None:
     dice = Random("merged")
-    for played in histories(SEEDS):
-        merged = interleaved(played.events, dice)
-        found = mirror.out("folded", {"sheet": played.sheet, "events": plain(merged)})
-        assert same(found, plain(fold(played.sheet, merged)))
-
-
-def interleaved(events: list[Event], dice: Random) -> list[Event]:
-    """Each phone's events in their order, one phone's among the other's at random."""
-    phones = [[one for one in events if one.device == device] for device in "ab"]
-    merged = []
-    while any(phones):
-        merged.append(dice.choice([phone for phone in phones if phone]).pop(0))
-    return merged
+    for number, played in enumerate(histories(SEEDS)):
+        # Every other time neither phone has heard of the other.
+        apart = [replace(one, round=0) for one in played.events] if number % 2 else played.events
+        heard = dice.sample(apart, len(apart))
+        found = mirror.out("folded", {"sheet": played.sheet, "events": plain(heard)})
+        assert same(found, plain(fold(played.sheet, apart)))
+        if not number % 2:
+            assert same(found, plain(played.state))
 
 
 def test_the_histories_reach_every_kind_of_event_and_the_usual_refusals() -> None:

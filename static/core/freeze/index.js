@@ -3,7 +3,7 @@
 import { areaNeeded, workingOrder } from "../plan.js";
 import { FORMAT } from "../sheet.js";
 import { calibrationOf, placementsOf, sectionOf, vehicleOf } from "./head.js";
-import { stepsOf } from "./steps.js";
+import { steps } from "./steps.js";
 
 /** @import { Library, Procedure, Proposal, Sheet, Vehicle } from "../types.js" */
 
@@ -37,7 +37,7 @@ export function makeSheet(library, job, vehicle, plan, struck) {
     sections: order.map((one) => sectionOf(library, one, names)),
     placements,
     area,
-    steps: order.flatMap((one) => stepsOf(about, one)),
+    steps: order.flatMap((one) => steps(about, one)),
   };
 }
 

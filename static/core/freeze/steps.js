@@ -19,7 +19,7 @@ import { measureOf } from "./measures.js";
  * @param {About} about @param {Procedure} procedure
  * @returns {Step[]}
  */
-export function stepsOf(about, procedure) {
+export function steps(about, procedure) {
   const figures = figuresOf(about.vehicle, procedure.procedure, about.qualifiers);
   const standing = procedure.steps.filter((/** @type {Written} */ step) => holds(step.only_if, about.qualifiers));
   return standing.map((/** @type {Written} */ step) => stepOf(about, procedure, step, figures));
@@ -63,8 +63,8 @@ function causeOf(about, procedure, { cause, check, redo }) {
 function sentence({ library, order, qualifiers }, name) {
   const [section, wanted] = name.split("/");
   if (!order.some((one) => one.procedure === section)) return null;
-  const steps = procedureOf(library, section).steps;
-  const found = steps.find((/** @type {Written} */ step) => step.id === wanted && holds(step.only_if, qualifiers));
+  const all = procedureOf(library, section).steps;
+  const found = all.find((/** @type {Written} */ step) => step.id === wanted && holds(step.only_if, qualifiers));
   return found?.do ?? null;
 }
 
