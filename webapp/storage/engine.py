@@ -17,6 +17,7 @@ from sqlalchemy.exc import TimeoutError as PoolTimeout
 from sqlmodel import Session
 
 from webapp.core.errors import Unavailable
+from webapp.storage import dialect
 from webapp.storage.line import Line
 from webapp.storage.trouble import unavailable
 
@@ -29,9 +30,11 @@ lines: WeakKeyDictionary[Engine, Line] = WeakKeyDictionary()
 
 def engine(url: str, wait_s: float = WAIT_S) -> Engine:
     """Return an engine for the database at `url`. Nothing is opened or created yet."""
-    if make_url(url).get_backend_name() != "sqlite":
-        return create_engine(url, pool_pre_ping=True, pool_size=20)
-    made = create_engine(url, connect_args={"timeout": wait_s}, pool_size=40, pool_timeout=wait_s)
+    address = make_url(url)
+    if address.get_backend_name() != "sqlite":
+        return create_engine(address, pool_pre_ping=True, pool_size=20)
+    address = address.set(drivername=dialect.NAME)
+    made = create_engine(address, connect_args={"timeout": wait_s}, pool_size=40, pool_timeout=wait_s)
     event.listen(made, "connect", _prepare_sqlite)
     event.listen(made, "begin", _begin_sqlite)
     event.listen(made, "checkin", _leave_nothing_open)
@@ -49,7 +52,7 @@ def _begin_sqlite(connection: Connection) -> None:
     # A writer takes the write lock at once: a read turned write later could be refused after its guard had passed.
     how = "IMMEDIATE" if connection.get_execution_options().get("writing") else "DEFERRED"
     # Straight to the driver: the way through SQLAlchemy's statement machinery takes three times as long.
-    connection.connection.driver_connection.execute(f"BEGIN {how}")  # type: ignore[union-attr]
+    dialect.driver(connection).execute(f"BEGIN {how}")
 
 
 def _leave_nothing_open(connection: Any, _record: Any) -> None:

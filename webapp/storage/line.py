@@ -14,6 +14,7 @@ from threading import Event, Lock
 from sqlalchemy import Connection
 from sqlalchemy.engine import Engine
 
+from webapp.storage.dialect import driver
 from webapp.storage.trouble import locked
 
 MOST_TOGETHER = 50
@@ -35,7 +36,7 @@ class Shared:
 
     def is_open(self) -> bool:
         """SQLite itself drops a whole transaction when, for one, the disk is full."""
-        return bool(self.connection.connection.driver_connection.in_transaction)  # type: ignore[union-attr]
+        return bool(driver(self.connection).in_transaction)
 
     def end(self, trouble: BaseException | None = None) -> None:
         """Commit, unless there is trouble already; let all those go on who wait for it."""

@@ -6,7 +6,7 @@ from flask import Flask, Response, send_from_directory
 
 from webapp.config import Settings
 from webapp.library.load import load
-from webapp.messages import say
+from webapp.messages import plain_words, say
 from webapp.paths import STATIC
 from webapp.storage import engine as storage
 from webapp.storage.migrate import upgrade
@@ -29,6 +29,7 @@ def make_app(settings: Settings) -> Flask:
     engine = storage.engine(settings.database_url)
     upgrade(engine)
     app.extensions |= {"engine": engine, "settings": settings, "library": load(settings.procedures)}
+    plain_words()  # read now, and not by each of the first requests at once
     app.jinja_env.globals.update(say=say, current_person=who.current_person, today=date.today)
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.before_request(guard.refuse_foreign_forms)
