@@ -136,8 +136,6 @@ def job_digest(db: Session, job: str) -> tuple[str, int]:
     that has written to the job, since what was once seen is remembered.
     """
     number, seen = _known.get(job, (0, ()))
-    if newest(db, job) < number:
-        number, seen = 0, ()  # another database: a backup was restored
     if news := lines_of(db, job, number):
         number = news[-1].server_seq
         seen = tuple(sorted((*seen, *((one.device, one.seq, one.sha256) for one in news))))
@@ -152,3 +150,9 @@ def _remember(job: str, known: _Known) -> None:
         _known.move_to_end(job)
         while len(_known) > MOST_JOBS:
             _known.popitem(last=False)
+
+
+def forget() -> None:
+    """Know nothing any more: another database has taken this one's place."""
+    with _door:
+        _known.clear()

@@ -95,6 +95,12 @@ def _read(db: Session, job_id: str, after: int) -> tuple[str, list[RowMapping]]:
     return rows[0]["sheet"], [row for row in rows if row["server_seq"] is not None]
 
 
+def forget() -> None:
+    """Know nothing any more: another database has taken this one's place."""
+    with _door:
+        _kept.clear()
+
+
 def remember(job_id: str, progress: Progress) -> None:
     """Keep a state for the next tap. Call it only when the transaction that read or wrote it has ended well."""
     with _door:

@@ -1,0 +1,100 @@
+"""What a phone takes along: open jobs, packets, what others did, and the shelf."""
+
+import hashlib
+import json
+
+import pytest
+
+from tests.cast import NOOR
+from tests.sync.conftest import Exchange
+from tests.sync.test_bad_input import CONFIRMED
+from webapp.core.act import Draft
+from webapp.storage.engine import writing
+from webapp.storage.kit import item_of
+from webapp.sync import packet
+
+
+def test_the_open_jobs_are_told_with_their_digests(at: Exchange) -> None:
+    first, second = at.job(), at.job()
+    phone = at.phone(first)
+    at.tap(second, Draft("abandoned", None, 1, 0, {"reason": "No."}))
+    said = phone.ask(at.client, "/sync/jobs")
+    jobs = {one["id"]: one for one in said["jobs"]}
+    assert jobs[first]["digest"] == phone.digest(first) == at.digest(first)
+    assert (jobs[first]["sheet"], jobs[first]["repair_order"]) == (phone.jobs[first].sheet_hash, "RO 1")
+
+
+def test_a_finished_job_is_no_longer_open(at: Exchange) -> None:
+    job = at.job()
+    phone = at.phone(job)
+    phone.keep(job, Draft("abandoned", None, 1, 0, {"reason": "Customer took it."}))
+    phone.send(at.client)
+    assert phone.ask(at.client, "/sync/jobs")["jobs"] == []
+    assert phone.ask(at.client, f"/sync/jobs/{job}/packet")["phase"] == "abandoned"
+
+
+def test_a_packet_holds_all_that_is_needed_to_work_alone(at: Exchange) -> None:
+    job = at.job()
+    at.tap(job, CONFIRMED)
+    phone = at.phone(job)
+    assert (phone.state(job), phone.digest(job)) == (at.state(job), at.digest(job))
+    assert phone.kit["L1"]["name"] == "Board left"
+    said = phone.ask(at.client, f"/sync/jobs/{job}/packet")
+    assert said["people"][NOOR.badge] == {"name": "Noor Brandt", "role": "technician"}
+    assert hashlib.sha256(said["body"].encode()).hexdigest() == said["sheet"]
+
+
+def test_two_phones_hear_of_each_other_byte_by_byte(at: Exchange) -> None:
+    job = at.job()
+    one, other = at.phone(job), at.phone(job)
+    one.tap(job, do="confirm")
+    one.lines[1] = one.lines[1].replace(":", ": ", 1)  # a spelling of its own
+    other.tap(job, do="note", text="Näher 😀 \u2028")
+    one.send(at.client)
+    other.send(at.client)
+    for phone in (one, other):
+        said = phone.pull(at.client, job)
+        assert said["digest"] == phone.digest(job) == at.digest(job)
+    assert one.state(job) == other.state(job) == at.state(job)
+    assert one.lines[1] in other.jobs[job].others.values()
+
+
+def test_events_come_page_by_page(at: Exchange, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(packet, "MOST_EVENTS", 3)
+    job = at.job()
+    for _ in range(6):
+        at.tap(job, CONFIRMED)
+    phone = at.phone(job)
+    pages = 1
+    while phone.pull(at.client, job)["more"]:
+        pages += 1
+    assert (pages, phone.digest(job)) == (2, at.digest(job))
+
+
+def test_a_job_in_planning_has_no_packet(at: Exchange) -> None:
+    client = at.client
+    with client.session_transaction() as cookie:
+        cookie["person"] = NOOR.badge
+    where = client.post("/jobs/new", data={"vin": "0RVWA4G2XK1000417", "confirmed": "0RVWA4G2XK1000417"})
+    job = where.headers["Location"].split("/")[2]
+    phone = at.phone()
+    answer = phone.request("GET", f"/sync/jobs/{job}/packet").arrive(client)
+    assert (answer.status_code, answer.get_json()["error"]["code"]) == (404, "sheet-unknown")
+    assert phone.ask(client, "/sync/jobs")["jobs"] == []
+
+
+def test_the_shelf_is_sent_anew_only_when_it_has_changed(at: Exchange) -> None:
+    phone = at.phone()
+    first = phone.request("GET", "/sync/shelf").arrive(at.client)
+    said = json.loads(first.data)
+    assert [one["vehicle"] for one in said["shelf"]["vehicles"]]
+    assert set(said) == {"shelf", "kit", "people", "sealing_key"}
+    etag = first.headers["ETag"]
+    again = phone.request("GET", "/sync/shelf", If_None_Match=etag).arrive(at.client)
+    assert (again.status_code, again.data) == (304, b"")
+    with writing(at.engine) as db:
+        item = item_of(db, "L1")
+        item.condition = "damaged"
+        db.add(item)
+    changed = phone.request("GET", "/sync/shelf", If_None_Match=etag).arrive(at.client)
+    assert (changed.status_code, changed.headers["ETag"] != etag) == (200, True)
