@@ -15,12 +15,10 @@ from flask import Flask
 from granian import Granian
 from granian.constants import HTTPModes, Interfaces
 from granian.log import LogLevels
-from sqlalchemy.engine import Engine
 
 from webapp import create_app
 from webapp.config import Settings
 from webapp.core.errors import BadInput
-from webapp.core.procedure import Library
 from webapp.library.load import load
 from webapp.storage import demo, engine
 from webapp.storage.migrate import upgrade
@@ -40,10 +38,11 @@ def run(settings: Settings, with_demo: bool) -> None:
     _need_free_port(settings)
     if with_demo:
         fill_demo(settings, HISTORY_JOBS, 1)
-    else:
-        _ready(settings)[0].dispose()
-    # The server's process starts afresh: one that was forked would inherit locks that a thread of this one may hold.
-    set_start_method("spawn", force=True)
+    app = create_app(settings)
+    app.extensions["engine"].dispose()  # the server's process opens connections of its own
+    # The application is made once, here, where what is wrong can be said in one line; the server's process is forked
+    # from this one, which has no threads yet that could hold a lock, and so has it at once.
+    set_start_method("fork", force=True)
     server = Granian(
         "baybook",
         address=settings.host,
@@ -51,15 +50,15 @@ def run(settings: Settings, with_demo: bool) -> None:
         interface=Interfaces.WSGI,
         http=HTTPModes.http1,
         blocking_threads=THREADS,
+        workers=int(os.environ.get("XW","1")),
         workers_kill_timeout=STOPS_WITHIN_S,
         log_level=LogLevels.error,
     )
-    server.serve(target_loader=partial(_in_worker, settings), wrap_loader=False)
+    server.serve(target_loader=partial(_in_worker, app, settings), wrap_loader=False)
 
 
-def _in_worker(settings: Settings) -> Flask:
+def _in_worker(app: Flask, settings: Settings) -> Flask:
     """The application, in the process that answers."""
-    app = create_app(settings)
     Thread(target=_greet_when_up, args=(settings,), daemon=True).start()
     Thread(target=_end_with_parent, daemon=True).start()
     return app
@@ -96,26 +95,21 @@ def _greet_when_up(settings: Settings) -> None:
     print(greeting(settings), flush=True)  # noqa: T201 - the person who started it reads this
 
 
-def _ready(settings: Settings) -> tuple[Engine, Library]:
-    """The database, brought up to date, and the procedures. What is wrong with either is raised here, where the
-    command can say it in one line, and not in the server's own process.
-    """
-    library = load(settings.procedures)
-    made = engine.engine(settings.database_url)
-    upgrade(made)
-    return made, library
-
-
 def fill_demo(settings: Settings, jobs: int, seed: int) -> str:
     """Fill an empty shop; one that has anybody or anything is left alone. Return what was done, in a sentence."""
-    made, library = _ready(settings)
-    with engine.writing(made) as held:
-        filled = demo.load(held, library.catalogue, datetime.now().astimezone().date())
-    if not filled:
-        return "This shop has people or kit already; the demo shop was not added."
+    made = engine.engine(settings.database_url)
+    upgrade(made)
+    with engine.session(made) as held:
+        if not demo.is_empty(held):
+            made.dispose()
+            return "This shop has people or kit already; the demo shop was not added."
     from webapp.storage.history import load_history  # it brings much along, and only a new shop needs it
 
+    library = load(settings.procedures)
+    with engine.writing(made) as held:
+        demo.load(held, library.catalogue, datetime.now().astimezone().date())
     count = load_history(made, library, settings.photos, jobs=jobs, seed=seed)
+    made.dispose()
     return f"The demo shop is in {settings.data}, with {count} finished jobs."
 
 

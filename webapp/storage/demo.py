@@ -28,7 +28,7 @@ def load(db: Session, catalogue: Catalogue, today: date) -> bool:
 
     The codes on the labels are the same every time, so that a sheet printed yesterday fits a demo begun today.
     """
-    if db.exec(select(Person)).first() or db.exec(select(Item)).first():
+    if not is_empty(db):
         return False
     for badge, name, role, pin in PEOPLE:
         people.add_person(db, name, role, pin, code=badge)
@@ -40,6 +40,11 @@ def load(db: Session, catalogue: Catalogue, today: date) -> bool:
     for is_, name in TOOLS:
         kit.add_item(db, "tool", is_, name, upkeep, code=_code(db, is_))
     return True
+
+
+def is_empty(db: Session) -> bool:
+    """Whether the shop has neither people nor kit."""
+    return not (db.exec(select(Person)).first() or db.exec(select(Item)).first())
 
 
 def _add_spots(db: Session, catalogue: Catalogue) -> dict[str, str]:
