@@ -50,7 +50,6 @@ def run(settings: Settings, with_demo: bool) -> None:
         interface=Interfaces.WSGI,
         http=HTTPModes.http1,
         blocking_threads=THREADS,
-        workers=int(os.environ.get("XW","1")),
         workers_kill_timeout=STOPS_WITHIN_S,
         log_level=LogLevels.error,
     )
