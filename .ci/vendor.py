@@ -9,11 +9,19 @@ import os
 import shutil
 import subprocess
 import sys
+from io import BytesIO
 from pathlib import Path
+
+from fontTools import subset
+from fontTools.ttLib import TTFont
+from fontTools.varLib.instancer import instantiateVariableFont
 
 STATIC = Path(__file__).resolve().parent.parent / "static"
 MODULES = STATIC / "node_modules"
 FONT = "@fontsource-variable/atkinson-hyperlegible"
+WEIGHTS = (400, 700)  # what the styles use
+FEATURES = ["kern", "tnum", "ccmp", "locl", "mark"]
+ASCII = range(0x20, 0x7F)
 
 # What the pages load, and the licence that has to travel with it.
 FILES = {
@@ -48,6 +56,22 @@ def install(*, runtime_only: bool) -> None:
     subprocess.run(command, cwd=STATIC, check=True, env=os.environ | {"PATH": path})
 
 
+def slim(source: Path, target: Path) -> None:
+    """Write a typeface with what is used of it, and without hints, which no phone heeds: half of what it was.
+
+    Two typefaces are most of what a first visit to the checklist loads. Codes and VINs, for which the second one is,
+    have no letters beyond ASCII.
+    """
+    weighed = BytesIO()
+    instantiateVariableFont(TTFont(source), {"wght": WEIGHTS}).save(weighed)
+    font = TTFont(weighed)
+    options = subset.Options(flavor="woff2", hinting=False, layout_features=FEATURES, notdef_outline=True)
+    subsetter = subset.Subsetter(options)
+    subsetter.populate(unicodes=ASCII if target.stem == "mono" else font.getBestCmap())
+    subsetter.subset(font)
+    subset.save_font(font, target, options)
+
+
 def copy() -> None:
     """Write static/vendor/ anew, complete or not at all."""
     fresh = STATIC / "vendor.new"
@@ -55,7 +79,10 @@ def copy() -> None:
     for name, source in FILES.items():
         target = fresh / name
         target.parent.mkdir(parents=True, exist_ok=True)
-        shutil.copyfile(MODULES / source, target)
+        if target.suffix == ".woff2":
+            slim(MODULES / source, target)
+        else:
+            shutil.copyfile(MODULES / source, target)
     shutil.copytree(MODULES / "@fluent/bundle/esm", fresh / "fluent", ignore=shutil.ignore_patterns("*.d.ts", "*.json"))
     shutil.rmtree(STATIC / "vendor", ignore_errors=True)
     fresh.rename(STATIC / "vendor")
