@@ -6,6 +6,8 @@
  * a new `boot` begins, and the interval is told as an estimate from the wall's clock.
  */
 
+import { newId as idOf } from "../core/events.js";
+
 const MOST_DRIFT_S = 2;
 
 /** @typedef {{boot: string, drift_s: number, mono_s: number}} Kept what has to be remembered from reading to reading */
@@ -31,14 +33,10 @@ export function today() {
 }
 
 /**
- * A UUIDv7 (RFC 9562, 5.7), as webapp/core/events.py makes it.
+ * A UUIDv7 of now and of chance.
  * @param {number} [unix_ms]
  */
 export function newId(unix_ms = Date.now()) {
-  const bytes = crypto.getRandomValues(new Uint8Array(16));
-  for (let at = 0; at < 6; at += 1) bytes[at] = Math.floor(unix_ms / 2 ** (8 * (5 - at))) % 256;
-  bytes[6] = 0x70 | (bytes[6] & 0x0f);
-  bytes[8] = 0x80 | (bytes[8] & 0x3f);
-  const text = [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
-  return text.replace(/^(.{8})(.{4})(.{4})(.{4})/, "$1-$2-$3-$4-");
+  const [high, low] = crypto.getRandomValues(new BigUint64Array(2));
+  return idOf(unix_ms, ((high & 0x3ffn) << 64n) | low);
 }
