@@ -1,49 +1,65 @@
 """The order in which a photo is looked at: cheap looks that read most photos first, costly ones for the rest."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 from PIL import Image
 
+from .copies import levelled, reduced, softened, turned
 from .decoders import Decode, Sight, Symbology, zbar, zxing
-
-_GREY = 128
+from .patches import Patch, cut, patches
 
 
 @dataclass(frozen=True)
-class Look:
-    """One decoder at one size (longest side; None is the photo as it is), the photo turned by an angle."""
+class Scene:
+    """An upright grey photo, and the patches of it that may hold a code (searched for once, when first needed)."""
 
-    decoder: Decode
-    side_px: int | None = None
-    turn_deg: int = 0
+    picture: Image.Image
+
+    @cached_property
+    def patches(self) -> tuple[Patch, ...]:
+        return patches(self.picture)
 
 
-CASCADE: tuple[Look, ...] = (
-    Look(zxing, 1600),
-    Look(zbar, 1600),
-    Look(zxing),
-    *(Look(decoder, 1600, turn_deg) for turn_deg in (75, 15, 45, 60, 30) for decoder in (zbar, zxing)),
-    Look(zbar),
+View = Callable[[Scene], Iterable[Image.Image]]
+"""A way to prepare the photo for the decoders: one picture or several parts of it."""
+
+
+def whole(side_px: int | None = None, turn_deg: int = 0) -> View:
+    """The whole photo, reduced to a longest side, turned."""
+    return lambda scene: [turned(reduced(scene.picture, side_px), turn_deg)]
+
+
+def close_up(zoom: float, cleared: Callable[[Image.Image], Image.Image] | None = None) -> View:
+    """Every patch, enlarged, and cleared up if a way is given."""
+
+    def view(scene: Scene) -> list[Image.Image]:
+        cuts = [cut(scene.picture, patch, zoom) for patch in scene.patches]
+        return cuts if cleared is None else [cleared(one) for one in cuts]
+
+    return view
+
+
+CASCADE: tuple[tuple[View, tuple[Decode, ...]], ...] = (
+    (whole(1600), (zxing, zbar)),
+    (close_up(1), (zxing, zbar)),
+    (close_up(2), (zxing,)),
+    (close_up(2, softened), (zxing, zbar)),
+    (close_up(2, levelled), (zxing,)),
+    (whole(), (zxing,)),
+    *((whole(1600, turn_deg), (zbar, zxing)) for turn_deg in (75, 15, 45, 60, 30)),
+    (whole(), (zbar,)),
 )
-"""Turned copies are for long linear codes, which are readable only within about 9 degrees of upright or lying."""
+"""Each view and who looks at it. Close-ups read most of what the whole photo does not give; turned copies are for long
+linear codes in a photo too busy for a patch to stand out: these are readable only within 9 degrees or so.
+"""
 
 
 def looks(picture: Image.Image, wanted: frozenset[Symbology]) -> Iterator[list[Sight]]:
-    """Look at an upright grey picture in the cascade's order; each step is taken only when asked for."""
-    for look in CASCADE:
-        yield look.decoder(_turned(_reduced(picture, look.side_px), look.turn_deg), wanted)
-
-
-def _reduced(picture: Image.Image, side_px: int | None) -> Image.Image:
-    if side_px is None or max(picture.size) <= side_px:
-        return picture
-    part = side_px / max(picture.size)
-    size = (max(1, round(picture.width * part)), max(1, round(picture.height * part)))
-    return picture.resize(size, Image.Resampling.BOX)
-
-
-def _turned(picture: Image.Image, turn_deg: int) -> Image.Image:
-    if not turn_deg:
-        return picture
-    return picture.rotate(turn_deg, Image.Resampling.BILINEAR, expand=True, fillcolor=_GREY)
+    """Look at an upright grey picture in the cascade's order; each look is taken only when asked for."""
+    scene = Scene(picture)
+    for view, decoders in CASCADE:
+        pictures = list(view(scene))
+        for decode in decoders:
+            yield [sight for one in pictures for sight in decode(one, wanted)]
