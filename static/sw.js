@@ -3,9 +3,11 @@
  * everything else through to the shop. `self.APP` is written above by the route that serves this file.
  */
 
-import { routeOf, show, take } from "./static/phone/answer.js";
-import { device, holds, loadPacket, loadShelf, underway } from "./static/phone/packet.js";
+import { routeOf, show, take, told } from "./static/phone/answer.js";
+import { progressOf } from "./static/phone/journal.js";
+import { holds, loadPacket, loadPerson, underway } from "./static/phone/packet.js";
 import { words } from "./static/phone/render.js";
+import { sync } from "./static/phone/sync.js";
 
 const KEPT = `baybook-${self.APP.version}`;
 const FILES = new Set(self.APP.files);
@@ -25,8 +27,23 @@ async function begin() {
   for (const name of await caches.keys()) {
     if (name.startsWith("baybook-") && name !== KEPT) await caches.delete(name);
   }
-  await device();
   await self.clients.claim();
+}
+
+/** A page says that now is a good time: it was loaded, came to the front, found the network, or a minute went by. */
+self.addEventListener("message", (event) => {
+  if (event.data === "sync") event.waitUntil(bringHome());
+});
+
+/** Sync, then tell every open page of a job where its data is now. */
+async function bringHome() {
+  await sync();
+  const { say } = await app();
+  for (const client of await self.clients.matchAll()) {
+    const route = routeOf(new URL(client.url));
+    const at = route && (await progressOf(route.job));
+    if (at) client.postMessage({ job: route.job, truth: told(at.truth, say) });
+  }
 }
 
 self.addEventListener("fetch", (event) => {
@@ -38,7 +55,7 @@ self.addEventListener("fetch", (event) => {
   }
   const route = routeOf(url);
   if (route && event.request.method === "GET") event.respondWith(page(event, route));
-  if (route && event.request.method === "POST" && !route.panel) event.respondWith(tapped(event.request, route));
+  if (route && event.request.method === "POST" && !route.panel) event.respondWith(tapped(event, route));
   if (url.pathname === "/badge" && event.request.method === "POST") event.respondWith(badge(event));
 });
 
@@ -56,16 +73,18 @@ async function page(event, route) {
   const own = await show(event.request, route, await app());
   if (own) return own;
   const answer = await fetch(event.request);
-  if (answer.ok && !answer.redirected) event.waitUntil(loadPacket(route.job).catch(() => undefined));
+  if (answer.ok && !answer.redirected) event.waitUntil(loadPacket(route.job).then(bringHome, () => undefined));
   return answer;
 }
 
 /** A tap. Once the phone holds the job nothing is asked of the shop; until then everything is. */
-async function tapped(request, route) {
+async function tapped(event, route) {
+  const { request } = event;
   const passed = request.clone();
   await arrived(route.job);
   if (!(await holds(route.job))) return fetch(passed);
   const own = await take(request, await request.formData(), route, await app());
+  event.waitUntil(bringHome());
   return own ?? Response.error();
 }
 
@@ -80,6 +99,6 @@ function arrived(job) {
 /** Who is working is asked of the shop; the phone then knows it too. */
 async function badge(event) {
   const answer = await fetch(event.request);
-  event.waitUntil(loadShelf().catch(() => undefined));
+  event.waitUntil(loadPerson().catch(() => undefined));
   return answer;
 }

@@ -2,6 +2,7 @@
 
 import { BadInput, BaybookError, NotAllowed, NotFound, shown } from "../core/errors.js";
 import { jobPage, morePage, pausePage, stepPage, stepsPage, troublePage, typed } from "../core/view/index.js";
+import { newId } from "./clock.js";
 import { fieldsOf, photoOf, readLabelIn, witnessOf } from "./given.js";
 import { progressOf, tap } from "./journal.js";
 
@@ -71,8 +72,9 @@ export async function take(request, form, { job }, words) {
   const { given, file } = fieldsOf(form);
   try {
     await readLabelIn(given, file);
-    const [photo, witness] = await Promise.all([photoOf(given, file), witnessOf(given)]);
-    const after = await tap(job, given, witness, photo);
+    const id = newId();
+    const [photo, vouched] = await Promise.all([photoOf(given, file), witnessOf(given, id)]);
+    const after = await tap(job, given, { id, photo, ...vouched });
     if (!after) return null;
     if (!after.stale && !isFragment(request)) return Response.redirect(`/jobs/${job}`, 303);
     const page = jobPage(after.sheet, after.state, after.clock, words.say);

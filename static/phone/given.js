@@ -1,12 +1,17 @@
-/** What comes with a tap: the form's fields, a photo drawn anew and named, a supervisor whose PIN the shop checked. */
+/** What comes with a tap: the form's fields, a photo drawn anew and named, a supervisor's PIN sealed for the shop. */
 
 import { BadInput, NotAllowed } from "../core/errors.js";
+import { readLabel } from "../core/labels.js";
+import { read } from "./database.js";
+import { seal } from "./seal.js";
+import { sha256 as hashOf } from "./signed.js";
 
 const LONGEST_PX = 2560;
 const QUALITY = 0.85;
 const MEDIA = "image/jpeg";
 const LONGEST_NAME = 80;
-const LIMIT_MS = 10_000;
+const PHOTO_LIMIT_MS = 10_000;
+const PIN_LIMIT_MS = 3_000;
 
 /**
  * The form's text fields, each once, and the photo's file if one was chosen.
@@ -34,8 +39,7 @@ export function fieldsOf(form) {
 export async function photoOf(given, file) {
   if (!file || given.do !== "photo") return null;
   const blob = await drawnAnew(file);
-  const digest = await crypto.subtle.digest("SHA-256", await blob.arrayBuffer());
-  const sha256 = [...new Uint8Array(digest)].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+  const sha256 = await hashOf(await blob.arrayBuffer());
   Object.assign(given, { sha256, media: MEDIA });
   return { sha256, media: MEDIA, blob };
 }
@@ -62,40 +66,48 @@ async function drawnAnew(file) {
  */
 export async function readLabelIn(given, file) {
   if (!file || given.do !== "scan") return;
-  const form = new FormData();
-  form.set("photo", file);
-  const { text } = await asked("/phone/label", form, "photo", "photo-needs-shop");
-  Object.assign(given, { text, via: "photo" });
+  const answer = await asked("/phone/label", { photo: file }, PHOTO_LIMIT_MS);
+  if (!answer) {
+    const message = "photo: the shop's server reads the label in it and cannot be reached; scan or type the label";
+    throw new NotAllowed("photo-needs-shop", "photo", message);
+  }
+  Object.assign(given, { text: answer.text, via: "photo" });
 }
 
 /**
- * The supervisor whose badge and PIN the form carries. The shop's server checks the PIN: the phone holds nothing that
- * a PIN could be tried out on, so without the network nobody can countersign.
- * @param {Record<string, string>} given
- * @returns {Promise<import("../core/types.js").Person?>}
+ * The supervisor whose badge and PIN the form carries, and the PIN sealed for the server, which checks it when the
+ * event arrives. Until then the countersign is provisional. Where the server can be reached at once, it is asked at
+ * once, so that a slip of the finger is seen here.
+ * @param {Record<string, string>} given @param {string} event
+ * @returns {Promise<{witness: import("../core/types.js").Person?, seal: object?}>}
  */
-export function witnessOf({ badge, pin }) {
-  if (!badge && !pin) return Promise.resolve(null);
-  const form = new FormData();
-  form.set("badge", badge ?? "");
-  form.set("pin", pin ?? "");
-  return asked("/phone/witness", form, "pin", "pin-needs-shop");
+export async function witnessOf({ badge, pin }, event) {
+  if (!badge && !pin) return { witness: null, seal: null };
+  const shelf = await read("shelf", "shelf");
+  const label = readLabel(badge ?? "", "badge");
+  const known = label.kind === "badge" ? shelf?.people?.[label.code] : null;
+  if (!known || !shelf.sealing_key) {
+    const message = `badge=${label.code} is no badge that this phone knows; scan the supervisor's badge`;
+    throw new BadInput("badge-unknown", "badge", message);
+  }
+  if (!pin) throw new NotAllowed("pin-wrong", "pin", `pin is not that of ${known.name}; the supervisor types it again`);
+  await asked("/phone/witness", { badge, pin }, PIN_LIMIT_MS);
+  const sealed = await seal(shelf.sealing_key, pin, event);
+  return { witness: { code: label.code, role: known.role, name: known.name }, seal: sealed };
 }
 
-const AWAY = {
-  "photo-needs-shop": "photo: the label in it is read by the shop's server, which cannot be reached; scan or type it",
-  "pin-needs-shop": "pin: a countersign needs the shop's network; go where there is some, and send it again",
-};
-
 /**
- * @param {string} path @param {FormData} body @param {string} field @param {keyof AWAY} away
+ * What the server says; null where it cannot be reached in time. Throws what the server refuses.
+ * @param {string} path @param {Record<string, string | File>} fields @param {number} limit_ms
  * @returns {Promise<any>}
  */
-async function asked(path, body, field, away) {
+async function asked(path, fields, limit_ms) {
+  const body = new FormData();
+  for (const [name, value] of Object.entries(fields)) body.set(name, value);
   const headers = { Accept: "application/json" };
-  const signal = AbortSignal.timeout(LIMIT_MS);
+  const signal = AbortSignal.timeout(limit_ms);
   const answer = await fetch(path, { method: "POST", body, headers, signal }).catch(() => null);
-  if (!answer || answer.status >= 500) throw new NotAllowed(away, field, AWAY[away]);
+  if (!answer || answer.status >= 500) return null;
   const told = await answer.json();
   if (answer.ok) return told;
   const Refused = answer.status === 403 ? NotAllowed : BadInput;

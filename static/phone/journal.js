@@ -2,15 +2,17 @@
 
 import { act, isRepeat } from "../core/act.js";
 import { Stale } from "../core/errors.js";
+import { nextRound, place } from "../core/events.js";
 import { apply, byPlace, fold } from "../core/fold.js";
-import { newId, readClock, today } from "./clock.js";
+import { readClock, today } from "./clock.js";
 import { ask, transact } from "./database.js";
 
 /** @import { Clock, Draft, Event, JobState, Person, Sheet } from "../core/types.js" */
 
-/** @typedef {{round: number, device: string, seq: number}} Place */
+/** @import { Place } from "../core/events.js" */
 /** @typedef {{sheet: Sheet, state: JobState, clock: Clock, truth: Record<string, any>}} Progress */
 /** @typedef {{sha256: string, media: string, blob: Blob}} Photo */
+/** @typedef {{id: string, photo: Photo?, witness: Person?, seal: object?}} Along what was made ready before the tap */
 
 const ALL = ["device", "jobs", "sheets", "states", "events", "shelf", "photos"];
 
@@ -35,27 +37,30 @@ export function progressOf(job) {
  * Keep what this form asks for. When it returns, the event is on the phone's disk.
  *
  * Null where the phone does not hold the job. Throws BadInput or NotAllowed as `act` does; a stale page is an answer.
- * @param {string} job @param {Record<string, string>} given @param {Person?} witness @param {Photo?} photo
+ * @param {string} job @param {Record<string, string>} given @param {Along} along
  * @returns {Promise<(Progress & {stale: boolean})?>}
  */
-export function tap(job, given, witness, photo) {
+export function tap(job, given, { id, photo, witness, seal }) {
   return transact(ALL, "readwrite", async (transaction) => {
     const at = await standing(transaction, job);
     if (!at) return null;
-    const [device, shelf] = await Promise.all([
+    const [device, shelf, who] = await Promise.all([
       ask(transaction.objectStore("device").get("me")),
       ask(transaction.objectStore("shelf").get("shelf")),
+      ask(transaction.objectStore("shelf").get("who")),
     ]);
     const { clock, kept } = readClock(device.clock);
-    const moment = { clock, today: today(), kit: shelf?.kit ?? {}, person: shelf?.person ?? null, witness, job: [] };
+    const moment = { clock, today: today(), kit: shelf?.kit ?? {}, person: who?.person ?? null, witness, job: [] };
     let stale = false;
     let { state } = at;
     try {
       const draft = act(at.sheet, state, given, moment);
-      const event = named(draft, job, device, clock, moment.person, nextRound(at.last, device.id));
+      if (seal && "by" in draft.data) draft.data.seal = seal;
+      const where = { id, job, device: device.id, seq: device.seq + 1, round: nextRound(at.last, device.id) };
+      const event = named(draft, where, clock, moment.person);
       state = apply(at.sheet, state, event);
-      transaction.objectStore("events").put({ ...event, unsent: 1 });
-      transaction.objectStore("states").put({ job, state, last: placeOf(event) });
+      transaction.objectStore("events").put({ ...event, line: JSON.stringify(event), unsent: 1 });
+      transaction.objectStore("states").put({ job, state, last: place(event) });
       transaction.objectStore("device").put({ ...device, seq: event.seq, clock: kept });
       if (photo) transaction.objectStore("photos").put({ ...photo, job, event: event.id, unsent: 1 });
     } catch (error) {
@@ -68,28 +73,12 @@ export function tap(job, given, witness, photo) {
 
 /**
  * Give a draft its identity and its place.
- * @param {Draft} draft @param {string} job @param {{id: string, seq: number}} device @param {Clock} clock
- * @param {Person?} person @param {number} round
+ * @param {Draft} draft @param {{id: string, job: string, device: string, seq: number, round: number}} where
+ * @param {Clock} clock @param {Person?} person
  * @returns {Event}
  */
-function named(draft, job, device, clock, person, round) {
-  const { kind, step, attempt, turn, data } = draft;
-  const where = { id: newId(), job, device: device.id, seq: device.seq + 1 };
+function named({ kind, step, attempt, turn, data }, { round, ...where }, clock, person) {
   return { ...where, kind, step, attempt, turn, ...clock, person: person?.code ?? null, data, round };
-}
-
-/** @param {Event} event @returns {Place} */
-function placeOf({ round, device, seq }) {
-  return { round, device, seq };
-}
-
-/**
- * The round of a device's next event: a new one as soon as it has learned of something that another one did.
- * @param {Place?} last @param {string} device
- */
-function nextRound(last, device) {
-  if (!last) return 0;
-  return last.device === device ? last.round : last.round + 1;
 }
 
 /**
@@ -114,7 +103,7 @@ export async function foldAnew(transaction, job, sheet) {
   const known = await ask(transaction.objectStore("events").index("job").getAll(job));
   const state = fold(sheet, known);
   const last = known.sort(byPlace).at(-1);
-  transaction.objectStore("states").put({ job, state, last: last ? placeOf(last) : null });
+  transaction.objectStore("states").put({ job, state, last: last ? place(last) : null });
 }
 
 /**

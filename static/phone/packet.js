@@ -1,38 +1,13 @@
 /** What the phone needs to work a job alone: its packet and the shelf, each committed whole or not at all. */
 
-import { newId } from "./clock.js";
 import { ask, read, transact } from "./database.js";
 import { foldAnew } from "./journal.js";
+import { send, sha256 } from "./signed.js";
 
-const LIMIT_MS = 20_000;
+const LIMIT_MS = 15_000;
 
 /** What is on its way, so that a tap can wait for it and two pages do not ask twice. @type {Map<string, Promise<any>>} */
 const loading = new Map();
-
-/** @param {string} path */
-async function fetched(path) {
-  const answer = await fetch(path, {
-    signal: AbortSignal.timeout(LIMIT_MS),
-    cache: "no-store",
-    headers: { Accept: "application/json" },
-  });
-  if (!answer.ok) throw new Error(`${path} answered ${answer.status}`);
-  return answer.json();
-}
-
-/**
- * @param {string} name @param {() => Promise<void>} load
- * @returns {Promise<void>}
- */
-function single(name, load) {
-  if (!loading.has(name)) {
-    loading.set(
-      name,
-      load().finally(() => loading.delete(name)),
-    );
-  }
-  return /** @type {Promise<void>} */ (loading.get(name));
-}
 
 /** @param {string} job */
 export function underway(job) {
@@ -47,47 +22,63 @@ export async function holds(job) {
 /**
  * Fetch a started job and commit it. A job that the phone holds already is left as it is: sync brings its news.
  * @param {string} job
+ * @returns {Promise<void>}
  */
 export function loadPacket(job) {
-  return single(job, async () => {
-    if (await holds(job)) return;
-    await keepPacket(await fetched(`/phone/packets/${job}`));
-  });
+  if (!loading.has(job)) {
+    loading.set(
+      job,
+      fetchPacket(job).finally(() => loading.delete(job)),
+    );
+  }
+  return /** @type {Promise<void>} */ (loading.get(job));
 }
 
-/** @param {{job: string, sheet_hash: string, sheet: any, events: [number, any][]}} packet */
-export function keepPacket({ job, sheet_hash, sheet, events }) {
-  return transact(["device", "jobs", "sheets", "states", "events"], "readwrite", async (transaction) => {
+/** @param {string} job */
+async function fetchPacket(job) {
+  const me = await read("device", "me");
+  if (!me?.key || (await holds(job))) return;
+  const packet = await (await send(me, "GET", `/sync/jobs/${job}/packet`)).json();
+  if ((await sha256(packet.body)) !== packet.sheet)
+    throw new Error(`the sheet of job ${job} is not what its name says`);
+  await keepPacket(packet);
+}
+
+/** @param {Record<string, any>} packet */
+function keepPacket({ job, sheet: hash, body, events, kit, people }) {
+  const sheet = JSON.parse(body);
+  return transact(["jobs", "sheets", "states", "events", "shelf"], "readwrite", async (transaction) => {
     if (await ask(transaction.objectStore("jobs").get(job))) return;
-    const last = events.at(-1)?.[0] ?? 0;
-    transaction.objectStore("sheets").put({ hash: sheet_hash, sheet });
-    for (const [server_seq, event] of events) transaction.objectStore("events").put({ round: 0, ...event, server_seq });
-    transaction
-      .objectStore("jobs")
-      .put({ job, sheet_hash, order: sheet.job.repair_order, server_seq: last, agreed: 0 });
+    const server_seq = events.at(-1)?.server_seq ?? 0;
+    const shelf = await ask(transaction.objectStore("shelf").get("shelf"));
+    transaction.objectStore("shelf").put({ ...shelf, name: "shelf", kit, people });
+    transaction.objectStore("sheets").put({ hash, sheet });
+    for (const event of events) {
+      transaction.objectStore("events").put({ round: 0, ...JSON.parse(event.line), ...event });
+    }
+    transaction.objectStore("jobs").put({ job, sheet_hash: hash, server_seq, agreed: 0 });
     await foldAnew(transaction, job, sheet);
   });
 }
 
-/** The kit, the badges and who is working; then the packet of every open job that the phone does not hold. */
-export function loadShelf() {
-  return single("shelf", async () => {
-    const { jobs, ...shelf } = await fetched("/phone/shelf");
-    await transact(["shelf"], "readwrite", async (transaction) => {
-      await ask(transaction.objectStore("shelf").put({ name: "shelf", ...shelf }));
-    });
-    for (const job of jobs) await loadPacket(job);
+/**
+ * The procedures, the kit and the people, where they have changed; and who is working on this phone.
+ * @param {import("./signed.js").Me} me
+ */
+export async function loadShelf(me) {
+  await loadPerson();
+  const shelf = await (await send(me, "GET", "/sync/shelf")).json();
+  await transact(["shelf"], "readwrite", async (transaction) => {
+    await ask(transaction.objectStore("shelf").put({ name: "shelf", ...shelf }));
   });
 }
 
-/** This phone's name, given once. */
-export function device() {
-  return transact(["device"], "readwrite", async (transaction) => {
-    const kept = transaction.objectStore("device");
-    const known = await ask(kept.get("me"));
-    if (known) return known;
-    const made = { name: "me", id: `phone-${newId()}`, seq: 0 };
-    kept.put(made);
-    return made;
+/** Whose badge was scanned on this phone: the session's cookie knows, which no script can read. */
+export async function loadPerson() {
+  const answer = await fetch("/phone/who", { signal: AbortSignal.timeout(LIMIT_MS), cache: "no-store" });
+  if (!answer.ok) throw new Error(`/phone/who answered ${answer.status}`);
+  const { person } = await answer.json();
+  await transact(["shelf"], "readwrite", async (transaction) => {
+    await ask(transaction.objectStore("shelf").put({ name: "who", person }));
   });
 }

@@ -6,13 +6,13 @@ from pathlib import Path
 
 from playwright.sync_api import BrowserContext, Page, Playwright
 
+from ..cast import ADA
 from . import shop
 
 CONTROLLED = """() => new Promise((done) => {
   if (navigator.serviceWorker.controller) done();
   navigator.serviceWorker.addEventListener("controllerchange", () => done());
 })"""
-PAIRED = "localStorage.setItem('baybook-device', '1')"
 
 
 class KeptBrowser:
@@ -54,8 +54,16 @@ class KeptBrowser:
         self.start()
 
     def pair(self) -> None:
-        """Let the phone's own server start, and wait until it answers for this tab."""
-        self.page.goto("/")
-        self.page.evaluate(PAIRED)
-        self.page.reload()
+        """Pair the phone with a code that a supervisor makes on it, and wait until its own server answers."""
+        self.page.goto("/badge")
+        self.page.locator("[data-wedge]").fill(ADA.label)
+        self.page.locator("[data-wedge]").press("Enter")
+        self.page.wait_for_url("**/")
+        self.page.goto("/phone/pair")
+        self.page.get_by_role("button", name="Make a code").click()
+        code = self.page.locator("[data-code]").inner_text()
+        self.page.locator("[name=code]").fill(code)
+        self.page.locator("[name=name]").fill("Phone of bay 1")
+        self.page.get_by_role("button", name="Pair this phone").click()
+        self.page.wait_for_url("**/")
         self.page.evaluate(CONTROLLED)

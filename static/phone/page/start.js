@@ -1,5 +1,27 @@
-/* Starts the phone's own server once this phone is paired. On plain http, or unpaired, the shop answers everything. */
+/*
+ * Starts the phone's own server once this phone is paired, and tells it when to bring work home. On plain http, or
+ * unpaired, the shop answers everything.
+ */
+
+const EVERY_MS = 60_000;
 
 if (window.isSecureContext && "serviceWorker" in navigator && localStorage.getItem("baybook-device")) {
-  navigator.serviceWorker.register("/sw.js", { type: "module", scope: "/", updateViaCache: "none" });
+  const own = navigator.serviceWorker;
+  own.register("/sw.js", { type: "module", scope: "/", updateViaCache: "none" });
+  const bringHome = async () => (await own.ready).active?.postMessage("sync");
+  own.addEventListener("message", ({ data }) => showTruth(data));
+  window.addEventListener("online", bringHome);
+  document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && bringHome());
+  setInterval(bringHome, EVERY_MS);
+  bringHome();
+}
+
+/* The head of a job's page says where its data is; when that changes, the page need not be loaded anew. */
+function showTruth({ job, truth }) {
+  const shown = document.querySelector(`[data-job="${CSS.escape(job)}"] .truth`);
+  if (!shown) return;
+  shown.className = `truth ${truth.class}`;
+  shown.dataset.truth = truth.class;
+  shown.toggleAttribute("data-ready", truth.ready);
+  shown.textContent = truth.text;
 }
