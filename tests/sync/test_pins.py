@@ -55,6 +55,7 @@ def test_the_right_pin_confirms_the_countersign(at: Exchange) -> None:
 @pytest.mark.parametrize(
     ("pin", "event", "why"),
     [("1111", EVENT, "wrong PIN"), ("2468", "another event", "seal does not open")],
+    ids=["a wrong PIN", "a borrowed seal"],  # an event's own id is another one in every process
 )
 def test_a_wrong_pin_or_a_borrowed_seal_stands_beside_the_event(at: Exchange, pin: str, event: str, why: str) -> None:
     phone, job = countersigned(at, seal=seal(at, at.phone(), pin, event))
