@@ -6,7 +6,8 @@ import socket
 from datetime import datetime
 from functools import partial
 from io import StringIO
-from multiprocessing import parent_process, set_start_method
+from multiprocessing import Semaphore, parent_process, set_start_method
+from multiprocessing.synchronize import Semaphore as SemaphoreType
 from threading import Thread
 from time import sleep
 
@@ -23,8 +24,10 @@ from webapp.library.load import load
 from webapp.storage import demo, engine
 from webapp.storage.migrate import upgrade
 
-# One process, so that the writers can stand in one line and share their flushes; and as many threads as phones may tap
-# at the same moment: a thread that waits for its flush costs nothing.
+# Python works on one core at a time, so there are two processes where there are two cores; with more of them, fewer
+# writers would share each flush. A process has as many threads as phones may tap at the same moment: one that waits for
+# its flush costs nothing.
+PROCESSES = min(2, os.cpu_count() or 1)
 THREADS = 32
 STOPS_WITHIN_S = 5
 HISTORY_JOBS = 40
@@ -40,8 +43,8 @@ def run(settings: Settings, with_demo: bool) -> None:
         fill_demo(settings, HISTORY_JOBS, 1)
     app = create_app(settings)
     app.extensions["engine"].dispose()  # the server's process opens connections of its own
-    # The application is made once, here, where what is wrong can be said in one line; the server's process is forked
-    # from this one, which has no threads yet that could hold a lock, and so has it at once.
+    # The application is made once, here, where what is wrong can be said in one line; the server's processes are forked
+    # from this one, which has no threads yet that could hold a lock, and so have it at once.
     set_start_method("fork", force=True)
     server = Granian(
         "baybook",
@@ -49,16 +52,19 @@ def run(settings: Settings, with_demo: bool) -> None:
         port=settings.port,
         interface=Interfaces.WSGI,
         http=HTTPModes.http1,
+        workers=PROCESSES,
+        respawn_failed_workers=True,
         blocking_threads=THREADS,
         workers_kill_timeout=STOPS_WITHIN_S,
         log_level=LogLevels.error,
     )
-    server.serve(target_loader=partial(_in_worker, app, settings), wrap_loader=False)
+    server.serve(target_loader=partial(_in_worker, app, settings, Semaphore()), wrap_loader=False)
 
 
-def _in_worker(app: Flask, settings: Settings) -> Flask:
-    """The application, in the process that answers."""
-    Thread(target=_greet_when_up, args=(settings,), daemon=True).start()
+def _in_worker(app: Flask, settings: Settings, greeter: SemaphoreType) -> Flask:
+    """The application, in a process that answers. The first of them greets."""
+    if greeter.acquire(block=False):
+        Thread(target=_greet_when_up, args=(settings,), daemon=True).start()
     Thread(target=_end_with_parent, daemon=True).start()
     return app
 

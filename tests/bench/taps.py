@@ -34,10 +34,10 @@ from .phones import Phone, Tap, closed_loop, connect, tap
 
 PHONES = 20
 STEPS = 100  # a job of two calibrations has about as many
-JOBS_A_PHONE = 12
+JOBS_A_PHONE = 20
 ROUNDS = 9
 SLICE_S = 1.0
-WARM_UP_S = 1.0
+WARM_UP_S = 3.0
 DEVICE = "prepared"
 
 

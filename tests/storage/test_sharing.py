@@ -1,5 +1,7 @@
 """Quick writers that come at the same time share one flush; each is still kept or dropped by itself."""
 
+import subprocess
+import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from threading import Event, Thread
@@ -11,6 +13,7 @@ from sqlalchemy import event, text
 from sqlalchemy.engine import Engine
 from sqlmodel import Session, select
 
+from webapp.config import Settings
 from webapp.core.errors import Unavailable
 from webapp.storage.engine import engine as engine_for
 from webapp.storage.engine import lines, session, sharing, writing
@@ -172,8 +175,8 @@ def test_who_writes_alone_finds_those_before_it_committed_and_they_do_not_wait_f
     assert codes(engine) == ["T-1", "T-2"]
 
 
-def test_who_has_waited_too_long_is_told_so_and_the_line_goes_on_without_it(engine: Engine) -> None:
-    lines[engine] = Line(wait_s=0.01)
+def test_who_has_waited_too_long_is_told_so_and_the_line_goes_on_without_it(engine: Engine, shop: Settings) -> None:
+    lines[engine] = Line(0.01, shop.data / "line")
     with writing(engine):
         late = Writer(engine, adds("T-1"))
         late.join(10)
@@ -226,3 +229,25 @@ def test_a_database_locked_by_another_process_is_said_plainly(engine: Engine) ->
         db.add(tool("T-2"))
     impatient.dispose()
     assert codes(engine) == ["T-2"]
+
+
+WRITE_MANY = """
+import sys
+from webapp.storage.engine import engine, sharing
+from webapp.storage.tables import Item
+from sqlmodel import select
+
+made = engine(sys.argv[1])
+for number in range(40):
+    with sharing(made) as db:
+        seen = len(db.exec(select(Item)).all())
+        db.add(Item(code=f"{sys.argv[2]}-{number}", kind="tool", is_="tape", name="Tape", note=str(seen)))
+"""
+
+
+def test_processes_take_turns_and_no_two_write_from_the_same_moment(engine: Engine) -> None:
+    command = [sys.executable, "-c", WRITE_MANY, str(engine.url)]
+    writers = [subprocess.Popen([*command, f"T{number}"]) for number in range(3)]
+    assert [writer.wait(60) for writer in writers] == [0, 0, 0]
+    with session(engine) as db:
+        assert sorted(int(item.note) for item in db.exec(select(Item))) == list(range(120))

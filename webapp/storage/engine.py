@@ -7,6 +7,7 @@ works the same way; nothing above this file knows which database it is.
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager, nullcontext
+from pathlib import Path
 from typing import Any
 from weakref import WeakKeyDictionary
 
@@ -38,7 +39,7 @@ def engine(url: str, wait_s: float = WAIT_S) -> Engine:
     event.listen(made, "connect", _prepare_sqlite)
     event.listen(made, "begin", _begin_sqlite)
     event.listen(made, "checkin", _leave_nothing_open)
-    lines[made] = Line(WAIT_S)
+    lines[made] = Line(WAIT_S, Path(f"{address.database}-line"))
     return made
 
 

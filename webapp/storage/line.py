@@ -6,9 +6,12 @@ works behind a savepoint of its own in the transaction that the one before it le
 another quick one commits for all, and nobody goes on before that commit has returned.
 """
 
+import os
 from collections import deque
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
+from fcntl import LOCK_EX, flock
+from pathlib import Path
 from threading import Event, Lock
 
 from sqlalchemy import Connection
@@ -21,18 +24,24 @@ MOST_TOGETHER = 50
 
 
 class Shared:
-    """One transaction in which several writers work one after another."""
+    """One transaction in which several writers work one after another.
 
-    def __init__(self, engine: Engine) -> None:
+    Processes that serve one shop take turns at the file `gate`: whom SQLite keeps out sleeps, whom the system keeps out
+    is woken.
+    """
+
+    def __init__(self, engine: Engine, gate: Path) -> None:
         self.writers = 0
         self._ended = Event()
         self._trouble: BaseException | None = None
-        self.connection: Connection = engine.connect().execution_options(writing=True)
-        try:
+        with ExitStack() as undone:
+            self._gate = os.open(gate, os.O_RDWR | os.O_CREAT, 0o600)
+            undone.callback(os.close, self._gate)  # which also lets the next one in
+            flock(self._gate, LOCK_EX)
+            self.connection: Connection = engine.connect().execution_options(writing=True)
+            undone.callback(self.connection.close)
             self.connection.begin()
-        except BaseException:
-            self.connection.close()
-            raise
+            self._close = undone.pop_all()
 
     def is_open(self) -> bool:
         """SQLite itself drops a whole transaction when, for one, the disk is full."""
@@ -47,7 +56,7 @@ class Shared:
         except BaseException as failed:
             self._trouble = failed
         finally:
-            self.connection.close()
+            self._close.close()
             self._ended.set()
 
     def wait(self) -> None:
@@ -70,8 +79,8 @@ class _Waiting:
 class Line:
     """Who writes now, who waits, first come first served, and the transaction that was left open for the next."""
 
-    def __init__(self, wait_s: float) -> None:
-        self._wait_s = wait_s
+    def __init__(self, wait_s: float, gate: Path) -> None:
+        self._wait_s, self._gate = wait_s, gate
         self._door = Lock()
         self._busy = False
         self._behind: deque[_Waiting] = deque()
@@ -100,7 +109,7 @@ class Line:
         self._take_turn(quick=True)
         handed_on, error = False, None
         try:
-            shared, self._left_open = self._left_open or Shared(engine), None
+            shared, self._left_open = self._left_open or Shared(engine, self._gate), None
             shared.writers += 1
             try:
                 yield shared.connection

@@ -96,7 +96,8 @@ def check_pin(person: Person, pin: str, now_s: float | None = None) -> bool:
     return right
 
 
-# Counted in memory, not in the database: a wrong PIN drops the transaction in which it was asked for.
+# Counted in memory, not in the database: a wrong PIN drops the transaction in which it was asked for. Each process of
+# the server counts for itself, so that a badge has as many times the tries as there are processes; never more.
 _wrong: dict[str, tuple[int, float]] = {}
 
 
