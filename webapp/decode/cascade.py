@@ -6,7 +6,7 @@ from functools import cached_property
 
 from PIL import Image
 
-from .copies import levelled, reduced, softened, turned
+from .copies import levelled_then_doubled, reduced, softened, turned
 from .decoders import Decode, Sight, Symbology, zbar, zxing
 from .patches import Patch, cut, patches
 
@@ -46,7 +46,7 @@ CASCADE: tuple[tuple[View, tuple[Decode, ...]], ...] = (
     (close_up(1), (zxing, zbar)),
     (close_up(2), (zxing,)),
     (close_up(2, softened), (zxing, zbar)),
-    (close_up(2, levelled), (zxing,)),
+    (close_up(1, levelled_then_doubled), (zxing,)),
     (whole(), (zxing,)),
     *((whole(1600, turn_deg), (zbar, zxing)) for turn_deg in (75, 15, 45, 60, 30)),
     (whole(), (zbar,)),
