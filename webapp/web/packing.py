@@ -13,4 +13,10 @@ def register(app: Flask) -> None:
     @app.after_request
     def pack(response: Response) -> Response:
         # The answer to a tap is a few kB, which the air carries in less time than it takes to pack them.
-        return response if "HX-Request" in request.headers else compress.after_request(response)
+        if "HX-Request" in request.headers:
+            return response
+        source = response.response
+        packed = compress.after_request(response)
+        if packed.response is not source and hasattr(source, "close"):
+            packed.call_on_close(source.close)  # a file, which the packer reads and leaves open
+        return packed
