@@ -107,7 +107,7 @@ def test_the_wheel_brings_its_own_folders(unpacked_wheel: Path) -> None:
     say = "import webapp.paths as p; print(p.STATIC, p.PROCEDURES, sep='\\n')"
     # -I keeps this checkout off the path; only the unpacked wheel is put back on it.
     code = f"import sys; sys.path.insert(0, {str(unpacked_wheel)!r}); {say}"
-    ran = subprocess.run([sys.executable, "-I", "-c", code], check=True, capture_output=True, text=True, cwd="/")
+    ran = subprocess.run([sys.executable, "-I", "-B", "-c", code], check=True, capture_output=True, text=True, cwd="/")
     share = unpacked_wheel / "webapp/_share"
     assert ran.stdout.split() == [str(share / "static"), str(share / "procedures")]
 
