@@ -3,6 +3,7 @@
 import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import count
 from pathlib import Path
 from random import Random
 from typing import Any
@@ -116,24 +117,24 @@ def sync_database(demo_database: Path, tmp_path_factory: pytest.TempPathFactory)
     return path
 
 
-Opened = Callable[[], Exchange]
+Opened = Callable[..., Exchange]
 
 
 @pytest.fixture
 def opened(app: Flask, sync_database: Path, tmp_path: Path) -> Iterator[Opened]:
     """Shops, each with a data folder of its own; the last one opened is the one that answers."""
-    made: list[Engine] = []
+    numbers = count()
 
-    def open_shop() -> Exchange:
-        about = settings({}, data=tmp_path / f"shop-{len(made)}")
+    def open_shop(folder: Path = tmp_path) -> Exchange:
+        about = settings({}, data=folder / f"shop-{next(numbers)}")
         shutil.copy(sync_database, about.data / "baybook.db")
-        made.append(engine_for(about.database_url))
-        app.extensions |= {"engine": made[-1], "settings": about}
-        return Exchange(app.test_client(), made[-1], about)
+        app.extensions["engine"].dispose()
+        engine = engine_for(about.database_url)
+        app.extensions |= {"engine": engine, "settings": about}
+        return Exchange(app.test_client(), engine, about)
 
     yield open_shop
-    for one in made:
-        one.dispose()
+    app.extensions["engine"].dispose()
 
 
 @pytest.fixture
