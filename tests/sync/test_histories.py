@@ -31,7 +31,7 @@ from webapp.storage.differences import differences_of
 from webapp.storage.engine import engine as engine_for
 from webapp.storage.engine import session
 
-HISTORIES = int(os.environ.get("HISTORIES", "150"))
+HISTORIES = int(os.environ.get("HISTORIES", "200"))
 AT_ONCE = 1000
 """So many in one test, so that a long run can be shared out among processes."""
 
