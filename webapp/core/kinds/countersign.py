@@ -3,12 +3,11 @@
 For a step of its own, and for a hold point after any other.
 """
 
-from dataclasses import replace
 from typing import Any
 
 from ..errors import NotAllowed
 from ..events import Event
-from ..state import StepState
+from ..state import StepState, replace
 from .common import Moment, Person
 
 MAY_COUNTERSIGN = ("supervisor", "manager")

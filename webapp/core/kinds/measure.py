@@ -3,13 +3,12 @@
 Outside means: put it right and measure again. Too close to call means: repeat, or a supervisor decides.
 """
 
-from dataclasses import replace
 from typing import Any
 
 from ..errors import NotAllowed
 from ..events import Event
 from ..measure import judged
-from ..state import StepState
+from ..state import StepState, replace
 from .common import Moment, ended, held_after, words
 from .countersign import witness_of
 

@@ -3,12 +3,11 @@
 Baybook never declares a sensor calibrated on its own authority.
 """
 
-from dataclasses import replace
 from typing import Any
 
 from ..errors import BadInput, shown
 from ..events import Event
-from ..state import StepState
+from ..state import StepState, replace
 from .common import Moment, ended, held_after, words
 
 OUTCOMES = ("done", "failed", "not-run")

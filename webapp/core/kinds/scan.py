@@ -3,14 +3,13 @@
 Every scan, right or wrong, is an event; the step is done when every pair is placed.
 """
 
-from dataclasses import replace
 from typing import Any
 
 from ..errors import BadInput
 from ..events import Event
 from ..kit import name_of, open_pairs
 from ..scan import scan_verdict
-from ..state import StepState
+from ..state import StepState, replace
 from .common import Moment, ended, held_after
 
 VIAS = ("wedge", "photo", "camera", "typed")

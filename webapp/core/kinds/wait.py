@@ -1,13 +1,12 @@
 """wait: a countdown that starts with a tap and survives a reload, since its start is an event."""
 
-from dataclasses import replace
 from math import ceil
 from typing import Any
 
 from ..clock import interval_s
 from ..errors import BadInput
 from ..events import Event
-from ..state import Clock, StepState
+from ..state import Clock, StepState, replace
 from .common import Moment, ended, held_after
 
 

@@ -8,9 +8,16 @@ that short.
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from ..errors import BadInput, shown
 from ..numbers import number
+
+
+@lru_cache(maxsize=512)
+def _exactly(bound: float) -> Fraction:
+    """A bound as its decimal digits say it. Few bounds, asked for with every reading: hence remembered."""
+    return Fraction(str(bound))
 
 
 @dataclass(frozen=True)
@@ -23,7 +30,7 @@ class Range:
 
     def holds(self, value: Fraction) -> bool:
         """Say whether an exact value lies within; 0.001 is no less than a low of 0.001, whatever its nearest float."""
-        return Fraction(str(self.low)) <= value <= Fraction(str(self.high))
+        return _exactly(self.low) <= value <= _exactly(self.high)
 
     def __str__(self) -> str:
         return f"{number(self.low)} to {number(self.high)}"
