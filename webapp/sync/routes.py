@@ -18,7 +18,7 @@ from webapp.storage import engine as storage
 from webapp.storage.asides import Apart
 from webapp.storage.kit import kit
 from webapp.storage.progress import remember
-from webapp.sync import moment, packet
+from webapp.sync import moment, packet, turns
 from webapp.sync.batch import LARGEST_BATCH, Batch, read_batch, read_json
 from webapp.sync.bring import LARGEST_FILE, Imported, bring_in, import_journal, leave_out
 from webapp.sync.intake import Taken, take
@@ -44,7 +44,10 @@ def refused(error: errors.BaybookError) -> Response:
     status = next((status for kind, status in STATUS.items() if isinstance(error, kind)), 400)
     if error.code == "device-unknown":
         status = 401
-    return make_response(jsonify(error.as_dict()), 413 if error.code in TOO_LARGE else status)
+    answer = make_response(jsonify(error.as_dict()), 413 if error.code in TOO_LARGE else status)
+    if status == STATUS[errors.Unavailable]:
+        answer.headers["Retry-After"] = "1"
+    return answer
 
 
 @exchange.errorhandler(RequestEntityTooLarge)
@@ -108,7 +111,12 @@ def pair() -> Response:
 @exchange.post("/batches")
 def take_batch() -> Response:
     """One batch, one transaction. When this is answered, what it says is kept is on the disk."""
-    body = _body(LARGEST_BATCH + 1)
+    body = _body(LARGEST_BATCH + 1)  # all of it, even to refuse it: else the connection would have to be closed
+    with turns.turn():
+        return _taken(body)
+
+
+def _taken(body: bytes) -> Response:
     with storage.session(_engine()) as db:
         sent = _sender(db, body)
     if sent.device.revoked_at:
