@@ -1,5 +1,6 @@
 """Serving: the WSGI server, the address in the terminal, the demo shop."""
 
+import gc
 import os
 import signal
 import socket
@@ -46,6 +47,7 @@ def run(settings: Settings, with_demo: bool) -> None:
     # The application is made once, here, where what is wrong can be said in one line; the server's processes are forked
     # from this one, which has no threads yet that could hold a lock, and so have it at once.
     set_start_method("fork", force=True)
+    gc.freeze()  # what is here now stays to the end: nobody need look through it for garbage again and again
     server = Granian(
         "baybook",
         address=settings.host,
