@@ -8,7 +8,7 @@ from playwright.sync_api import Browser, Page
 
 from tests.core.test_drawing_moves import TARGET, squared
 from tests.drawings import shipped
-from webapp.core.drawing import stand_move, tapes
+from webapp.core.drawing import stand_move
 from webapp.core.measure.square import Tapes
 from webapp.core.procedure import Library
 from webapp.messages import say
@@ -33,11 +33,11 @@ BOXES = """() => [...document.querySelectorAll('figure')].map((figure) => ({
 
 @pytest.fixture
 def sheet_of_drawings(chromium: Browser, library: Library, tmp_path: Path) -> Iterator[Page]:
-    """Every drawing that ships and both that the phone makes, 330 px wide on a page with the app's style sheets."""
+    """Every drawing that ships and the one that the phone makes, 330 px wide on a page with the app's style sheets."""
     made = [(name, drawing["svg"]) for name, drawing in shipped(library)]
     move = stand_move(squared(Tapes(1506, 1516, 2036, 2041)), TARGET, say)
     assert move is not None
-    made += [("stand-move", render("stand-move", move)), ("tapes", render("tapes", tapes("left_right", {}, say)))]
+    made.append(("stand-move", render("stand-move", move)))
     links = "".join(
         f'<link rel="stylesheet" href="{(STATIC / "css" / one).as_uri()}">' for one in ("baybook.css", "drawing.css")
     )

@@ -1,4 +1,4 @@
-"""The drawings that the phone makes alone: how a stand must move, and which tape to read now."""
+"""The drawing that the phone makes alone: how a stand must move."""
 
 import re
 import xml.etree.ElementTree as ET
@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as some
 
-from tests.drawings import SVG, quarrels, texts
-from webapp.core.drawing import stand_move, tapes
+from tests.drawings import SVG, quarrels
+from webapp.core.drawing import stand_move
 from webapp.core.drawing.pens import PENS
 from webapp.core.measure.advice import advise
 from webapp.core.measure.square import Pose, square_stand, tapes_at
@@ -111,37 +111,8 @@ def test_no_two_texts_of_a_move_meet(far_mm: float, off_mm: float, turned_deg: f
     assert ET.fromstring(svg).get("aria-label") == made["alt"]
 
 
-def test_the_tape_to_read_now_is_drawn_last_in_its_own_pen_and_named() -> None:
-    made = tapes("right_left", {"left_left": 1506.0, "right_right": 1516.0, "left_right": 2036.0}, say)
-    assert [one["name"] for one in made["tapes"] if one["now"]] == ["right_left"]
-    assert made["tapes"][-1]["name"] == "right_left"
-    assert made["tapes"][-1]["text"] == say("drawing-this-one")
-    assert "Now: right hub to left mark." in made["alt"]
-    assert "left hub to right mark: 2\u2009036 mm." in made["alt"]
-    groups = ET.fromstring(page("tapes", made)).iter(f"{SVG}g")
-    assert [one.get("data-tape") for one in groups if one.get("class") == "now"] == ["right_left"]
-
-
-def test_a_tape_runs_from_its_hub_to_its_mark() -> None:
-    made = {one["name"]: numbers(one) for one in tapes(None, {}, say)["tapes"]}
-    assert made["left_right"][:2] == made["left_left"][:2]
-    assert made["left_right"][2:] == made["right_right"][2:]
-    assert made["right_left"][2:] == made["left_left"][2:]
-    assert made["left_left"][0] < made["right_right"][0]
-
-
-@pytest.mark.parametrize("which", [None, "left_left", "right_right", "left_right", "right_left"])
-@pytest.mark.parametrize("read", [{}, dict.fromkeys(("left_left", "right_right", "left_right", "right_left"), 12506.5)])
-def test_no_two_texts_of_the_tapes_meet(which: str | None, read: dict[str, float]) -> None:
-    svg = page("tapes", tapes(which, read, say))
-    assert quarrels(svg) == []
-    assert all(text for text, _ in texts(svg))
-
-
-@pytest.mark.parametrize("name", ["stand-move", "tapes"])
-def test_the_templates_draw_with_the_pens_of_all_drawings(name: str) -> None:
-    data = standing(1512, 8, 0.4) if name == "stand-move" else tapes("left_left", {}, say)
-    groups = list(ET.fromstring(page(name, data)).iter(f"{SVG}g"))
+def test_the_template_draws_with_the_pens_of_all_drawings() -> None:
+    groups = list(ET.fromstring(page("stand-move", standing(1512, 8, 0.4))).iter(f"{SVG}g"))
     named = {one.get("class", ""): one for one in groups if one.get("class") != "lettering"}
     assert len(named) >= 6
     for pen, group in named.items():

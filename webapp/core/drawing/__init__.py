@@ -21,11 +21,10 @@ from .patterns import patterns
 from .square import squaring
 from .stand import reflector, stand
 from .svg import svg
-from .tapes import tapes
 from .vehicle import Outline
 from .words import Placed, Say
 
-__all__ = ["NAMES", "Drawing", "draw", "draw_layers", "stand_move", "tapes"]
+__all__ = ["NAMES", "Drawing", "draw", "draw_layers", "stand_move"]
 
 NAMES = ("stand", "reflector", "patterns", "floor", "axis", "area", "chocks")
 

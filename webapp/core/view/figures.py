@@ -3,7 +3,6 @@
 from ..numbers import rounded
 
 THIN = "\u202f"
-NO_BREAK = "\u00a0"
 MINUS = "\u2212"
 SIGNS = {"deg": "°", "degC": "°C"}
 """Units that are printed with a sign; the others as they are written."""
