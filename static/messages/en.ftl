@@ -143,7 +143,6 @@ limits-at-most = at most { $value } { $unit }
 limits-at-least = at least { $value } { $unit }
 part = measured
 part-value = value ± U
-part-allowed = allowed
 part-distance-mm = Distance
 part-offset-mm = Offset to the left
 part-yaw-deg = Turn to the left
@@ -681,6 +680,7 @@ record-placed = placed
 record-readings = Readings
 record-rule = Decision rule: inside only if the reading lies within the limits by its expanded uncertainty U (k = 2) or more; outside only if beyond them by as much; else too close to call. After { $edition }.
 record-what = reading
+record-value-allowed = value ± U, allowed
 record-misfit = misfit { $misfit }
 record-overruled = Let stand by { $by }: { $why }
 record-photos = Photos
