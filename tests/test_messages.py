@@ -7,11 +7,13 @@ from typing import Any, get_args
 
 import pytest
 
+from webapp.core.events import KINDS as EVENT_KINDS
 from webapp.core.kinds.result import OUTCOMES
 from webapp.core.measure import judged
 from webapp.core.procedure import REASONS, Spec
 from webapp.core.scan import Verdict
 from webapp.core.state import PAUSES, Phase, Status
+from webapp.core.view.apart import DIFFERENCES
 from webapp.core.vin import Cleaning
 from webapp.messages import bundle, plain_words, say
 from webapp.paths import STATIC
@@ -69,6 +71,9 @@ def parts() -> set[str]:
 
 FAMILIES: dict[str, set[str]] = {
     "advice-": codes_in("core/measure/advice.py", r'"do": "([a-z-]+)"') - {"expect"},
+    "apart-": {"same-step", "job-ended", *DIFFERENCES},
+    "apart-by-": {"phone", "server"},
+    "apart-did-": set(EVENT_KINDS),
     "cleaned-": set(get_args(Cleaning)),
     "drawing-alt-turn-": {"nearer", "away"},
     "drawing-alt-": {"slide-left", "slide-right", "move-nearer", "move-farther"},

@@ -239,6 +239,43 @@ fact-option = Answer: { $option }
 fact-placed = { $target } on { $spot }
 fact-countersigned = Countersigned by { $by }
 
+## apart
+apart-count = { $count ->
+    [one] One thing to look at
+   *[other] { $count } things to look at
+} on this job
+apart-same-step = Two phones worked this step without knowing of each other. Both are kept; the later one counts.
+apart-job-ended = This was done after another phone had ended the job. It is kept, and changes nothing.
+apart-decided = The shop's server, deciding again, came out otherwise: { $what }.
+apart-pin = The supervisor's PIN did not hold. Have the step countersigned again.
+apart-sheet-made = The phone made its sheet from other procedures than the server has now. The job goes by the phone's sheet.
+apart-by-phone = The phone
+apart-by-server = The server
+apart-by-nobody = Without a badge
+apart-did = { $detail ->
+    [none] { $what }
+   *[other] { $what }: { $detail }
+}
+apart-did-confirmed = done
+apart-did-chosen = answered
+apart-did-scanned = scanned
+apart-did-measured = measured
+apart-did-overruled = let a reading stand
+apart-did-photographed = photo taken
+apart-did-wait-started = wait started
+apart-did-waited = waited
+apart-did-countersigned = countersigned
+apart-did-resulted = scan tool's outcome
+apart-did-left-undone = left undone
+apart-did-undone = undone
+apart-did-troubled = something was wrong
+apart-did-started = job started
+apart-did-paused = paused
+apart-did-resumed = gone on
+apart-did-noted = note
+apart-did-finished = job finished
+apart-did-abandoned = job abandoned
+
 ## pages
 nav-label = Pages
 nav-today = Today

@@ -6,7 +6,7 @@ hangs on the events alone, so both sides tell the same pairs, whichever was hear
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any, Literal
 
 from .events import Event
 from .fold import TURNS, apply, fold
@@ -24,6 +24,20 @@ class Crossing:
     step: str | None
     event: Event
     other: Event
+
+
+@dataclass(frozen=True)
+class Shown:
+    """One thing that whoever opens the job should look at: the event, what about it, what either side made of it.
+
+    For a crossing `what` is `same-step` or `job-ended`, and `other` the event of the other device.
+    """
+
+    event: Event
+    what: str
+    phone: Any = None
+    server: Any = None
+    other: Event | None = None
 
 
 def crossings(sheet: Sheet, events: Iterable[Event]) -> list[Crossing]:

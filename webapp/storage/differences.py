@@ -2,34 +2,18 @@
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Any
 
 from sqlalchemy import insert, select
 from sqlmodel import Session
 
 from webapp.core.check import Difference as Found
-from webapp.core.crossing import crossings
+from webapp.core.crossing import Shown, crossings
 from webapp.core.events import Event
 from webapp.storage.journal import events_of
 from webapp.storage.phone_tables import Difference
 from webapp.storage.progress import progress_of
 
 _difference = Difference.__table__  # type: ignore[attr-defined]
-
-
-@dataclass(frozen=True)
-class Shown:
-    """One thing to look at: the event, what about it, and what either side made of it.
-
-    For a crossing `what` is `same-step` or `job-ended`, and `other` the event of the other device.
-    """
-
-    event: Event
-    what: str
-    phone: Any = None
-    server: Any = None
-    other: Event | None = None
 
 
 def keep(db: Session, found: Sequence[tuple[Event, Found]], now: str) -> None:

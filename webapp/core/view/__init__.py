@@ -11,12 +11,13 @@ from ..act import left_open
 from ..clock import interval_s
 from ..sheet import Say, Sheet
 from ..state import Clock, JobState
+from .apart import apart_view
 from .frame import frame
 from .kinds import KIND_VIEWS
 from .panels import more_page, pause_page, step_page, steps_page, trouble_page
 from .steps import step_view
 
-__all__ = ["job_page", "more_page", "pause_page", "step_page", "steps_page", "trouble_page"]
+__all__ = ["apart_view", "job_page", "more_page", "pause_page", "step_page", "steps_page", "trouble_page"]
 
 View = dict[str, Any]
 
