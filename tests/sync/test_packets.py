@@ -2,14 +2,20 @@
 
 import hashlib
 import json
+from datetime import UTC, datetime
 
 import pytest
+from werkzeug.test import TestResponse
 
 from tests.cast import NOOR
 from tests.sync.conftest import Exchange
+from tests.sync.phone import Phone
 from tests.sync.test_bad_input import CONFIRMED
 from webapp.core.act import Draft
-from webapp.storage.engine import writing
+from webapp.core.procedure import Library
+from webapp.storage import times
+from webapp.storage.engine import session, writing
+from webapp.storage.history import load_history
 from webapp.storage.kit import item_of
 from webapp.sync import packet
 
@@ -83,18 +89,62 @@ def test_a_job_in_planning_has_no_packet(at: Exchange) -> None:
     assert phone.ask(client, "/sync/jobs")["jobs"] == []
 
 
-def test_the_shelf_is_sent_anew_only_when_it_has_changed(at: Exchange) -> None:
-    phone = at.phone()
-    first = phone.request("GET", "/sync/shelf").arrive(at.client)
-    said = json.loads(first.data)
-    assert [one["vehicle"] for one in said["shelf"]["vehicles"]]
-    assert set(said) == {"shelf", "kit", "people", "sealing_key"}
-    etag = first.headers["ETag"]
-    again = phone.request("GET", "/sync/shelf", If_None_Match=etag).arrive(at.client)
-    assert (again.status_code, again.data) == (304, b"")
+def shelf(at: Exchange, phone: Phone, query: str = "", **headers: str) -> TestResponse:
+    return phone.request("GET", f"/sync/shelf{query}", Accept_Encoding="br", **headers).arrive(at.client)
+
+
+def damage(at: Exchange) -> None:
     with writing(at.engine) as db:
         item = item_of(db, "L1")
         item.condition = "damaged"
         db.add(item)
-    changed = phone.request("GET", "/sync/shelf", If_None_Match=etag).arrive(at.client)
+
+
+def test_the_shelf_is_sent_anew_only_when_it_has_changed(at: Exchange) -> None:
+    phone = at.phone()
+    said = phone.ask(at.client, "/sync/shelf")
+    assert [one["vehicle"] for one in said["shelf"]["vehicles"]]
+    assert set(said) == {"library", "shelf", "kit", "people", "times", "sealing_key"}
+    assert "hash" not in json.dumps(said["people"])
+    etag = shelf(at, phone).headers["ETag"]
+    again = shelf(at, phone, If_None_Match=etag)
+    assert (again.status_code, again.data) == (304, b"")
+    damage(at)
+    changed = shelf(at, phone, If_None_Match=etag)
     assert (changed.status_code, changed.headers["ETag"] != etag) == (200, True)
+
+
+def test_a_phone_that_has_the_library_is_sent_only_what_changes_from_day_to_day(at: Exchange) -> None:
+    phone = at.phone()
+    held = phone.ask(at.client, "/sync/shelf")["library"]
+    damage(at)
+    said = phone.ask(at.client, f"/sync/shelf?library={held}")
+    assert (said["library"], said["kit"]["L1"]["condition"], "shelf" in said) == (held, "damaged", False)
+    assert "shelf" in phone.ask(at.client, f"/sync/shelf?library={held[:-1]}")
+
+
+def test_the_shelf_carries_the_shops_own_times_as_soon_as_there_are_enough(at: Exchange, library: Library) -> None:
+    phone = at.phone()
+    assert phone.ask(at.client, "/sync/shelf")["times"] == {}
+    load_history(at.engine, library, at.settings.photos, until=datetime(2026, 3, 6, 17, tzinfo=UTC))
+    said = phone.ask(at.client, "/sync/shelf")["times"]
+    with session(at.engine) as db:
+        expected = {name: times.expected(db, name) for name in library.procedures}
+    assert {name: tuple(one) for name, one in said.items()} == {name: one for name, one in expected.items() if one}
+    assert len(said) > 5
+
+
+def test_a_phone_hears_of_the_jobs_that_are_planned_here_and_of_those_that_ended(at: Exchange) -> None:
+    phone, ended = at.phone(), at.job()
+    where = at.client.post("/jobs/new", data={"vin": "0RVWA4G2XK1000417"}).headers["Location"]
+    at.client.post(f"/jobs/{ended}", data={"do": "abandon", "reason": "No."})
+    at.client.post("/equipment-check")
+    said = phone.ask(at.client, "/sync/jobs")
+    (planned,) = said["planned"]
+    assert (planned["id"], planned["vin"], planned["vehicle"]) == (
+        where.split("/")[2],
+        "0RVWA4G2XK1000417",
+        "orvane-wagon",
+    )
+    assert [(one["id"], one["phase"]) for one in said["ended"]] == [(ended, "abandoned")]
+    assert (said["check"]["phase"], said["check"]["finished_at"]) == ("open", None)

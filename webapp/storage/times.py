@@ -7,7 +7,7 @@ The journal stays the truth. These rows are what the fold says of it, kept so th
 from dataclasses import dataclass, field
 from typing import Any
 
-from sqlalchemy import ColumnElement, Engine, insert
+from sqlalchemy import ColumnElement, Engine, func, insert
 from sqlmodel import Session, col, delete, select
 
 from webapp.core import statistics
@@ -166,6 +166,12 @@ def expected(db: Session, procedure: str) -> tuple[float, float, int] | None:
     )
     found = statistics.summary(list(db.exec(own).all()) or _section_s(db, procedure))
     return None if found is None else (found.median, found.p80, found.n)
+
+
+def newest(db: Session) -> tuple[str, int]:
+    """Something that changes whenever a job's times are written: when the last one was finished, and how many rows."""
+    found = db.exec(select(func.max(JobTime.finished_at), func.count())).one()
+    return found[0] or "", found[1]
 
 
 def _section_s(db: Session, section: str) -> list[float]:

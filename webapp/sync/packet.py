@@ -1,26 +1,20 @@
-"""What a phone takes along: the shelf to start jobs from, the open jobs, and each job's packet and further events."""
+"""What a phone takes along of the jobs: which there are, and each open job's packet and further events."""
 
-import hashlib
-import json
-from pathlib import Path
 from typing import Any
 
 from sqlmodel import Session, col, select
 
 from webapp.core.errors import NotFound
-from webapp.core.procedure import Library
-from webapp.core.shelf import shelf
-from webapp.messages import say
 from webapp.storage import people
 from webapp.storage.arrivals import Numbered, job_digest, lines_of
-from webapp.storage.jobs import job_of
+from webapp.storage.jobs import job_of, jobs_in, last_day_check
 from webapp.storage.kit import kit
-from webapp.storage.seal import sealing_key
 from webapp.storage.tables import Job, Sheet
 
 FORMAT = 1
 MOST_EVENTS = 2000
 """In one answer; whoever wants more asks again after the last of them."""
+MOST_ENDED = 8
 
 
 def open_jobs(db: Session) -> list[dict[str, Any]]:
@@ -39,6 +33,21 @@ def open_jobs(db: Session) -> list[dict[str, Any]]:
         }
         for job in jobs
     ]
+
+
+def other_jobs(db: Session) -> dict[str, Any]:
+    """What a phone's Today page tells besides: jobs being planned here, the last that ended, the last day's check."""
+    check = last_day_check(db)
+    return {
+        "planned": [_row(job) for job in jobs_in(db, "planning")],
+        "ended": [_row(job) for job in jobs_in(db, "finished", "abandoned", limit=MOST_ENDED)],
+        "check": _row(check) if check else None,
+    }
+
+
+def _row(job: Job) -> dict[str, Any]:
+    names = ("id", "phase", "repair_order", "vin", "vehicle", "created_at", "started_at", "finished_at")
+    return {name: getattr(job, name) for name in names}
 
 
 def digest(db: Session, job: str) -> dict[str, Any]:
@@ -79,24 +88,3 @@ def what_is_accepted(db: Session) -> dict[str, Any]:
     """The labels that count, and the people behind the badges with their roles."""
     crew = [one for one in people.everyone(db) if one.active]
     return {"kit": kit(db), "people": {one.code: {"name": one.name, "role": one.role} for one in crew}}
-
-
-def whole_shelf(db: Session, library: Library, data: Path) -> tuple[str, str]:
-    """All that a phone needs to start a job alone, as JSON, and its SHA-256 for the ETag.
-
-    Kit and people change from day to day, the shelf itself with the procedures; the phone fetches it anew when the hash
-    has changed.
-    """
-    said = json.dumps({**what_is_accepted(db), "sealing_key": sealing_key(data)}, sort_keys=True)
-    text = f'{{"shelf":{_shelf(library)},{said[1:]}'
-    return text, hashlib.sha256(text.encode()).hexdigest()
-
-
-_shelves: dict[int, tuple[Library, str]] = {}
-
-
-def _shelf(library: Library) -> str:
-    """Made once for a library, which is read when the server starts: its drawings take a second or two."""
-    if id(library) not in _shelves:
-        _shelves[id(library)] = library, json.dumps(shelf(library, say), ensure_ascii=False, separators=(",", ":"))
-    return _shelves[id(library)][1]

@@ -18,7 +18,7 @@ from webapp.storage import engine as storage
 from webapp.storage.asides import Apart
 from webapp.storage.kit import kit
 from webapp.storage.progress import remember
-from webapp.sync import moment, packet, turns
+from webapp.sync import moment, packet, shelves, turns
 from webapp.sync.batch import LARGEST_BATCH, Batch, read_batch, read_json
 from webapp.sync.bring import LARGEST_FILE, Imported, bring_in, import_journal, leave_out
 from webapp.sync.intake import Taken, take
@@ -163,7 +163,7 @@ def _kept_aside(sent: Sender, body: bytes) -> Response:
 def show_jobs() -> Response:
     with storage.session(_engine()) as db:
         _paired(db)
-        return jsonify({"now": moment.now(), "jobs": packet.open_jobs(db)})
+        return jsonify({"now": moment.now(), "jobs": packet.open_jobs(db), **packet.other_jobs(db)})
 
 
 @exchange.get("/jobs/<job_id>/packet")
@@ -187,9 +187,9 @@ def show_events(job_id: str) -> Response:
 def show_shelf() -> AnyResponse:
     with storage.session(_engine()) as db:
         _paired(db)
-        text, etag = packet.whole_shelf(db, _library(), _settings().data)
+        text, etag = shelves.whole_shelf(db, _library(), _settings().data, request.args.get("library", ""))
     answer = Response(text, mimetype="application/json", headers={"Cache-Control": "private, no-cache"})
-    answer.set_etag(etag)
+    answer.set_etag(etag, weak=True)  # a strong one would be changed by whatever packs the answer for the wire
     return answer.make_conditional(request)
 
 

@@ -1,0 +1,70 @@
+"""What a phone takes along to begin jobs alone: the library ready for use, and what changes from day to day.
+
+Nearly every request finds nothing new, so nothing that takes long is worked out for one: the library's hash is kept
+for as long as the library, and the shop's times until another job is finished.
+"""
+
+import hashlib
+import json
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from sqlmodel import Session
+
+from webapp.core.procedure import Library
+from webapp.core.shelf import shelf
+from webapp.messages import say
+from webapp.storage import times
+from webapp.storage.seal import sealing_key
+from webapp.sync.packet import what_is_accepted
+
+
+@dataclass(frozen=True)
+class Ready:
+    """A library's shelf as JSON, and the SHA-256 of that text."""
+
+    library: Library
+    text: str
+    hash: str
+
+
+def whole_shelf(db: Session, library: Library, data: Path, held: str = "") -> tuple[str, str]:
+    """All that a phone needs to begin a job alone, as JSON, and a hash of it for the ETag.
+
+    `held` is the hash of the library that the phone has already: then only kit, people and times go over the wire.
+    """
+    ready = _ready(library)
+    about = {**what_is_accepted(db), "times": _times(db, library), "sealing_key": _sealing_key(data)}
+    said = json.dumps({"library": ready.hash, **about}, sort_keys=True)
+    etag = hashlib.sha256(said.encode()).hexdigest()
+    return (said if held == ready.hash else f'{{"shelf":{ready.text},{said[1:]}'), etag
+
+
+_made: dict[int, Ready] = {}
+
+
+def _ready(library: Library) -> Ready:
+    """Made once for a library, which is read when the server starts: its drawings take a second or two."""
+    if id(library) not in _made:
+        text = json.dumps(shelf(library, say), ensure_ascii=False, separators=(",", ":"))
+        _made[id(library)] = Ready(library, text, hashlib.sha256(text.encode()).hexdigest())
+    return _made[id(library)]
+
+
+@lru_cache
+def _sealing_key(data: Path) -> dict[str, str]:
+    return sealing_key(data)
+
+
+_known: dict[str, tuple[tuple[str, int], dict[str, Any]]] = {}
+
+
+def _times(db: Session, library: Library) -> dict[str, Any]:
+    """How long each procedure takes here, as the plan page has it; those with too few jobs are left out."""
+    shop, newest = str(db.get_bind().engine.url), times.newest(db)
+    if _known.get(shop, ("", {}))[0] != newest:
+        found = {name: times.expected(db, name) for name in library.procedures}
+        _known[shop] = newest, {name: one for name, one in found.items() if one}
+    return _known[shop][1]
