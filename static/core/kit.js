@@ -107,3 +107,19 @@ export function codeIn(pair, role, kit) {
 export function nameIn(pair, role, kit) {
   return pair[`${role}_name`] || nameOf(codeIn(pair, role, kit), kit);
 }
+
+/**
+ * Code and name of every bay, by name.
+ * @param {Kit} kit
+ * @returns {[string, string][]}
+ */
+export function bays(kit) {
+  const found = Object.entries(kit).filter(([, item]) => item.kind === "bay");
+  const named = found.map(([code, { name }]) => /** @type {[string, string]} */ ([code, name ?? ""]));
+  return named.sort(([a, one], [b, other]) => (one === other ? order(a, b) : order(one, other)));
+}
+
+/** @param {string} one @param {string} other */
+function order(one, other) {
+  return one < other ? -1 : 1;
+}

@@ -62,6 +62,17 @@ export function readLabel(text, field = "text") {
 }
 
 /**
+ * The code of a person's badge. Throws BadInput as `readLabel` does, or `badge-other-kind`.
+ * @param {unknown} text
+ */
+export function readBadge(text, whose = "your own") {
+  const label = readLabel(text, "badge");
+  if (label.kind === "badge") return label.code;
+  const message = `badge=${label.code} is a ${label.kind}'s label; scan ${whose} badge`;
+  throw new BadInput("badge-other-kind", "badge", message);
+}
+
+/**
  * @param {string} plain @param {string} field
  * @returns {Label}
  */

@@ -1,6 +1,7 @@
 /** Which calibrations a repair calls for, in which order, and what they need. */
 
-import { BadInput } from "./errors.js";
+import { BadInput, shown } from "./errors.js";
+import { words } from "./kinds/common.js";
 import { matches } from "./vin.js";
 
 /** @import { Condition, Library, Procedure, Proposal, Vehicle } from "./types.js" */
@@ -48,6 +49,43 @@ export function decided(proposals, added, struck) {
   const have = kept.map((one) => one.procedure);
   const more = Object.entries(added).filter(([name]) => !have.includes(name));
   return [...kept, ...more.map(([procedure, why]) => ({ procedure, because: [], added: why }))];
+}
+
+/**
+ * The plan of a job as it stands: proposed, less what was struck, plus what was added (see intake.js).
+ * @param {Library} library @param {Record<string, any>} facts
+ */
+export function planned(library, facts) {
+  const vehicle = /** @type {Vehicle} */ (library.vehicles.get(facts.vehicle));
+  return decided(propose(library, vehicle, facts.reasons), facts.plan.added, facts.plan.struck);
+}
+
+/**
+ * The plan after one calibration was added, struck or put back. Adding and striking need a reason. Throws BadInput:
+ * `calibration-unknown`, `do-unknown`, or as `words` does.
+ * @param {Vehicle} vehicle @param {Record<string, any>} plan @param {Record<string, string>} form
+ */
+export function changed(vehicle, plan, form) {
+  const { calibration: name = "", do: what = "" } = form;
+  const [added, struck] = [{ ...plan.added }, { ...plan.struck }];
+  if (!Object.hasOwn(vehicle.specs, name)) {
+    const message = `calibration=${shown(name)} has no spec for this vehicle`;
+    throw new BadInput("calibration-unknown", "calibration", message);
+  }
+  if (what === "strike") {
+    const why = words(form, "reason", "why this calibration is not done");
+    if (Object.hasOwn(added, name)) delete added[name];
+    else struck[name] = why;
+  } else if (what === "add") {
+    added[name] = words(form, "reason", "why this calibration is done as well");
+    delete struck[name];
+  } else if (what === "restore") {
+    delete struck[name];
+  } else {
+    const message = `do=${shown(what)} is not an action here; expected strike, add or restore`;
+    throw new BadInput("do-unknown", "do", message);
+  }
+  return { ...plan, added, struck };
 }
 
 /**

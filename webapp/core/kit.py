@@ -69,3 +69,9 @@ def code_in(pair: Pair, role: Role, kit: Kit) -> str:
 def name_in(pair: Pair, role: Role, kit: Kit) -> str:
     """Return the name that people use for one half of a pair."""
     return str(pair.get(f"{role}_name") or name_of(code_in(pair, role, kit), kit))
+
+
+def bays(kit: Kit) -> list[tuple[str, str]]:
+    """Return code and name of every bay, by name."""
+    found = [(code, str(item["name"])) for code, item in kit.items() if item.get("kind") == "bay"]
+    return sorted(found, key=lambda one: (one[1], one[0]))

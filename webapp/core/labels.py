@@ -62,6 +62,15 @@ def read_label(text: object, field: str = "text") -> Label:
     return _parsed(plain, field)
 
 
+def read_badge(text: object, whose: str = "your own") -> str:
+    """Return the code of a person's badge. Raises BadInput as `read_label` does, or `badge-other-kind`."""
+    label = read_label(text, "badge")
+    if label.kind != "badge":
+        message = f"badge={label.code} is a {label.kind}'s label; scan {whose} badge"
+        raise BadInput("badge-other-kind", "badge", message)
+    return label.code
+
+
 def _parsed(plain: str, field: str) -> Label:
     match = TEXT.fullmatch(plain)
     if match is None or match["letter"] not in KIND_OF:

@@ -2,8 +2,10 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
-from .errors import BadInput
+from .errors import BadInput, shown
+from .kinds.common import words
 from .procedure import Library, Procedure, Vehicle
 from .vin import matches
 from .written import Condition
@@ -53,6 +55,39 @@ def decided(proposals: Iterable[Proposal], added: Mapping[str, str], struck: Map
     kept = [one for one in proposals if one.procedure not in struck]
     have = {one.procedure for one in kept}
     return kept + [Proposal(name, (), why) for name, why in added.items() if name not in have]
+
+
+def planned(library: Library, facts: Mapping[str, Any]) -> list[Proposal]:
+    """The plan of a job as it stands: proposed, less what was struck, plus what was added (see `core.intake`)."""
+    due = propose(library, library.vehicles[facts["vehicle"]], facts["reasons"])
+    return decided(due, facts["plan"]["added"], facts["plan"]["struck"])
+
+
+def changed(vehicle: Vehicle, plan: Mapping[str, Any], form: dict[str, str]) -> dict[str, Any]:
+    """The plan after one calibration was added, struck or put back. Adding and striking need a reason.
+
+    Raises:
+        BadInput: `calibration-unknown`, `do-unknown`, or as `words` does.
+    """
+    name, do = form.get("calibration", ""), form.get("do", "")
+    added, struck = dict(plan["added"]), dict(plan["struck"])
+    if name not in vehicle.specs:
+        message = f"calibration={shown(name)} has no spec for this vehicle"
+        raise BadInput("calibration-unknown", "calibration", message)
+    if do == "strike":
+        why = words(form, "reason", "why this calibration is not done")
+        if name in added:
+            del added[name]
+        else:
+            struck[name] = why
+    elif do == "add":
+        added[name] = words(form, "reason", "why this calibration is done as well")
+        struck.pop(name, None)
+    elif do == "restore":
+        struck.pop(name, None)
+    else:
+        raise BadInput("do-unknown", "do", f"do={shown(do)} is not an action here; expected strike, add or restore")
+    return {**plan, "added": added, "struck": struck}
 
 
 def working_order(library: Library, calibrations: Iterable[str]) -> list[Procedure]:

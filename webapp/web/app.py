@@ -5,6 +5,7 @@ from datetime import date, timedelta
 from flask import Flask, Response, send_from_directory
 
 from webapp.config import Settings
+from webapp.core.view.shop import PAGES
 from webapp.library.load import load
 from webapp.messages import plain_words, say
 from webapp.paths import STATIC
@@ -30,7 +31,7 @@ def make_app(settings: Settings) -> Flask:
     upgrade(engine)
     app.extensions |= {"engine": engine, "settings": settings, "library": load(settings.procedures)}
     plain_words()  # read now, and not by each of the first requests at once
-    app.jinja_env.globals.update(say=say, current_person=who.current_person, today=date.today)
+    app.jinja_env.globals.update(say=say, current_person=who.current_person, today=date.today, shop_pages=PAGES)
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.before_request(guard.refuse_foreign_forms)
     app.after_request(guard.add_headers)

@@ -1,4 +1,4 @@
-"""Jobs: today's list, intake and plan (Jinja, online only), and the checklist (Mustache, the same on the phone)."""
+"""Jobs: today's list, intake, plan and checklist (Mustache, as on the phone), and the record (Jinja, online only)."""
 
 from flask import Blueprint
 

@@ -6,11 +6,11 @@ Done before the transaction, since it is slow.
 from flask import request
 
 from webapp import decode
-from webapp.core.errors import BadInput, NotAllowed
+from webapp.core.errors import NotAllowed
 from webapp.core.kinds import Moment
 from webapp.core.kinds.common import Person
 from webapp.core.kinds.countersign import MAY_COUNTERSIGN
-from webapp.core.labels import read_label
+from webapp.core.labels import read_badge
 from webapp.storage import attachments, people
 from webapp.storage.kit import kit
 from webapp.web import db, moment
@@ -30,13 +30,9 @@ def moment_of(given: dict[str, str]) -> Moment:
 
 def witness_in(given: dict[str, str]) -> Person:
     """The supervisor whose badge and PIN the form carries. Raises BadInput or NotAllowed, as `moment_of` does."""
-    label = read_label(given.get("badge", ""), "badge")
-    if label.kind != "badge":
-        raise BadInput(
-            "badge-other-kind", "badge", f"badge={label.code} is a {label.kind}'s label; scan the supervisor's badge"
-        )
+    code = read_badge(given.get("badge", ""), "the supervisor's")
     with db.session() as held:
-        found = people.person(held, label.code)
+        found = people.person(held, code)
         if found.role not in MAY_COUNTERSIGN:
             raise NotAllowed(
                 "witness-role",

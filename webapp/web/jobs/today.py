@@ -1,65 +1,46 @@
 """Today: the equipment check, the open jobs, and the way to a new one."""
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
+from typing import Any
 
-from flask import redirect, render_template
+from flask import redirect
 from sqlmodel import Session
 from werkzeug.wrappers import Response
 
 from webapp.core.kinds import Moment
-from webapp.core.view.frame import frame
+from webapp.core.view.today import ended_row, open_row, planned_row, today_view
 from webapp.messages import say
 from webapp.storage import jobs
 from webapp.storage.progress import progress_of
 from webapp.storage.tables import Job
 from webapp.web import db, moment
 from webapp.web.jobs import pages
+from webapp.web.jobs.page import facts_of, page
 from webapp.web.jobs.starting import start_day_check
 from webapp.web.jobs.taps import tap
 
 FINISHED_SHOWN = 8
 
 
-@dataclass(frozen=True)
-class Row:
-    """A job of the list, and how far it has come."""
-
-    job: Job
-    title: str
-    section: str
-    settled: int
-    of: int
-    paused: bool
-
-
 @pages.get("/")
-def show_today() -> str:
+def show_today() -> Response:
+    library = db.library()
     with db.session() as held:
-        opened = [_row(held, job) for job in jobs.jobs_in(held, "open")]
-        planned = jobs.jobs_in(held, "planning")
-        finished = jobs.jobs_in(held, "finished", "abandoned", limit=FINISHED_SHOWN)
+        opened = [_open_row(held, job) for job in jobs.jobs_in(held, "open")]
+        planned = [planned_row(library, facts_of(job), say) for job in jobs.jobs_in(held, "planning")]
+        ended = [_ended_row(job) for job in jobs.jobs_in(held, "finished", "abandoned", limit=FINISHED_SHOWN)]
         check = jobs.last_day_check(held)
-    return render_template(
-        "jobs/today.html",
-        opened=opened,
-        planned=planned,
-        finished=finished,
-        check=_check(check),
-        day_of=moment.day_of,
-        titles={job.id: title(job) for job in [*planned, *finished]},
-    )
+    return page("nav-today", today_view(asdict(_check(check)), opened, planned, ended, say))
 
 
-def title(job: Job) -> str:
-    """What the vehicle is called, as far as it is known."""
-    vehicle = db.library().vehicles.get(job.vehicle or "")
-    return f"{vehicle.maker} {vehicle.model}" if vehicle else job.vin or say("today-vehicle-unknown")
-
-
-def _row(held: Session, job: Job) -> Row:
+def _open_row(held: Session, job: Job) -> dict[str, Any]:
     progress = progress_of(held, job.id)
-    seen = frame(progress.sheet, progress.state, moment.now(), say)
-    return Row(job, title(job), seen["section"], seen["settled"], seen["of"], progress.state.paused is not None)
+    return open_row(progress.sheet, progress.state, moment.now(), say)
+
+
+def _ended_row(job: Job) -> dict[str, Any]:
+    day = moment.day_of(job.finished_at or job.created_at)
+    return ended_row(db.library(), facts_of(job), day, f"/jobs/{job.id}/record", say)
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,58 @@
+/** The pages around the jobs: what each has about it, and the few that say little more than one thing. */
+
+import { groups } from "../vin.js";
+
+/** @import { Say, View } from "../types.js" */
+
+const PAGES = [
+  ["/", "nav-today"],
+  ["/times", "nav-times"],
+  ["/kit", "nav-kit"],
+  ["/people", "nav-people"],
+];
+
+/**
+ * A page with its head: who works with this phone, and the ways to the other pages.
+ * @param {string} path @param {string} title @param {string?} person @param {View} content @param {Say} say
+ * @returns {View}
+ */
+export function shopPage(path, title, person, content, say) {
+  const pages = PAGES.map(([one, word]) => ({ path: one, word: say(word), here: one === path }));
+  return { title, who: person || say("nav-no-badge"), pages, ...content };
+}
+
+/**
+ * Who is working? `person` and `role` are those of whoever has the phone now.
+ * @param {string?} person @param {string?} role @param {Say} say @param {string?} [error] @param {string} [text]
+ * @returns {View}
+ */
+export function badgeView(person, role, say, error = null, text = "") {
+  const now = person ? say("badge-now", { name: person, role: say(`role-${role}`) }) : null;
+  return { badge: { now, error, text } };
+}
+
+/**
+ * Why a planned job is dropped; of one that was (`facts.plan.dropped`), why it was.
+ * @param {View} facts @param {Say} say @param {{message: string, field: string}?} [error] @param {string} [reason]
+ * @returns {View}
+ */
+export function dropView(facts, say, error = null, reason = "") {
+  const dropped = facts.plan.dropped ?? null;
+  return {
+    drop: {
+      url: `/jobs/${facts.id}`,
+      heading: dropped ? say("job-is-abandoned") : say("drop-title"),
+      order: facts.repair_order || say("today-no-order"),
+      vin: groups(facts.vin).join(" "),
+      dropped,
+      error: error?.message ?? null,
+      wrong: error?.field === "reason",
+      reason,
+    },
+  };
+}
+
+/** @param {string} message @returns {View} */
+export function refusedView(message) {
+  return { refused: { message } };
+}

@@ -1,0 +1,42 @@
+"""The pages around the jobs: what each has about it, and the few that say little more than one thing."""
+
+from typing import Any
+
+from ..sheet import Say
+from ..vin import groups
+
+View = dict[str, Any]
+PAGES = (("/", "nav-today"), ("/times", "nav-times"), ("/kit", "nav-kit"), ("/people", "nav-people"))
+
+
+def shop_page(path: str, title: str, person: str | None, content: View, say: Say) -> View:
+    """A page with its head: who works with this phone, and the ways to the other pages."""
+    pages = [{"path": one, "word": say(word), "here": one == path} for one, word in PAGES]
+    return {"title": title, "who": person or say("nav-no-badge"), "pages": pages, **content}
+
+
+def badge_view(person: str | None, role: str | None, say: Say, error: str | None = None, text: str = "") -> View:
+    """Who is working? `person` and `role` are those of whoever has the phone now."""
+    now = say("badge-now", name=person, role=say(f"role-{role}")) if person else None
+    return {"badge": {"now": now, "error": error, "text": text}}
+
+
+def drop_view(facts: View, say: Say, error: View | None = None, reason: str = "") -> View:
+    """Why a planned job is dropped; of one that was (`facts["plan"]["dropped"]`), why it was."""
+    dropped = facts["plan"].get("dropped")
+    return {
+        "drop": {
+            "url": f"/jobs/{facts['id']}",
+            "heading": say("job-is-abandoned") if dropped else say("drop-title"),
+            "order": facts["repair_order"] or say("today-no-order"),
+            "vin": " ".join(groups(facts["vin"])),
+            "dropped": dropped,
+            "error": error["message"] if error else None,
+            "wrong": bool(error and error["field"] == "reason"),
+            "reason": reason,
+        }
+    }
+
+
+def refused_view(message: str) -> View:
+    return {"refused": {"message": message}}

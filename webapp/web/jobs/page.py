@@ -1,0 +1,24 @@
+"""The pages around the jobs, as the phone gives them too: a view of the core in one frame."""
+
+from typing import Any
+
+from flask import Response, make_response, request
+
+from webapp.core.intake import ABOUT, Facts
+from webapp.core.view.shop import shop_page
+from webapp.messages import say
+from webapp.storage.tables import Job
+from webapp.web import mustache
+from webapp.web.who import current_person
+
+
+def page(title: str, content: dict[str, Any], status: int = 200) -> Response:
+    """Render a page's view; `title` is the name of a message."""
+    person = current_person()
+    view = shop_page(request.path, say(title), person.name if person else None, content, say)
+    return make_response(mustache.render("shop", view), status)
+
+
+def facts_of(job: Job) -> Facts:
+    """What is known of a job, as the core has it."""
+    return {name: getattr(job, name) for name in (*ABOUT, "vehicle", "plan", "phase")}
