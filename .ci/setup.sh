@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Make .venv and static/vendor from the lock files. Each part leaves a stamp named by the hash of what it was made
+# Make .venv, static/vendor and static/app. Each part leaves a stamp named by the hash of what it was made
 # from, so that a second run only compares hashes, and a changed lock file installs again.
 #   .ci/setup.sh run|test
 set -euo pipefail
@@ -42,3 +42,4 @@ if [[ ! -d static/vendor || ! -d static/node_modules ]] || ! fresh vendor static
   .venv/bin/python .ci/vendor.py
   stamp vendor static/package-lock.json .ci/vendor.py
 fi
+.venv/bin/python .ci/app.py # quick when no source has changed

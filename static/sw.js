@@ -1,13 +1,12 @@
 /*
  * The phone's own server. It answers the pages of a job that lies whole on this phone, always locally first, and lets
- * everything else through to the shop. `self.APP` is written above by the route that serves this file.
+ * everything else through to the shop. `self.APP` is written above by the route that serves this file; build.mjs tells what becomes of import().
  */
 
-import { routeOf, show, take, told } from "./static/phone/answer.js";
-import { progressOf } from "./static/phone/journal.js";
-import { holds, loadPacket, loadPerson, underway } from "./static/phone/packet.js";
-import { words } from "./static/phone/render.js";
-import { sync } from "./static/phone/sync.js";
+import { routeOf, show, take, told } from "./phone/answer.js";
+import { holds, progressOf } from "./phone/journal.js";
+import { words } from "./phone/render.js";
+import { underway } from "./phone/underway.js";
 
 const KEPT = `baybook-${self.APP.version}`;
 const FILES = new Set(self.APP.files);
@@ -18,7 +17,11 @@ const PATIENCE_MS = 5_000;
 self.addEventListener("install", (event) => event.waitUntil(keepApp()));
 self.addEventListener("activate", (event) => event.waitUntil(begin()));
 
+const home = () => import("./phone/home.js");
+
+/** The worker's parts are taken in now, since later none can be; the files of its pages go into a cache. */
 async function keepApp() {
+  for (const part of self.APP.parts) self.need(`./${part}`);
   const kept = await caches.open(KEPT);
   await kept.addAll([...FILES].map((path) => new Request(path, { cache: "reload" })));
 }
@@ -37,7 +40,7 @@ self.addEventListener("message", (event) => {
 
 /** Sync, then tell every open page of a job where its data is now. */
 async function bringHome() {
-  await sync();
+  await (await home()).sync();
   const { say } = await app();
   for (const client of await self.clients.matchAll()) {
     const route = routeOf(new URL(client.url));
@@ -73,8 +76,13 @@ async function page(event, route) {
   const own = await show(event.request, route, await app());
   if (own) return own;
   const answer = await fetch(event.request);
-  if (answer.ok && !answer.redirected) event.waitUntil(loadPacket(route.job).then(bringHome, () => undefined));
+  if (answer.ok && !answer.redirected) event.waitUntil(load(route.job).catch(() => undefined));
   return answer;
+}
+
+async function load(job) {
+  await (await home()).loadPacket(job);
+  await bringHome();
 }
 
 /** A tap. Once the phone holds the job nothing is asked of the shop; until then everything is. */
@@ -99,6 +107,10 @@ function arrived(job) {
 /** Who is working is asked of the shop; the phone then knows it too. */
 async function badge(event) {
   const answer = await fetch(event.request);
-  event.waitUntil(loadPerson().catch(() => undefined));
+  event.waitUntil(
+    home()
+      .then(({ loadPerson }) => loadPerson())
+      .catch(() => undefined),
+  );
   return answer;
 }

@@ -1,6 +1,8 @@
 """What most tests start from: a data folder of their own, with an empty database or with the standing cast in it."""
 
 import shutil
+import subprocess
+import sys
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -13,11 +15,17 @@ from sqlalchemy.engine import Engine
 from webapp.config import Settings, settings
 from webapp.core.procedure import Library
 from webapp.library.load import load
-from webapp.paths import PROCEDURES
+from webapp.paths import PROCEDURES, STATIC
 from webapp.storage import demo, history
 from webapp.storage.engine import engine as engine_for
 from webapp.storage.engine import writing
 from webapp.storage.migrate import upgrade
+
+
+def pytest_sessionstart(session: pytest.Session) -> None:
+    """What a browser loads is made from the sources as they are now; once, also where several processes test."""
+    if not hasattr(session.config, "workerinput"):
+        subprocess.run([sys.executable, str(STATIC.parent / ".ci/app.py")], check=True)
 
 
 @pytest.fixture(scope="session")

@@ -5,7 +5,7 @@ import { Stale } from "../core/errors.js";
 import { nextRound, place } from "../core/events.js";
 import { apply, byPlace, fold } from "../core/fold.js";
 import { readClock, today } from "./clock.js";
-import { ask, transact } from "./database.js";
+import { ask, read, transact } from "./database.js";
 
 /** @import { Clock, Draft, Event, JobState, Person, Sheet } from "../core/types.js" */
 
@@ -18,6 +18,11 @@ const ALL = ["device", "jobs", "sheets", "states", "events", "shelf", "photos"];
 
 /** A sheet never changes, and its name says which it is: kept in memory, it need not be read for every tap. */
 const sheets = new Map();
+
+/** @param {string} job */
+export async function holds(job) {
+  return (await read("jobs", job)) !== undefined;
+}
 
 /**
  * The job as this phone knows it; null where the phone does not hold its packet.

@@ -3,21 +3,9 @@
 import { ask, read, transact } from "./database.js";
 import { foldAnew } from "./journal.js";
 import { send, sha256 } from "./signed.js";
+import { once } from "./underway.js";
 
 const LIMIT_MS = 15_000;
-
-/** What is on its way, so that a tap can wait for it and two pages do not ask twice. @type {Map<string, Promise<any>>} */
-const loading = new Map();
-
-/** @param {string} job */
-export function underway(job) {
-  return loading.get(job) ?? null;
-}
-
-/** @param {string} job */
-export async function holds(job) {
-  return (await read("jobs", job)) !== undefined;
-}
 
 /**
  * Fetch a started job and commit it. A job that the phone holds already is left as it is: sync brings its news.
@@ -25,19 +13,13 @@ export async function holds(job) {
  * @returns {Promise<void>}
  */
 export function loadPacket(job) {
-  if (!loading.has(job)) {
-    loading.set(
-      job,
-      fetchPacket(job).finally(() => loading.delete(job)),
-    );
-  }
-  return /** @type {Promise<void>} */ (loading.get(job));
+  return once(job, () => fetchPacket(job));
 }
 
 /** @param {string} job */
 async function fetchPacket(job) {
   const me = await read("device", "me");
-  if (!me?.key || (await holds(job))) return;
+  if (!me?.key || (await read("jobs", job))) return;
   const packet = await (await send(me, "GET", `/sync/jobs/${job}/packet`)).json();
   if ((await sha256(packet.body)) !== packet.sheet)
     throw new Error(`the sheet of job ${job} is not what its name says`);

@@ -1,10 +1,12 @@
 /** The job pages in HTML: the same templates and words as the server's, byte for byte, from the app kept on the phone. */
 
-import { FluentBundle, FluentResource } from "../vendor/fluent/index.js";
+import { FluentBundle } from "../vendor/fluent/index.js";
 import Mustache from "../vendor/mustache.mjs";
 
+/** @import { FluentResource } from "../vendor/fluent/index.js" */
+
 /**
- * @typedef {{lang: string, templates: Record<string, string>, messages: string, policy: string}} App
+ * @typedef {{lang: string, templates: Record<string, string>, messages: FluentResource["body"], policy: string}} App
  * @typedef {(name: string, data: Record<string, any>) => string} Render
  * @typedef {{say: import("../core/types.js").Say, render: Render, policy: string}} Words
  */
@@ -37,7 +39,7 @@ export function words(find) {
  */
 export function wordsOf({ lang, templates, messages, policy }) {
   const bundle = new FluentBundle(lang, { useIsolating: false });
-  bundle.addResource(new FluentResource(messages));
+  bundle.addResource(/** @type {FluentResource} */ ({ body: messages })); // parsed when the app was made
   const t = plainWords(bundle);
   const written = (/** @type {unknown} */ value) => String(value).replace(/[&<>"]/g, (sign) => SIGNS[sign]);
   return {

@@ -1,6 +1,7 @@
 // The words and pages of the app as the phone's worker has them, over the files that the server reads too.
 import { readdirSync, readFileSync } from "node:fs";
 import { wordsOf } from "../../static/phone/render.js";
+import { FluentResource } from "../../static/vendor/fluent/index.js";
 
 const STATIC = new URL("../../static/", import.meta.url);
 
@@ -12,4 +13,6 @@ const templates = Object.fromEntries(
   ]),
 );
 
-export const { say, render } = wordsOf({ lang: "en", templates, messages: read("messages/en.ftl"), policy: "" });
+const messages = new FluentResource(read("messages/en.ftl")).body;
+
+export const { say, render } = wordsOf({ lang: "en", templates, messages, policy: "" });

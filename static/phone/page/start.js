@@ -7,7 +7,7 @@ const EVERY_MS = 60_000;
 
 if (window.isSecureContext && "serviceWorker" in navigator && localStorage.getItem("baybook-device")) {
   const own = navigator.serviceWorker;
-  own.register("/sw.js", { type: "module", scope: "/", updateViaCache: "none" });
+  own.register("/sw.js", { scope: "/", updateViaCache: "none" });
   const bringHome = async () => (await own.ready).active?.postMessage("sync");
   own.addEventListener("message", ({ data }) => showTruth(data));
   window.addEventListener("online", bringHome);

@@ -13,22 +13,24 @@ from webapp.paths import STATIC
 from webapp.web import guard, mustache
 from webapp.web.pwa import pages
 
-# What a page of the phone loads. The worker's own modules are kept by the browser, together with the worker.
-SHOWN = ("css/*.css", "icons/*", "vendor/fonts/*", "vendor/*.js", "phone/page/*.js", "phone/hands.js")
-RUN = ("sw.js", "phone/*.js", "core/**/*.js", "vendor/*.mjs", "vendor/fluent/*.js")
+# Of static/app/, which .ci/app.py makes: what a page of the phone loads, and what the worker runs.
+SHOWN = ("css/*.css", "icons/*", "vendor/fonts/*", "vendor/*.js", "app/*.js")
+RUN = ("app/worker/*.js",)
 
 
 @pages.get("/sw.js")
 def show_worker() -> Response:
     """The worker, with the app's version and files written at its head, so that a new version is new bytes."""
-    told = json.dumps({"version": version(), "files": [*shown_files(), "/app.json", "/manifest.webmanifest"]})
-    text = f"self.APP = {told};\n{(STATIC / 'sw.js').read_text(encoding='utf-8')}"
+    files = [*shown_files(), "/app.json", "/manifest.webmanifest"]
+    parts = [path.name for path in _found(RUN) if path.name != "sw.js"]
+    told = json.dumps({"version": version(), "files": files, "parts": parts})
+    text = f"self.APP = {told};\n{(STATIC / 'app/worker/sw.js').read_text(encoding='utf-8')}"
     return Response(text, mimetype="text/javascript", headers={"Cache-Control": "no-cache"})
 
 
 @pages.get("/app.json")
 def show_app() -> Response:
-    """Templates, words and the content policy, for the worker to answer pages with."""
+    """Templates, words (parsed) and the content policy, for the worker to answer pages with."""
     answer = jsonify(_app())
     answer.headers["Cache-Control"] = "no-cache"
     return answer
@@ -42,7 +44,7 @@ def show_manifest() -> Response:
 
 @lru_cache
 def _app() -> dict[str, Any]:
-    messages = (STATIC / "messages" / f"{LANGUAGE}.ftl").read_text(encoding="utf-8")
+    messages = json.loads((STATIC / "app" / f"{LANGUAGE}.json").read_text(encoding="utf-8"))
     return {"lang": LANGUAGE, "templates": mustache.templates(), "messages": messages, "policy": guard.POLICY}
 
 
