@@ -22,6 +22,7 @@ library libfontconfig.so.1 libfontconfig1         # WeasyPrint: finding fonts
 if [[ ${1:-run} == test ]]; then
   command_ chromium chromium
   command_ pdftoppm poppler-utils
+  command_ certutil libnss3-tools                 # a browser that trusts the shop's authority
 fi
 
 ((${#missing[@]})) || exit 0

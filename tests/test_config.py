@@ -87,3 +87,45 @@ def test_a_shop_may_work_by_its_own_procedures_and_a_folder_without_them_is_name
     (tmp_path / "own" / "shared" / "catalogue.yaml").write_text("")
     assert settings(own).procedures == tmp_path / "own"
     assert settings({"DATA": str(tmp_path / "data")}).procedures == PROCEDURES
+
+
+def test_https_lies_363_above_plain_http_unless_said_otherwise(tmp_path: Path) -> None:
+    data = {"DATA": str(tmp_path)}
+    assert settings(data).https_port == 8443
+    assert settings(data, port=9000).https_port == 9363
+    assert settings(data | {"HTTPS_PORT": "443"}).https_port == 443
+    assert settings(data | {"HTTPS_PORT": "0"}).https_port is None
+
+
+@pytest.mark.parametrize(
+    ("text", "meant"),
+    [
+        ("Shop.Example", ("shop.example", None)),
+        ("192.168.1.20", ("192.168.1.20", None)),
+        ("fd00::0002", ("fd00::2", None)),
+        ("shop.example:443", ("shop.example", 443)),
+    ],
+)
+def test_an_address_is_a_name_or_an_ip_address(tmp_path: Path, text: str, meant: tuple[str, int | None]) -> None:
+    assert settings({"ADDRESS": text, "DATA": str(tmp_path)}).address == meant
+
+
+@pytest.mark.parametrize(
+    ("said", "field", "message"),
+    [
+        ({"ADDRESS": "https://shop.example"}, "ADDRESS", "must be a host name or an IP address, without http://"),
+        ({"ADDRESS": "the shop"}, "ADDRESS", "ADDRESS='the shop' must be a host name"),
+        ({"ADDRESS": "shop.example:0"}, "ADDRESS", "1 to 65535"),
+        ({"HTTPS_PORT": "8080"}, "HTTPS_PORT", "is PORT too"),
+        ({"HTTPS_PORT": "https"}, "HTTPS_PORT", "HTTPS_PORT='https' must be a whole number"),
+        ({"PORT": "65500"}, "HTTPS_PORT", "HTTPS_PORT='65863' must be a whole number"),
+        ({"TLS_CERT": "/nowhere.pem"}, "TLS_CERT", "is no file that can be read"),
+        ({"TLS_KEY": "/"}, "TLS_KEY", "is no file that can be read"),
+        ({"TLS_KEY": __file__}, "TLS_CERT", "are given together"),
+    ],
+)
+def test_what_cannot_be_served_with_is_named(tmp_path: Path, said: dict[str, str], field: str, message: str) -> None:
+    with pytest.raises(BadInput) as refused:
+        settings({"DATA": str(tmp_path), **said})
+    assert (refused.value.code, refused.value.field) == ("bad-setting", field)
+    assert message in refused.value.message

@@ -7,8 +7,13 @@
 | HOST | 0.0.0.0 | address to listen on; all interfaces unless said otherwise |
 | PORT | 8080 | port to listen on |
 | PROCEDURES | those that come along | folder of the procedures and vehicle figures that this shop works by |
+| HTTPS_PORT | PORT + 363 | port of https, 8443 beside 8080; 0 serves plain http alone |
+| ADDRESS | found, then kept | the host name or IP address that phones use; NAME:PORT where a proxy has another port |
+| TLS_CERT | made here | the shop's own certificate chain (PEM); with TLS_KEY |
+| TLS_KEY | made here | the key of TLS_CERT (PEM, not encrypted) |
 """
 
+import ipaddress
 import os
 import re
 import secrets
@@ -22,13 +27,30 @@ from sqlalchemy.exc import ArgumentError
 from webapp.core.errors import BadInput, shown
 from webapp.paths import PROCEDURES
 
-DEFAULTS = {"DATA": "data", "DATABASE_URL": "", "HOST": "0.0.0.0", "PORT": "8080", "PROCEDURES": ""}  # noqa: S104 - phones must reach it
+DEFAULTS = {
+    "DATA": "data",
+    "DATABASE_URL": "",
+    "HOST": "0.0.0.0",  # noqa: S104 - phones must reach it
+    "PORT": "8080",
+    "PROCEDURES": "",
+    "HTTPS_PORT": "",
+    "ADDRESS": "",
+    "TLS_CERT": "",
+    "TLS_KEY": "",
+}
+HTTPS_ABOVE = 363
+"""8443 beside 8080; and a second shop on the same machine, which has another PORT, is not in the way of the first."""
+HOST_NAME = re.compile(r"(?=.{1,253}$)[a-z0-9]([a-z0-9-]{0,61}[a-z0-9])?(\.[a-z0-9]([a-z0-9-]{0,61}[a-z0-9])?)*")
 SECRET_BYTES = 32
 
 
 @dataclass(frozen=True)
 class Settings:
-    """Everything that differs from shop to shop. `secret` signs the cookies; it never leaves the data folder."""
+    """Everything that differs from shop to shop. `secret` signs the cookies; it never leaves the data folder.
+
+    `https_port` is None where only plain http is served; `address` is the (host, port or None) that phones were said to
+    use, None where nobody said; `tls` is the shop's own certificate chain and key.
+    """
 
     data: Path
     database_url: str
@@ -36,6 +58,9 @@ class Settings:
     port: int
     procedures: Path
     secret: str = field(repr=False)
+    https_port: int | None = None
+    address: tuple[str, int | None] | None = None
+    tls: tuple[Path, Path] | None = None
 
     @property
     def photos(self) -> Path:
@@ -52,21 +77,58 @@ def settings(environment: Mapping[str, str] = os.environ, **options: str | int |
     said = DEFAULTS | {name: environment[name] for name in DEFAULTS if environment.get(name)} | given
     if unknown := sorted(said.keys() - DEFAULTS.keys()):
         raise _bad(unknown[0], said[unknown[0]], f"is not a setting; there are {', '.join(DEFAULTS)}")
-    port = _port(said["PORT"])
+    port = _port("PORT", said["PORT"])
+    https_port, address, tls = _https_port(said["HTTPS_PORT"], port), _address(said["ADDRESS"]), _tls(said)
     data = _folder(said["DATA"])
     database_url = _database_url(said["DATABASE_URL"] or f"sqlite:///{data / 'baybook.db'}")
     procedures = _procedures(said["PROCEDURES"])
-    return Settings(data, database_url, said["HOST"], port, procedures, _secret(data))
+    return Settings(data, database_url, said["HOST"], port, procedures, _secret(data), https_port, address, tls)
 
 
 def _bad(name: str, value: str, what: str) -> BadInput:
     return BadInput("bad-setting", name, f"{name}={shown(value)} {what}")
 
 
-def _port(text: str) -> int:
+def _port(name: str, text: str) -> int:
     if not (re.fullmatch("[0-9]{1,5}", text) and 1 <= int(text) <= 65535):
-        raise _bad("PORT", text, "must be a whole number from 1 to 65535")
+        raise _bad(name, text, "must be a whole number from 1 to 65535")
     return int(text)
+
+
+def _https_port(text: str, port: int) -> int | None:
+    if text == "0":
+        return None
+    https_port = _port("HTTPS_PORT", text or str(port + HTTPS_ABOVE))
+    if https_port == port:
+        raise _bad("HTTPS_PORT", text, "is PORT too; https and plain http need a port each")
+    return https_port
+
+
+def _address(text: str) -> tuple[str, int | None] | None:
+    if not text:
+        return None
+    with_port = re.fullmatch("([^:]*):([0-9]*)", text)  # more colons are those of an IPv6 address
+    host, port = with_port.groups() if with_port else (text, None)
+    host = host.lower().rstrip(".")
+    try:
+        host = str(ipaddress.ip_address(host))
+    except ValueError:
+        if not HOST_NAME.fullmatch(host):
+            what = "must be a host name or an IP address, without http:// and path; NAME:PORT for a proxy's port"
+            raise _bad("ADDRESS", text, what) from None
+    return host, None if port is None else _port("ADDRESS", port)
+
+
+def _tls(said: Mapping[str, str]) -> tuple[Path, Path] | None:
+    """Both files or neither; whether they can be served with is found out by `webapp.tls`."""
+    given = {name: Path(said[name]).expanduser().resolve() for name in ("TLS_CERT", "TLS_KEY") if said[name]}
+    for name, path in given.items():
+        if not os.access(path, os.R_OK) or not path.is_file():
+            raise _bad(name, said[name], "is no file that can be read")
+    if len(given) == 1:
+        (name,) = {"TLS_CERT", "TLS_KEY"} - given.keys()
+        raise _bad(name, "", "is missing: a certificate and its key are given together")
+    return (given["TLS_CERT"], given["TLS_KEY"]) if given else None
 
 
 def _database_url(text: str) -> str:

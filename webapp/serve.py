@@ -1,4 +1,4 @@
-"""Serving: the WSGI server, the address in the terminal, the demo shop."""
+"""Serving: the WSGI servers for http and https, and the demo shop."""
 
 import gc
 import os
@@ -6,21 +6,21 @@ import signal
 import socket
 from datetime import datetime
 from functools import partial
-from io import StringIO
-from multiprocessing import Semaphore, parent_process, set_start_method
+from multiprocessing import Process, Semaphore, connection, parent_process, set_start_method
 from multiprocessing.synchronize import Semaphore as SemaphoreType
 from threading import Thread
 from time import sleep
+from typing import Any
 
-import qrcode
 from flask import Flask
 from granian import Granian
 from granian.constants import HTTPModes, Interfaces
 from granian.log import LogLevels
 
-from webapp import create_app
+from webapp import create_app, tls
 from webapp.config import Settings
 from webapp.core.errors import BadInput
+from webapp.greeting import greeting, warnings
 from webapp.library.load import load
 from webapp.storage import demo, engine
 from webapp.storage.migrate import upgrade
@@ -31,6 +31,7 @@ from webapp.storage.migrate import upgrade
 PROCESSES = min(2, os.cpu_count() or 1)
 THREADS = 32
 STOPS_WITHIN_S = 5
+RENEWS_EVERY_S = 3600
 HISTORY_JOBS = 40
 
 
@@ -39,19 +40,37 @@ def run(settings: Settings, with_demo: bool) -> None:
 
     Raises BadInput (`bad-setting`, `library`) or Conflict (`database-newer`) for what would keep it from serving.
     """
-    _need_free_port(settings)
+    _need_free_port(settings.host, "PORT", settings.port)
+    if settings.https_port:
+        _need_free_port(settings.host, "HTTPS_PORT", settings.https_port)
     if with_demo:
         fill_demo(settings, HISTORY_JOBS, 1)
+    files = tls.serving(settings, tls.now()) if settings.https_port else None
     app = create_app(settings)
-    app.extensions["engine"].dispose()  # the server's process opens connections of its own
-    # The application is made once, here, where what is wrong can be said in one line; the server's processes are forked
+    said = [*warnings(settings, app.extensions["engine"]), greeting(settings)]
+    app.extensions["engine"].dispose()  # the servers' processes open connections of their own
+    # The application is made once, here, where what is wrong can be said in one line; the servers' processes are forked
     # from this one, which has no threads yet that could hold a lock, and so have it at once.
     set_start_method("fork", force=True)
+    # Until a process serves, it ends when it is told to: the handler that it was forked with would only take note.
+    os.register_at_fork(after_in_child=partial(signal.signal, signal.SIGTERM, signal.SIG_DFL))
     gc.freeze()  # what is here now stays to the end: nobody need look through it for garbage again and again
-    server = Granian(
+    server = _server(settings.host, settings.port)
+    if files and settings.https_port:
+        secure = Process(target=_serve_https, args=(app, settings, settings.https_port, files))
+        secure.start()
+        server.on_startup(Thread(target=_end_with, args=(secure,), daemon=True).start)
+        server.on_shutdown(partial(_stop, secure))
+    server.serve(
+        target_loader=partial(_in_worker, app, partial(_greet_once, Semaphore(), settings, said)), wrap_loader=False
+    )
+
+
+def _server(host: str, port: int, **more: Any) -> Any:
+    return Granian(
         "baybook",
-        address=settings.host,
-        port=settings.port,
+        address=host,
+        port=port,
         interface=Interfaces.WSGI,
         http=HTTPModes.http1,
         workers=PROCESSES,
@@ -59,15 +78,36 @@ def run(settings: Settings, with_demo: bool) -> None:
         blocking_threads=THREADS,
         workers_kill_timeout=STOPS_WITHIN_S,
         log_level=LogLevels.error,
+        **more,
     )
-    server.serve(target_loader=partial(_in_worker, app, settings, Semaphore()), wrap_loader=False)
 
 
-def _in_worker(app: Flask, settings: Settings, greeter: SemaphoreType) -> Flask:
-    """The application, in a process that answers. The first of them greets."""
-    if greeter.acquire(block=False):
-        Thread(target=_greet_when_up, args=(settings,), daemon=True).start()
+def _serve_https(app: Flask, settings: Settings, port: int, files: tls.Serving) -> None:
+    """The same application under TLS, in processes of its own: whoever does not use it pays nothing for it.
+
+    Once an hour the certificate is looked at. Where it was renewed, or the shop's own files were replaced, the
+    processes are replaced one after the other, and no connection is cut.
+    """
     Thread(target=_end_with_parent, daemon=True).start()
+    served = tls.stamp(files)
+
+    def renew(*_signal: object) -> None:
+        nonlocal served
+        if (found := tls.stamp(tls.serving(settings, tls.now()))) != served:
+            served = found
+            os.kill(os.getpid(), signal.SIGHUP)
+
+    signal.signal(signal.SIGALRM, renew)
+    server = _server(settings.host, port, ssl_cert=files.chain, ssl_key=files.key)
+    server.on_startup(partial(signal.setitimer, signal.ITIMER_REAL, RENEWS_EVERY_S, RENEWS_EVERY_S))
+    server.serve(target_loader=partial(_in_worker, app), wrap_loader=False)
+
+
+def _in_worker(app: Flask, begin: Any = lambda: None) -> Flask:
+    """The application, in a process that answers."""
+    signal.signal(signal.SIGALRM, signal.SIG_IGN)  # that one is for the process which looks after this one
+    Thread(target=_end_with_parent, daemon=True).start()
+    begin()
     return app
 
 
@@ -78,28 +118,45 @@ def _end_with_parent() -> None:
         os.kill(os.getpid(), signal.SIGTERM)
 
 
-def _need_free_port(settings: Settings) -> None:
+def _end_with(other: Process) -> None:
+    """A shop whose phones find nobody must not look as if it served."""
+    connection.wait([other.sentinel])
+    os.kill(os.getpid(), signal.SIGTERM)
+
+
+def _stop(other: Process) -> None:
+    other.terminate()
+    other.join()
+
+
+def _need_free_port(host: str, name: str, port: int) -> None:
     """The WSGI server itself would share the port with another one, and each would get some of the taps."""
-    family = socket.AF_INET6 if ":" in settings.host else socket.AF_INET
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
     try:
-        socket.create_server((settings.host, settings.port), family=family).close()
+        socket.create_server((host, port), family=family).close()
     except OSError as error:
         why = os.strerror(error.errno) if error.errno else str(error)
-        what = f"PORT={settings.port} on {settings.host} cannot be used: {why}; choose another"
-        raise BadInput("bad-setting", "PORT", what) from error
+        raise BadInput("bad-setting", name, f"{name}={port} on {host} cannot be used: {why}; choose another") from error
 
 
-def _greet_when_up(settings: Settings) -> None:
-    """Print the address once somebody answers there."""
+def _greet_once(greeter: SemaphoreType, settings: Settings, said: list[str]) -> None:
+    """The first of the processes tells the person who started them."""
+    if greeter.acquire(block=False):
+        Thread(target=_greet_when_up, args=(settings, said), daemon=True).start()
+
+
+def _greet_when_up(settings: Settings, said: list[str]) -> None:
+    """Print the addresses once somebody answers at all of them."""
     host = {"0.0.0.0": "127.0.0.1", "::": "::1"}.get(settings.host, settings.host)  # noqa: S104 - compared, not bound
-    while True:
+    waited_for = [port for port in (settings.port, settings.https_port) if port]
+    while waited_for:
         try:
-            socket.create_connection((host, settings.port), timeout=1).close()
+            socket.create_connection((host, waited_for[0]), timeout=1).close()
         except OSError:
             sleep(0.02)
         else:
-            break
-    print(greeting(settings), flush=True)  # noqa: T201 - the person who started it reads this
+            waited_for.pop(0)
+    print("\n".join(said), flush=True)  # noqa: T201 - the person who started it reads this
 
 
 def fill_demo(settings: Settings, jobs: int, seed: int) -> str:
@@ -118,25 +175,3 @@ def fill_demo(settings: Settings, jobs: int, seed: int) -> str:
     count = load_history(made, library, settings.photos, jobs=jobs, seed=seed)
     made.dispose()
     return f"The demo shop is in {settings.data}, with {count} finished jobs."
-
-
-def address(settings: Settings) -> str:
-    """The address that a phone in the shop's network would use."""
-    host = settings.host
-    if host in ("0.0.0.0", "::", ""):  # noqa: S104 - compared, not bound
-        with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
-            try:
-                # No packet is sent: this only asks the system which of its own addresses faces the network.
-                probe.connect(("192.0.2.1", 9))
-                host = probe.getsockname()[0]
-            except OSError:
-                host = "127.0.0.1"
-    return f"http://{host}:{settings.port}/"
-
-
-def greeting(settings: Settings) -> str:
-    code = qrcode.QRCode(border=2)
-    code.add_data(address(settings))
-    drawn = StringIO()
-    code.print_ascii(out=drawn, invert=True)
-    return f"{drawn.getvalue()}\nBaybook serves {address(settings)} · data in {settings.data} · stop with Ctrl-C"

@@ -801,3 +801,9 @@ pair-name = What this phone is called
 pair-button = Pair this phone
 pair-make = Make a code
 pair-ask = A supervisor or a manager scans their badge and makes the code on this page.
+
+## serve
+serve-secure = For phones that trust this shop: { $address } · how they come to: { $guide }
+serve-fingerprint = SHA-256 of the shop's authority, to be compared on each phone: { $fingerprint }
+serve-strands = Take care: phones were paired at { $old }, and this start uses { $address }. What they have not sent stays behind there: { $phones }. Start with the old ADDRESS and HTTPS_PORT, let them send everything, then pair them anew.
+serve-elsewhere = Take care: the shop's address { $address } is none of this machine's ({ $own }), so phones do not find it. Give the machine that address again, or set ADDRESS.

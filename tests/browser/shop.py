@@ -50,10 +50,11 @@ def quick_procedures(folder: Path, seconds: int = 2) -> Path:
 
 
 @contextmanager
-def serving(data: Path, procedures: Path, history: int = 0) -> Iterator[str]:
-    """Serve the demo shop in that data folder; the server says when it is ready."""
+def serving(data: Path, procedures: Path, history: int = 0, **more: str) -> Iterator[str]:
+    """Serve the demo shop in that data folder over plain http; the server says when it is ready. `more`: settings."""
     port = free_port()
     env = {**os.environ, "DATA": str(data), "PORT": str(port), "HOST": "127.0.0.1", "PROCEDURES": str(procedures)}
+    env |= {"HTTPS_PORT": "0", **more}
     baybook = [sys.executable, "-m", "webapp.cli"]
     subprocess.run([*baybook, "demo", "--jobs", str(history)], env=env, check=True, capture_output=True)
     with subprocess.Popen([*baybook, "serve"], env=env, stdout=subprocess.PIPE, text=True) as process:

@@ -28,9 +28,11 @@ def make_code(db: Session, by: str, now: str) -> str:
     return code
 
 
-def pair(db: Session, code: str, key: Any, name: str, now: str, was: str | None = None) -> Device:
+def pair(
+    db: Session, code: str, key: Any, name: str, now: str, was: str | None = None, origin: str | None = None
+) -> Device:
     """Let a phone in. `was` is the name it had here before: a phone that was revoked, or that a restored backup does
-    not know, keeps it, and with it its journal, if it has the same key.
+    not know, keeps it, and with it its journal, if it has the same key. `origin` is the address it came to.
 
     Raises BadInput (`key-unusable`, `device-name`), NotAllowed (`pairing-code`) or Conflict (`device-other-key`).
     """
@@ -42,7 +44,8 @@ def pair(db: Session, code: str, key: Any, name: str, now: str, was: str | None 
         name = was or f"phone-{secrets.token_hex(8)}"
         device = Device(id=name, name=called, key=jwk, paired_at=now, paired_by=pairing.made_by)
     device.name, device.paired_at, device.paired_by = called, now, pairing.made_by
-    device.key, device.revoked_at, device.revoked_by = jwk, None, None
+    device.key, device.revoked_at, device.revoked_by, device.revoked_why = jwk, None, None, None
+    device.origin = origin
     pairing.used_at, pairing.device = now, device.id
     db.add(device)
     db.add(pairing)
@@ -80,6 +83,12 @@ def devices(db: Session) -> list[Device]:
     return list(db.exec(select(Device).order_by(col(Device.revoked_at).is_not(None), Device.name, Device.id)))
 
 
+def stranded(db: Session, origin: str) -> list[Device]:
+    """The phones that were paired at another address than this one, and not turned away since."""
+    elsewhere = col(Device.origin).startswith("https://") & (col(Device.origin) != origin)
+    return [one for one in db.exec(select(Device).where(elsewhere).order_by(Device.name)) if not one.revoked_at]
+
+
 def device_of(db: Session, name: str) -> Device:
     """The phone of that name. Raises NotFound (`device-unknown`)."""
     if (found := db.get(Device, name)) is None:
@@ -93,10 +102,11 @@ def unknown(name: str) -> NotFound:
     )
 
 
-def revoke(db: Session, name: str, by: str, now: str) -> None:
+def revoke(db: Session, name: str, by: str, now: str, why: str = "") -> None:
     """Turn a phone away from now on. What it has brought stays. Raises NotFound (`device-unknown`)."""
     device = device_of(db, name)
-    device.revoked_at, device.revoked_by = device.revoked_at or now, device.revoked_by or by
+    if device.revoked_at is None:
+        device.revoked_at, device.revoked_by, device.revoked_why = now, by, why
     db.add(device)
 
 

@@ -14,7 +14,8 @@ DECISIONS = ("brought-in", "left-out")
 class Device(SQLModel, table=True):
     """A paired phone. `key` is its public key, a P-256 JWK as JSON; `highest` the highest contiguous seq held of it.
 
-    `offset_s` is the server's clock less the phone's, as measured at its last exchange.
+    `offset_s` is the server's clock less the phone's, as measured at its last exchange; `origin` the address where
+    it was paired, on which all hangs that it keeps; `app` the version of the app that it said it runs.
     """
 
     id: str = Field(primary_key=True)
@@ -27,6 +28,9 @@ class Device(SQLModel, table=True):
     seen_at: str | None = None
     offset_s: float | None = None
     highest: int = 0
+    origin: str | None = None
+    app: str | None = None
+    revoked_why: str | None = None
 
 
 class Pairing(SQLModel, table=True):
@@ -93,6 +97,7 @@ class Aside(SQLModel, table=True):
     decided_at: str | None = None
     decided_by: str | None = None
     decision: str | None = None
+    decided_why: str | None = None
 
 
 class Difference(SQLModel, table=True):

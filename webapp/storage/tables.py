@@ -36,6 +36,13 @@ class Person(SQLModel, table=True):
     active: bool = True
 
 
+class Fact(SQLModel, table=True):
+    """What the shop knows of itself, by name."""
+
+    name: str = Field(primary_key=True)
+    value: str
+
+
 class Item(SQLModel, table=True):
     """One labelled thing of the kit. `is` names its kind of target or spot, a word of the catalogue in procedures."""
 

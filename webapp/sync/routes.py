@@ -8,6 +8,7 @@ from sqlmodel import Session
 from werkzeug.exceptions import RequestEntityTooLarge
 from werkzeug.wrappers import Response as AnyResponse
 
+from webapp import address
 from webapp.config import Settings
 from webapp.core import errors
 from webapp.core.fields import Fields
@@ -102,9 +103,11 @@ def pair() -> Response:
     """A phone with a code that a person has made: {code, key, name, device?} -> its name here."""
     given = Fields(read_json(_body(10_000), "body"), "", ["code", "key", "name"], ["device"])
     code, name, was = (given.text_or_none(one) or "" for one in ("code", "name", "device"))
+    origin = request.headers.get("Origin") or request.host_url.rstrip("/")  # a proxy may have changed the scheme
     with storage.writing(_engine()) as db:
-        device = devices.pair(db, code, given.get("key"), name, moment.now(), was or None)
+        device = devices.pair(db, code, given.get("key"), name, moment.now(), was or None, origin)
         said = {"device": device.id, "name": device.name, "highest": device.highest, "now": moment.now()}
+    address.keep_first(_settings().data, origin)
     return jsonify(said)
 
 
