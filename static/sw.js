@@ -3,9 +3,10 @@
  * everything else through to the shop. `self.APP` is written above by the route that serves this file; build.mjs tells what becomes of import().
  */
 
-import { routeOf, show, take, told } from "./phone/answer.js";
+import { routeOf, show, take } from "./phone/answer.js";
 import { holds, progressOf } from "./phone/journal.js";
 import { words } from "./phone/render.js";
+import { told, truthOfAll } from "./phone/truth.js";
 import { underway } from "./phone/underway.js";
 
 const KEPT = `baybook-${self.APP.version}`;
@@ -38,14 +39,19 @@ self.addEventListener("message", (event) => {
   if (event.data === "sync") event.waitUntil(bringHome());
 });
 
-/** Sync, then tell every open page of a job where its data is now. */
+/** Sync; every open page is told before and after where its data is. */
 async function bringHome() {
+  await tellPages();
   await (await home()).sync();
+  await tellPages(true);
+}
+
+async function tellPages(synced = false) {
   const { say } = await app();
   for (const client of await self.clients.matchAll()) {
-    const route = routeOf(new URL(client.url));
-    const at = route && (await progressOf(route.job));
-    if (at) client.postMessage({ job: route.job, truth: told(at.truth, say) });
+    const job = routeOf(new URL(client.url))?.job ?? null;
+    const truth = job ? (await progressOf(job))?.truth : await truthOfAll();
+    if (truth) client.postMessage({ job, truth: told(truth, say), synced });
   }
 }
 
@@ -57,8 +63,9 @@ self.addEventListener("fetch", (event) => {
     return;
   }
   const route = routeOf(url);
-  if (route && event.request.method === "GET") event.respondWith(page(event, route));
-  if (route && event.request.method === "POST" && !route.panel) event.respondWith(tapped(event, route));
+  if (route && event.request.method === "GET") event.respondWith(page(event, route).catch(troubled));
+  if (route && event.request.method === "POST" && !route.panel) event.respondWith(tapped(event, route).catch(troubled));
+  if (/^\/phone\/kept(\/|$)/.test(url.pathname)) event.respondWith(kept(event).catch(troubled));
   if (url.pathname === "/badge" && event.request.method === "POST") event.respondWith(badge(event));
 });
 
@@ -102,6 +109,18 @@ function arrived(job) {
   if (!coming) return undefined;
   const enough = new Promise((resolve) => setTimeout(resolve, PATIENCE_MS));
   return Promise.race([coming.catch(() => undefined), enough]);
+}
+
+/** What lies on this phone; the shop answers a browser that is not paired. */
+async function kept({ request }) {
+  const passed = request.clone();
+  const { answerKept } = await home();
+  return (await answerKept(request, await app(), self.APP.version, bringHome)) ?? fetch(passed);
+}
+
+/** What is wrong with the phone's own storage is said on a page; anything else stays what it is. */
+async function troubled(error) {
+  return (await home()).troublePage(error, await app());
 }
 
 /** Who is working is asked of the shop; the phone then knows it too. */

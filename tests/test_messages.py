@@ -26,7 +26,7 @@ PYTHON = sorted((ROOT / "webapp").rglob("*.py"))
 JINJA = sorted((ROOT / "webapp").rglob("*.html"))
 MUSTACHE = sorted((STATIC / "pages").glob("*.mustache"))
 SCRIPTS = sorted(
-    path for path in STATIC.rglob("*.js") if not {"node_modules", "vendor"} & set(path.relative_to(STATIC).parts)
+    path for path in STATIC.rglob("*.js") if not {"node_modules", "vendor", "app"} & set(path.relative_to(STATIC).parts)
 )
 SOURCES = "\n".join(path.read_text(encoding="utf-8") for path in (*PYTHON, *JINJA, *SCRIPTS))
 PAGES = "\n".join(path.read_text(encoding="utf-8") for path in MUSTACHE)

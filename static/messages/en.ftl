@@ -791,6 +791,7 @@ drawing-alt-move-farther = { $number }. Move { $mm } mm farther from the vehicle
 ## phone
 job-kept-here = ready offline · { $count } to send
 job-sent = ready offline · sent
+job-aside = ready offline · { $count } set aside at the shop
 job-agreed = ready offline · both sides agree
 pair-title = Pair this phone
 pair-why = A paired phone works on without the network and brings its work home later.
@@ -807,3 +808,55 @@ serve-secure = For phones that trust this shop: { $address } · how they come to
 serve-fingerprint = SHA-256 of the shop's authority, to be compared on each phone: { $fingerprint }
 serve-strands = Take care: phones were paired at { $old }, and this start uses { $address }. What they have not sent stays behind there: { $phones }. Start with the old ADDRESS and HTTPS_PORT, let them send everything, then pair them anew.
 serve-elsewhere = Take care: the shop's address { $address } is none of this machine's ({ $own }), so phones do not find it. Give the machine that address again, or set ADDRESS.
+
+## kept
+kept-title = On this phone
+kept-says-unsent = This is only on this phone so far. It goes to the shop by itself as soon as the shop can be reached.
+kept-says-sent = Everything is with the shop.
+kept-entries = { $count ->
+    [one] 1 entry
+   *[other] { $count } entries
+}
+kept-photo = photo, { $size }
+kept-photo-begun = photo, { $sent } of { $size } sent
+kept-asides = Set aside at the shop
+kept-asides-why = The shop has these entries, but not in the job's journal. A manager decides about them at the shop.
+kept-tried = Last tried at { $time }.
+kept-untried = Nothing has been tried yet.
+kept-ended = The last time that all went well was { $time }.
+kept-sending = Sending …
+kept-failed = It did not go through.
+kept-why-offline = This phone has no network. Nothing is lost; it will be tried again by itself.
+kept-why-unreachable = The shop's server cannot be reached: this phone is out of the shop's network, the server is off, or its certificate is no longer trusted. Open the shop's address in the browser: it says so if it is the certificate.
+kept-why-timeout = The shop's server did not answer in time. It will be tried again by itself.
+kept-why-refused = The shop's server refused it: { $message }
+kept-why-revoked = A manager has turned this phone away. What it still brings is kept aside at the shop for a manager to decide. To go on with it, pair it again.
+kept-why-unknown = The shop's server does not know this phone: { $message }. Pair it again; its journal stays.
+kept-why-storage = { $message }
+kept-why-fault = Something went wrong in the app itself: { $message }
+kept-send = Send now
+kept-jobs = Jobs on this phone
+kept-leaves = leaves this phone on { $day }
+kept-stays = stays until both sides agree
+kept-storage = Storage
+kept-persisted = The browser has promised to keep this until you remove it.
+kept-not-persisted = The browser has not promised to keep this: where the phone runs out of space, it may remove it. Install the app on the home screen and ask again. In a private window everything is gone when it is closed: do no job there.
+kept-persist = Ask the browser to keep it
+kept-persist-refused = The browser refused. Install the app on the home screen, open it there and ask again.
+kept-space = { $used } used, { $free } free.
+kept-space-unknown = This browser does not tell how much space is left.
+kept-days-label = A finished job stays on this phone
+kept-days = { $count ->
+    [one] one day more
+   *[other] { $count } days more
+}
+kept-days-none = no longer
+kept-days-help = Counted from when the shop has all of it and both sides agree. Before that, nothing is ever removed.
+kept-days-button = Keep it so
+kept-file = Last resort
+kept-file-why = If this phone can no longer send: save its journal as a file, with the photos that were not sent, and give the file to a manager, who brings it in at the shop.
+kept-file-button = Save the journal as a file
+kept-app = App { $version } · { $phone }
+kept-unpaired = This browser is not paired with the shop: nothing is kept here, and everything is with the shop at once.
+storage-title = This phone's storage
+storage-how = What was kept before is not touched. If it cannot be read again, save what can still be read and give the file to a manager, who brings it in at the shop.

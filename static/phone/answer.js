@@ -1,10 +1,11 @@
 /** The job routes, answered by the phone from its own disk: the same pages as webapp/web/jobs/checklist.py gives. */
 
-import { BadInput, BaybookError, NotAllowed, NotFound, shown } from "../core/errors.js";
+import { BadInput, BaybookError, NotAllowed, NotFound, shown, Unavailable } from "../core/errors.js";
 import { jobPage, morePage, pausePage, stepPage, stepsPage, troublePage, typed } from "../core/view/index.js";
 import { newId } from "./clock.js";
 import { fieldsOf, photoOf, readLabelIn, witnessOf } from "./given.js";
 import { progressOf, tap } from "./journal.js";
+import { told } from "./truth.js";
 
 /** @import { Given, View } from "../core/types.js" */
 /** @import { Progress } from "./journal.js" */
@@ -106,6 +107,7 @@ function refused(request, at, given, error, words) {
 function statusOf(error) {
   if (error instanceof BadInput) return 400;
   if (error instanceof NotAllowed) return 403;
+  if (error instanceof Unavailable) return 503;
   return error instanceof NotFound ? 404 : 409;
 }
 
@@ -131,15 +133,4 @@ export function headers(policy) {
     "Referrer-Policy": "same-origin",
     "Cache-Control": "no-store",
   };
-}
-
-/**
- * Where the job's data is, in a word: only on this phone, sent, or found the same on both sides. Whatever this phone
- * answers for, it can work on alone.
- * @param {Record<string, any>} truth @param {import("../core/types.js").Say} say
- */
-export function told({ unsent, agree }, say) {
-  if (unsent) return { class: "kept", text: say("job-kept-here", { count: unsent }), ready: true };
-  const [look, text] = agree ? ["agree", "job-agreed"] : ["sent", "job-sent"];
-  return { class: look, text: say(text), ready: true };
 }

@@ -1,46 +1,30 @@
 /**
- * The phone's own storage. A store's name says what lies in it; every change goes through `transact`.
- *
- * A new version of the app adds stores and indexes and never removes what an older one wrote.
+ * The phone's own storage. Every change goes through `transact`; what lies in it is told in stores.js.
  */
 
-const NAME = "baybook";
-const VERSION = 1;
-
-/** Every store, and what its records are named by. */
-const STORES = {
-  device: { keyPath: "name" }, // this phone: id, the seq given last, the clock as it was read last, its key
-  jobs: { keyPath: "job" }, // which sheet, up to which place of the server's journal, what was agreed
-  sheets: { keyPath: "hash" },
-  states: { keyPath: "job" }, // a snapshot: the fold of all events known of the job
-  events: { keyPath: "id" },
-  photos: { keyPath: "sha256" },
-  shelf: { keyPath: "name" }, // the kit, the badges, who is working
-  sync: { keyPath: "name" }, // when it was tried last, and what came of it
-};
-const INDEXES = [
-  ["events", "job", "job"],
-  ["events", "job-unsent", ["job", "unsent"]],
-  ["events", "unsent", "unsent"], // only an event that the server has not acknowledged carries the field
-  ["photos", "unsent", "unsent"],
-];
+import { NAME, upgrade, VERSION } from "./stores.js";
+import { isLost, isOfStorage, troubleOf } from "./trouble.js";
 
 /** @type {Promise<IDBDatabase>?} */
 let opened = null;
 
 /** @returns {Promise<IDBDatabase>} */
 function database() {
-  opened ??= open().catch((error) => {
+  opened ??= open(VERSION).catch((error) => {
     opened = null;
     throw error;
   });
   return opened;
 }
 
-/** @returns {Promise<IDBDatabase>} */
-function open() {
+/**
+ * Without a version: whatever is there, as it is.
+ * @param {number} [version]
+ * @returns {Promise<IDBDatabase>}
+ */
+function open(version) {
   return new Promise((resolve, reject) => {
-    const request = indexedDB.open(NAME, VERSION);
+    const request = indexedDB.open(NAME, version);
     request.onupgradeneeded = () => upgrade(request.result, /** @type {IDBTransaction} */ (request.transaction));
     request.onerror = () => reject(request.error);
     request.onsuccess = () => {
@@ -59,40 +43,28 @@ function forget() {
   opened = null;
 }
 
-/** @param {IDBDatabase} held @param {IDBTransaction} change */
-function upgrade(held, change) {
-  for (const [name, options] of Object.entries(STORES)) {
-    if (!held.objectStoreNames.contains(name)) held.createObjectStore(name, options);
-  }
-  for (const [store, index, path] of INDEXES) {
-    const kept = change.objectStore(store);
-    if (!kept.indexNames.contains(index)) kept.createIndex(index, path);
-  }
-}
-
 /**
  * Do `work` in one transaction, strictly durable. What it returns comes only after `complete`, when the bytes are on
  * the disk; where it throws, nothing was changed. `work` may wait for nothing but requests of its own transaction.
  *
  * A system may drop the connection while the app is in the background: then it is opened again, and the work done
  * once more. Work must therefore bear to be done twice; a tap does, its guard sees the first.
+ *
+ * Throws what `work` throws, or StorageTrouble.
  * @template T
  * @param {string[]} stores @param {IDBTransactionMode} mode @param {(transaction: IDBTransaction) => Promise<T>} work
  * @returns {Promise<T>}
  */
 export async function transact(stores, mode, work) {
   try {
-    return await once(stores, mode, work);
+    return await once(stores, mode, work).catch((error) => {
+      if (!isLost(error)) throw error;
+      forget();
+      return once(stores, mode, work);
+    });
   } catch (error) {
-    if (!isLost(error)) throw error;
-    forget();
-    return await once(stores, mode, work);
+    throw isOfStorage(error) ? troubleOf(error) : error;
   }
-}
-
-/** @param {unknown} error */
-function isLost(error) {
-  return error instanceof DOMException && ["InvalidStateError", "UnknownError", "AbortError"].includes(error.name);
 }
 
 /**
@@ -162,4 +134,41 @@ export function readAll(store, index, key) {
 /** @param {string} store @param {any} record */
 export function write(store, record) {
   return transact([store], "readwrite", (transaction) => ask(transaction.objectStore(store).put(record)));
+}
+
+/**
+ * Everything that can still be read of a store, of whatever version, by whatever means: the last resort. What cannot
+ * be read is left out; `whole` tells whether anything was.
+ * @param {string} store
+ * @returns {Promise<{found: any[], whole: boolean}>}
+ */
+export async function salvage(store) {
+  /** @type {any[]} */
+  const found = [];
+  try {
+    const held = await open();
+    try {
+      if (!held.objectStoreNames.contains(store)) return { found, whole: true };
+      await walk(held.transaction(store).objectStore(store), found);
+    } finally {
+      held.close();
+    }
+    return { found, whole: true };
+  } catch {
+    return { found, whole: false };
+  }
+}
+
+/** @param {IDBObjectStore} kept @param {any[]} found filled as far as it goes */
+function walk(kept, found) {
+  return new Promise((resolve, reject) => {
+    const request = kept.openCursor();
+    request.onerror = () => reject(request.error);
+    request.onsuccess = () => {
+      const cursor = request.result;
+      if (!cursor) return resolve(undefined);
+      found.push(cursor.value);
+      cursor.continue();
+    };
+  });
 }

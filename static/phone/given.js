@@ -5,6 +5,7 @@ import { readLabel } from "../core/labels.js";
 import { read } from "./database.js";
 import { seal } from "./seal.js";
 import { sha256 as hashOf } from "./signed.js";
+import { needRoom, PHOTO_SPARE_BYTES } from "./space.js";
 
 const LONGEST_PX = 2560;
 const QUALITY = 0.85;
@@ -39,6 +40,7 @@ export function fieldsOf(form) {
 export async function photoOf(given, file) {
   if (!file || given.do !== "photo") return null;
   const blob = await drawnAnew(file);
+  await needRoom(blob.size + PHOTO_SPARE_BYTES, "photo");
   const sha256 = await hashOf(await blob.arrayBuffer());
   Object.assign(given, { sha256, media: MEDIA });
   return { sha256, media: MEDIA, blob };

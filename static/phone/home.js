@@ -1,4 +1,5 @@
-/** What needs the shop: a part of its own, which the worker does not run until there is something to fetch or bring. */
+/** What is not needed at a job's first step: a part of its own, which the worker runs when it is first needed. */
 
+export { answerKept, troublePage } from "./keeping/index.js";
 export { loadPacket, loadPerson } from "./packet.js";
 export { sync } from "./sync.js";

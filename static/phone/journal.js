@@ -6,11 +6,12 @@ import { nextRound, place } from "../core/events.js";
 import { apply, byPlace, fold } from "../core/fold.js";
 import { readClock, today } from "./clock.js";
 import { ask, read, transact } from "./database.js";
+import { truthOf } from "./truth.js";
 
 /** @import { Clock, Draft, Event, JobState, Person, Sheet } from "../core/types.js" */
 
 /** @import { Place } from "../core/events.js" */
-/** @typedef {{sheet: Sheet, state: JobState, clock: Clock, truth: Record<string, any>}} Progress */
+/** @typedef {{sheet: Sheet, state: JobState, clock: Clock, truth: import("./truth.js").Truth}} Progress */
 /** @typedef {{sha256: string, media: string, blob: Blob}} Photo */
 /** @typedef {{id: string, photo: Photo?, witness: Person?, seal: object?}} Along what was made ready before the tap */
 
@@ -109,19 +110,4 @@ export async function foldAnew(transaction, job, sheet) {
   const state = fold(sheet, known);
   const last = known.sort(byPlace).at(-1);
   transaction.objectStore("states").put({ job, state, last: last ? place(last) : null });
-}
-
-/**
- * Where the job's data is: how many events only this phone has, and whether both sides' digests were found equal
- * since the last one.
- * @param {IDBTransaction} transaction @param {string} job
- */
-async function truthOf(transaction, job) {
-  const events = transaction.objectStore("events");
-  const [known, unsent, held] = await Promise.all([
-    ask(events.index("job").count(job)),
-    ask(events.index("job-unsent").count([job, 1])),
-    ask(transaction.objectStore("jobs").get(job)),
-  ]);
-  return { unsent, agree: !unsent && held.agreed === known };
 }

@@ -3,6 +3,7 @@
 import { ask, read, transact } from "./database.js";
 import { foldAnew } from "./journal.js";
 import { send, sha256 } from "./signed.js";
+import { JOB_BYTES, needRoom } from "./space.js";
 import { once } from "./underway.js";
 
 const LIMIT_MS = 15_000;
@@ -20,6 +21,7 @@ export function loadPacket(job) {
 async function fetchPacket(job) {
   const me = await read("device", "me");
   if (!me?.key || (await read("jobs", job))) return;
+  await needRoom(JOB_BYTES, "this job");
   const packet = await (await send(me, "GET", `/sync/jobs/${job}/packet`)).json();
   if ((await sha256(packet.body)) !== packet.sheet)
     throw new Error(`the sheet of job ${job} is not what its name says`);

@@ -21,6 +21,7 @@ export async function pair(code, name) {
   if (!answer.ok) throw new Refused(answer.status, told.error);
   const seq = Math.max(before?.seq ?? 0, told.highest);
   await write("device", { ...before, name: "me", id: told.device, seq, key: keys.key, public: keys.public });
+  await navigator.storage?.persist?.(); // the phone's own page shows what the browser said to it
   return told.device;
 }
 

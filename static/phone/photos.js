@@ -1,17 +1,28 @@
 /** Photos go to the shop in pieces; after a break the server says where to go on. */
 
-import { readAll, write } from "./database.js";
+import { ask, readAll, transact, write } from "./database.js";
 import { send } from "./signed.js";
+import { isAway } from "./why.js";
 
 const PIECE_BYTES = 500_000;
 
-/** @param {import("./signed.js").Me} me */
+/**
+ * Photos wait for nothing but their own event; one that the shop refuses does not keep the others.
+ * @param {import("./signed.js").Me} me
+ */
 export async function sendPhotos(me) {
+  /** @type {unknown} */
+  let refused = null;
   for (const photo of await readAll("photos", "unsent")) {
-    await sendPhoto(me, photo);
-    const { unsent: _sent, ...kept } = photo;
-    await write("photos", kept);
+    try {
+      await sendPhoto(me, photo);
+      await done(photo.sha256);
+    } catch (error) {
+      if (isAway(error)) throw error;
+      refused ??= error;
+    }
   }
+  if (refused) throw refused;
 }
 
 /** @param {import("./signed.js").Me} me @param {{sha256: string, blob: Blob}} photo */
@@ -20,8 +31,19 @@ async function sendPhoto(me, { sha256, blob }) {
   let answer = await send(me, "HEAD", path);
   while (answer.headers.get("Upload-Complete") !== "?1") {
     const offset = Number(answer.headers.get("Upload-Offset"));
+    await write("sync", { name: `photo ${sha256}`, sent_bytes: offset });
     const piece = new Uint8Array(await blob.slice(offset, offset + PIECE_BYTES).arrayBuffer());
     const where = { "Upload-Offset": String(offset), "Upload-Length": String(blob.size) };
     answer = await send(me, "PATCH", path, piece, where);
   }
+}
+
+/** @param {string} sha256 */
+function done(sha256) {
+  return transact(["photos", "sync"], "readwrite", async (transaction) => {
+    const photos = transaction.objectStore("photos");
+    const { unsent: _sent, ...kept } = await ask(photos.get(sha256));
+    photos.put(kept);
+    transaction.objectStore("sync").delete(`photo ${sha256}`);
+  });
 }

@@ -10,6 +10,8 @@ import { foldAnew } from "./journal.js";
 import { loadPacket, loadShelf } from "./packet.js";
 import { sendPhotos } from "./photos.js";
 import { send, sha256 } from "./signed.js";
+import { tidy } from "./tidy.js";
+import { isAway, whyOf } from "./why.js";
 
 const MOST_EVENTS = 200;
 
@@ -33,19 +35,23 @@ async function run() {
   } while (again);
 }
 
+/** One thing that fails does not keep the others from being tried, as long as the shop can be reached at all. */
 async function once() {
   const me = await read("device", "me");
   if (!me?.key) return;
   const tried_at = new Date().toISOString();
-  try {
-    await sendEvents(me);
-    await sendPhotos(me);
-    await loadShelf(me);
-    await fetchNews(me);
-    await note({ tried_at, ended_at: new Date().toISOString(), why: null });
-  } catch (error) {
-    await note({ tried_at, why: /** @type {Error} */ (error).message });
+  /** @type {unknown} */
+  let wrong = null;
+  for (const part of [sendEvents, sendPhotos, loadShelf, fetchNews]) {
+    try {
+      await part(me);
+    } catch (error) {
+      wrong ??= error;
+      if (isAway(error)) break;
+    }
   }
+  const why = wrong && whyOf(wrong);
+  await note(why ? { tried_at, why } : { tried_at, ended_at: new Date().toISOString(), why: null });
 }
 
 /** @param {Record<string, any>} said */
@@ -89,7 +95,7 @@ function acknowledge(device, highest, answers) {
 
 /** What other devices did, for every job that this phone holds; then both sides' digests are compared. */
 async function fetchNews(me) {
-  const { jobs: open } = await (await send(me, "GET", "/sync/jobs")).json();
+  const { jobs: open, now } = await (await send(me, "GET", "/sync/jobs")).json();
   const held = new Set((await readAll("jobs")).map((one) => one.job));
   for (const { id } of open) if (!held.has(id)) await loadPacket(id);
   const theirs = new Map(open.map((/** @type {any} */ one) => [one.id, one.digest]));
@@ -98,6 +104,7 @@ async function fetchNews(me) {
       await catchUp(me, job.job);
     }
   }
+  await tidy(now);
 }
 
 /** @param {import("./signed.js").Me} me @param {string} job */

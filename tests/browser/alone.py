@@ -57,6 +57,6 @@ class Alone(Phone):
         assert state.clock is not None
         now = Clock(state.clock.at, state.clock.mono_s, state.clock.boot)
         page = PANELS.get(panel, job_page)(sheet, state, now, say)
-        unsent = sum("unsent" in one for one in self.read("events"))
+        unsent = sum("unsent" in one for store in ("events", "photos") for one in self.read(store))
         page["truth"] = {"class": "kept", "text": say("job-kept-here", count=unsent), "ready": True}
         return RUNNING.sub("", mustache.render("page", page))

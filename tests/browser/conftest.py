@@ -5,9 +5,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
+from ..cast import NOOR
 from . import shop
+from .alone import Alone
+from .kept import KeptBrowser
 from .phone import Phone
 
 
@@ -58,3 +61,25 @@ def page(chromium: Browser, server: str) -> Iterator[Page]:
 @pytest.fixture
 def phone(page: Page, kit: dict[str, Any], photo: str) -> Phone:
     return Phone(page, kit, photo)
+
+
+@pytest.fixture
+def browser(server: str, tmp_path: Path) -> Iterator[KeptBrowser]:
+    """A browser whose profile stays, for one phone."""
+    with sync_playwright() as playwright:
+        kept = KeptBrowser(playwright, tmp_path / "profile", server)
+        yield kept
+        kept.context.close()
+        assert kept.troubles == []
+
+
+@pytest.fixture
+def alone(browser: KeptBrowser, kit: dict[str, Any], photo: str) -> Alone:
+    """A paired phone at the first step of a job that it can work alone."""
+    browser.pair()
+    phone = Alone(browser.page, kit, photo)
+    phone.badge(NOOR.label)
+    shop.take_in(browser.page, phone)
+    browser.page.reload()
+    expect(browser.page.locator("[data-ready]")).to_be_visible()
+    return phone

@@ -1,46 +1,22 @@
 """The phone works a job without network and without server, and nothing of it is lost."""
 
 import json
-from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
-from playwright.sync_api import expect, sync_playwright
+from playwright.sync_api import expect
 from sqlmodel import select
 
 from webapp.core.fold import fold
 from webapp.storage.engine import engine, session
 from webapp.storage.phone_tables import Difference
 
-from ..cast import ADA, NOOR
+from ..cast import ADA
 from .alone import PANELS, Alone
 from .kept import KeptBrowser
 from .phone import Phone
-from .shop import take_in
 
 pytestmark = pytest.mark.browser
-
-
-@pytest.fixture
-def browser(server: str, tmp_path: Path) -> Iterator[KeptBrowser]:
-    with sync_playwright() as playwright:
-        kept = KeptBrowser(playwright, tmp_path / "profile", server)
-        yield kept
-        kept.context.close()
-        assert kept.troubles == []
-
-
-@pytest.fixture
-def phone(browser: KeptBrowser, kit: dict[str, Any], photo: str) -> Alone:
-    """A paired phone at the first step of a job that it can work alone."""
-    browser.pair()
-    phone = Alone(browser.page, kit, photo)
-    phone.badge(NOOR.label)
-    take_in(browser.page, phone)
-    browser.page.reload()
-    expect(browser.page.locator("[data-ready]")).to_be_visible()
-    return phone
 
 
 def differences(shop_folder: Path) -> list[Difference]:
@@ -53,8 +29,9 @@ def differences(shop_folder: Path) -> list[Difference]:
 
 
 def test_a_job_goes_on_without_network_through_a_reload_and_a_flat_battery(
-    browser: KeptBrowser, phone: Alone, shop_folder: Path
+    browser: KeptBrowser, alone: Alone, shop_folder: Path
 ) -> None:
+    phone = alone
     job, at_server = phone.job, len(browser.page.request.get(f"/jobs/{phone.job}/journal.jsonl").text().splitlines())
     browser.context.set_offline(True)
     phone.work(until="/secured")  # choices, confirmations, measurements, scans by wedge, a photo

@@ -1,6 +1,8 @@
 """Photos come in pieces: each goes on where the last one ended, and the whole is what its name says."""
 
 import hashlib
+import json
+from base64 import b64encode
 from io import BytesIO
 from random import Random
 
@@ -115,3 +117,27 @@ def test_a_piece_without_its_place_is_refused_by_name(at: Exchange) -> None:
     phone, _job, name = announced(at, picture(40))
     answer = phone.request("PATCH", f"/sync/photos/{name}", b"x", Upload_Offset="-1").arrive(at.client)
     assert answer.get_json()["error"]["field"] == "Upload-Offset"
+
+
+def test_a_saved_journal_brings_its_photos_along(at: Exchange) -> None:
+    data, other = picture(), picture(40)
+    name, stranger = hashlib.sha256(data).hexdigest(), hashlib.sha256(other).hexdigest()
+    job = at.job()
+    phone = at.phone(job)
+    phone.keep(job, Draft("photographed", "work/picture", 1, 0, {"sha256": name, "media": "image/jpeg", "held": False}))
+    photos = [
+        {"photo": name, "base64": b64encode(data).decode()},
+        {"photo": stranger, "base64": b64encode(other).decode()},  # no event names it
+        {"photo": name, "base64": "not base64"},
+        {"photo": name.upper(), "base64": ""},
+    ]
+    lines = [json.dumps({"journal": 1, "device": phone.device}), *phone.lines.values(), *map(json.dumps, photos)]
+    at.as_manager()
+    for _twice in range(2):
+        file = BytesIO("\n".join(lines).encode())
+        said = at.client.post("/sync/imports", data={"journal": (file, "journal.jsonl")}).get_json()
+        assert said["photos"] == [name]
+        codes = {one["line"]: one["error"]["code"] for one in said["unread"]}
+        assert codes == {4: "photo-unknown", 5: "photo-unreadable", 6: "photo-unreadable"}
+    with at.client.get(f"/photos/{name}.jpg") as answer:
+        assert answer.data == data

@@ -86,6 +86,17 @@ def _append(folder: Path, name: str, file: BinaryIO, offset: int, total: int, pi
     return offset + len(piece), offset + len(piece) == total
 
 
+def take_whole(db: Session, folder: Path, name: str, data: bytes) -> None:
+    """Take a photo that comes at once, in a file. Raises as `need_wanted` and `add_piece` do."""
+    need_wanted(db, name)
+    if not data:
+        _need_size(0, data)
+    has, whole = offset_of(folder, name)
+    while not whole:
+        has, whole = add_piece(folder, name, has, len(data), data[has : has + LARGEST_PIECE])
+    note_arrived(db, name, has)
+
+
 def note_arrived(db: Session, name: str, size: int) -> None:
     """Write down that all of a photo is here."""
     for row in db.exec(select(Attachment).where(col(Attachment.sha256) == name, Attachment.size == ON_THE_PHONE)):

@@ -5,6 +5,8 @@ stands in the journal is ever replaced.
 """
 
 import hashlib
+import re
+from base64 import b64decode
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -19,6 +21,7 @@ from webapp.storage import asides
 from webapp.storage.devices import device_of, device_of_file
 from webapp.storage.journal import next_seq
 from webapp.storage.phone_tables import Aside
+from webapp.storage.pieces import take_whole
 from webapp.storage.progress import progress_of
 from webapp.sync.batch import MOST_EVENTS, Batch, Given, read_batch, read_json, read_line
 from webapp.sync.intake import Answer, Intake, Taken, take
@@ -28,6 +31,7 @@ from webapp.sync.offline import plan_of
 BROUGHT_IN = "brought-in"
 PLACE_TAKEN = ("seq-other-bytes", "id-taken")
 FORMAT = 1
+SHA256 = re.compile(r"[0-9a-f]{64}")
 LARGEST_FILE = 50_000_000
 
 
@@ -72,9 +76,11 @@ def _elsewhere(db: Session, aside: Aside, shop: Shop) -> Given:
 
 @dataclass(frozen=True)
 class Imported:
-    """What came of a file: the batches it was taken as, and the lines that could not be read, by number."""
+    """What came of a file: the batches it was taken as, the photos that came in with it, and the lines that could not
+    be read, by number."""
 
     taken: list[Taken]
+    photos: list[str]
     unread: list[tuple[int, BaybookError]]
 
 
@@ -82,7 +88,8 @@ def import_journal(db: Session, text: str, shop: Shop, library: Library) -> Impo
     """Read in a journal that a phone saved to a file, inside the session's transaction; read twice it is there once.
 
     The first line is {"journal": 1, "device": "phone-…"}; of the others, {"facts": {…}} is a job that the phone began
-    alone, and every other one is an event, in the phone's own bytes. A line that cannot be read keeps no other out.
+    alone, {"photo": SHA-256, "base64": …} is a photo that it had not sent, and every other one is an event, in the
+    phone's own bytes. A line that cannot be read keeps no other out.
 
     Raises BadInput (`journal-head`, `device-name`) where the file does not say whose it is.
     """
@@ -90,20 +97,30 @@ def import_journal(db: Session, text: str, shop: Shop, library: Library) -> Impo
     device = device_of_file(db, _head(lines), shop.by or "", shop.now).id
     jobs: list[dict[str, Any]] = []
     events: list[Given] = []
+    pictures: list[tuple[int, str, bytes]] = []
     unread: list[tuple[int, BaybookError]] = []
     for number, line in lines[1:]:
         try:
-            facts = _facts(line, f"line {number}")
-            if facts is None:
-                events.append(read_line(line, device, f"line {number}"))
-            else:
+            entry = read_json(line, f"line {number}")
+            if facts := _facts(entry):
                 jobs.append(facts)
+            elif photo := _photo(entry, f"line {number}"):
+                pictures.append((number, *photo))
+            else:
+                events.append(read_line(line, device, f"line {number}"))
         except BaybookError as error:
             unread.append((number, error))
     whole = Batch(device, [], hashlib.sha256(text.encode()).hexdigest(), jobs, by=shop.by)
     plans = [plan_of(library, facts) for facts in jobs]
     taken = [take(db, replace(whole, events=part), shop, plans) for part in _parts(events)]
-    return Imported(taken, unread)
+    photos = []
+    for number, name, data in pictures:  # after their events, which alone say that they are wanted
+        try:
+            take_whole(db, shop.photos, name, data)
+            photos.append(name)
+        except BaybookError as error:
+            unread.append((number, error))
+    return Imported(taken, photos, unread)
 
 
 def _head(lines: Sequence[tuple[int, str]]) -> str:
@@ -116,10 +133,25 @@ def _head(lines: Sequence[tuple[int, str]]) -> str:
     return str(head["device"])
 
 
-def _facts(line: str, field: str) -> dict[str, Any] | None:
-    entry = read_json(line, field)
+def _facts(entry: Any) -> dict[str, Any] | None:
     facts = entry.get("facts") if isinstance(entry, dict) else None
     return facts if isinstance(facts, dict) else None
+
+
+def _photo(entry: Any, field: str) -> tuple[str, bytes] | None:
+    """A photo's name and bytes. Raises BadInput (`photo-unreadable`) where it says that it is one, and is none."""
+    if not isinstance(entry, dict) or "photo" not in entry:
+        return None
+    name, text = entry["photo"], entry.get("base64")
+    try:
+        if isinstance(name, str) and SHA256.fullmatch(name) and isinstance(text, str):
+            return name, b64decode(text, validate=True)
+    except ValueError:
+        pass
+    message = (
+        f"{field}.photo={shown(name)} must be a SHA-256 in hexadecimal, with the photo's bytes in base64 beside it"
+    )
+    raise BadInput("photo-unreadable", f"{field}.photo", message)
 
 
 def _parts(events: list[Given]) -> Iterator[list[Given]]:

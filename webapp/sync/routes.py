@@ -273,7 +273,7 @@ def take_import() -> AnyResponse:
 
 def _imported(found: Imported) -> dict[str, Any]:
     unread = [{"line": number, **error.as_dict()} for number, error in found.unread]
-    return {"batches": [_said(one) for one in found.taken], "unread": unread}
+    return {"batches": [_said(one) for one in found.taken], "photos": found.photos, "unread": unread}
 
 
 def _onwards(said: dict[str, Any]) -> AnyResponse:

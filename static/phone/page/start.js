@@ -16,10 +16,11 @@ if (window.isSecureContext && "serviceWorker" in navigator && localStorage.getIt
   bringHome();
 }
 
-/* The head of a job's page says where its data is; when that changes, the page need not be loaded anew. */
+/* The head of every page says where the data is; when that changes, the page need not be loaded anew. */
 function showTruth({ job, truth }) {
-  const shown = document.querySelector(`[data-job="${CSS.escape(job)}"] .truth`);
-  if (!shown) return;
+  const shown = document.querySelector("a[data-truth]");
+  if (!shown || (document.querySelector("[data-job]")?.dataset.job ?? null) !== job) return;
+  shown.hidden = false;
   shown.className = `truth ${truth.class}`;
   shown.dataset.truth = truth.class;
   shown.toggleAttribute("data-ready", truth.ready);

@@ -4,4 +4,4 @@ from flask import Blueprint
 
 pages = Blueprint("pwa", __name__, template_folder="templates")
 
-from webapp.web.pwa import app, asked, pairing  # noqa: E402, F401 - the routes hang themselves on `pages`
+from webapp.web.pwa import app, asked, kept, pairing  # noqa: E402, F401 - the routes hang themselves on `pages`

@@ -1,0 +1,79 @@
+/**
+ * The phone's own pages: what lies on it, what is still to be sent, and its journal as a file. Answered without any
+ * network; and as far as it goes without the phone's own storage, where that is what is wrong.
+ */
+
+import { shopPage } from "../../core/view/shop.js";
+import { headers } from "../answer.js";
+import { read } from "../database.js";
+import { setKeepDays } from "../tidy.js";
+import { StorageTrouble } from "../trouble.js";
+import { told, truthOfAll } from "../truth.js";
+import { gather } from "./gather.js";
+import { journalFile } from "./journal-file.js";
+import { DAYS, keptView } from "./view.js";
+
+/** @import { Words } from "../render.js" */
+
+const PAGE = "/phone/kept";
+const JOURNAL = "/phone/kept/journal";
+
+/** Sending is waited for so long, so that the page can say what came of it. */
+const PATIENCE_MS = 4_000;
+
+/** Whether this phone has been paired: else the shop answers. */
+export async function isPaired() {
+  return (await read("device", "me")) !== undefined;
+}
+
+/**
+ * @param {Request} request @param {Words} words @param {string} version @param {() => Promise<void>} send
+ * @returns {Promise<Response?>} null where the shop has to answer
+ */
+export async function answerKept(request, words, version, send) {
+  const { pathname } = new URL(request.url);
+  if (pathname === JOURNAL) return journal();
+  if (pathname !== PAGE || !(await isPaired())) return null;
+  if (request.method === "POST") return act(await request.formData(), send);
+  return page(words, version, new URL(request.url).searchParams.has("sending"));
+}
+
+async function journal() {
+  const { name, text } = await journalFile();
+  const saved = { "Content-Type": "application/jsonl", "Content-Disposition": `attachment; filename="${name}"` };
+  return new Response(text, { headers: { ...saved, "Cache-Control": "no-store" } });
+}
+
+/** @param {FormData} form @param {() => Promise<void>} send */
+async function act(form, send) {
+  if (form.get("do") === "keep") {
+    const days = Number(form.get("days"));
+    if (DAYS.includes(days)) await setKeepDays(days);
+    return Response.redirect(PAGE, 303);
+  }
+  const enough = new Promise((resolve) => setTimeout(() => resolve("sending"), PATIENCE_MS));
+  const came = await Promise.race([send(), enough]);
+  return Response.redirect(came ? `${PAGE}?sending` : PAGE, 303);
+}
+
+/** @param {Words} words @param {string} version @param {boolean} sending */
+async function page({ say, render, policy }, version, sending) {
+  const kept = await gather();
+  const content = { kept: keptView(kept, say, { now: new Date(), version, sending }) };
+  const view = shopPage(PAGE, say("kept-title"), kept.who, content, say);
+  const html = render("shop", { ...view, truth: told(await truthOfAll(), say) });
+  return new Response(html, { headers: headers(policy) });
+}
+
+/**
+ * What is wrong with the phone's storage, on a page of its own, with the way to save what can still be read.
+ * @param {unknown} error @param {Words} words
+ */
+export function troublePage(error, { say, render, policy }) {
+  if (!(error instanceof StorageTrouble)) throw error;
+  const content = {
+    storage: { message: error.message, full: error.code === "storage-full" },
+  };
+  const html = render("shop", shopPage(PAGE, say("storage-title"), null, content, say));
+  return new Response(html, { status: 503, headers: headers(policy) });
+}
