@@ -9,7 +9,7 @@ export DATA ?= data
 BIN := .venv/bin
 TESTS ?= tests
 
-.PHONY: setup setup-test run test check bench soak lock wheel screenshots clean
+.PHONY: setup setup-test run test check bench soak lock wheel screenshots icons clean
 
 setup: ## make .venv, static/vendor and static/app; quick when nothing changed
 	@.ci/setup.sh run
@@ -34,6 +34,9 @@ soak: setup-test ## a long night of random histories: HISTORIES=20000
 
 screenshots: setup-test ## every kind of step at phone size, for the README's tour
 	@$(BIN)/python -m tests.screenshots
+
+icons: setup-test ## the app's icons from static/icons/baybook.svg
+	@$(BIN)/python .ci/icons.py
 
 wheel: setup ## dist/*.whl, with static/ and procedures/ inside
 	@$(BIN)/python -m hatchling build -t wheel

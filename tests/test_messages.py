@@ -19,6 +19,7 @@ from webapp.messages import bundle, plain_words, say
 from webapp.paths import STATIC
 from webapp.storage.tables import KINDS, ROLES
 from webapp.web import labels
+from webapp.web.phones.guide import PICTURES
 from webapp.web.times.export import JOB_COLUMNS, STEP_COLUMNS
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -80,6 +81,9 @@ FAMILIES: dict[str, set[str]] = {
     "drawing-mark-": {f"{axle}-{side}" for axle in AXLES for side in SIDES},
     "drawing-wheel-": {f"{axle}-{side}" for axle in AXLES for side in SIDES},
     "drawing-": {f"{side}-{what}" for side in SIDES for what in ("hub", "mark")},
+    "guide-button-": set(PICTURES),
+    "guide-do-": set(PICTURES),
+    "guide-how-": set(PICTURES),
     "job-is-": set(get_args(Phase)) - {"open"},
     "kit-kind-": set(KINDS),
     "kit-kinds-": {*KINDS, *labels.KINDS},
@@ -89,6 +93,7 @@ FAMILIES: dict[str, set[str]] = {
     "outcome-": set(OUTCOMES),
     "part-": parts(),
     "pause-": {*PAUSES, "finishing"},
+    "phones-is-": {"from-file", "paired", "revoked"},
     "plan-kit-": {"good", "damaged", "overdue"},
     "reading-": {
         name.replace("_", "-")

@@ -24,8 +24,10 @@ export async function send(me, method, path, body, headers = {}) {
   const said = [method, path, at, await sha256(body ?? new Uint8Array())].join("\n");
   const mark = await crypto.subtle.sign({ name: "ECDSA", hash: "SHA-256" }, me.key, new TextEncoder().encode(said));
   const Authorization = `Baybook device=${me.id}, at=${at}, signature=${base64url(new Uint8Array(mark))}`;
+  const app = self.APP ? { "Baybook-App": self.APP.version } : {};
   const signal = AbortSignal.timeout(LIMIT_MS);
-  const answer = await fetch(path, { method, body, signal, cache: "no-store", headers: { ...headers, Authorization } });
+  const about = { ...headers, ...app, Authorization };
+  const answer = await fetch(path, { method, body, signal, cache: "no-store", headers: about });
   if (answer.ok) return answer;
   const told = await answer.json().catch(() => ({}));
   const unsaid = { code: "http", field: "", message: `the server answered ${answer.status}` };

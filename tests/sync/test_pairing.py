@@ -6,6 +6,7 @@ from tests.cast import ADA, TOMAS
 from tests.sync.conftest import Exchange
 from tests.sync.phone import Phone
 from tests.sync.test_bad_input import CONFIRMED, kept_aside
+from webapp import address
 from webapp.core.errors import NotFound
 from webapp.storage import devices
 from webapp.storage.engine import session, writing
@@ -114,3 +115,28 @@ def test_a_phone_is_known_by_its_name(at: Exchange) -> None:
         assert [one.id for one in devices.devices(db)] == [phone.device]
         with pytest.raises(NotFound, match="'phone-0'"):
             devices.device_of(db, "phone-0")
+
+
+def test_what_a_phone_asks_tells_when_it_was_seen_and_which_app_it_runs(at: Exchange) -> None:
+    phone = at.phone()
+
+    def ask(app: str) -> devices.Device:
+        assert phone.request("GET", "/sync/jobs", **{"Baybook-App": app}).arrive(at.client).status_code == 200
+        with session(at.engine) as db:
+            return devices.device_of(db, phone.device)
+
+    first = ask("53bf73f3c9d0e1aa")
+    assert (first.app, first.offset_s is not None) == ("53bf73f3c9d0e1aa", True)
+    assert ask("53bf73f3c9d0e1aa").seen_at == first.seen_at  # not every question is written down
+    assert ask("<b>").app == "53bf73f3c9d0e1aa"
+    assert ask("0011").app == "0011"
+
+
+def test_the_address_of_the_first_phone_is_the_shops_from_then_on(at: Exchange) -> None:
+    key = as_jwk(Phone().key.public_key())
+    for origin in ("https://192.168.1.20:8443", "https://other.example"):
+        said = {"code": code_for(at), "key": key, "name": "Bay 1"}
+        assert at.client.post("/sync/pair", json=said, headers={"Origin": origin}, base_url=origin).status_code == 200
+    assert address.kept(at.settings.data) == "https://192.168.1.20:8443"
+    with session(at.engine) as db:
+        assert [one.name for one in devices.stranded(db, "https://other.example")] == ["Bay 1"]

@@ -63,6 +63,12 @@ def asides(db: Session, *, decided: bool = False) -> list[tuple[Aside, Device]]:
     return list(db.exec(select(Aside, Device).join(Device).where(meant).order_by(col(Aside.id))))
 
 
+def count_of(db: Session) -> dict[str, int]:
+    """How much of each phone waits for a decision; of the others nothing does."""
+    meant = select(Aside.device, func.count()).where(col(Aside.decision).is_(None)).group_by(col(Aside.device))
+    return dict(db.exec(meant).all())
+
+
 def waiting_for(db: Session, job: str, device: str, codes: Sequence[str]) -> list[Aside]:
     """A device's undecided events of a job that were kept aside for one of these reasons, in the device's order."""
     meant = select(Aside).where(Aside.job == job, Aside.device == device, col(Aside.code).in_(codes))
@@ -82,9 +88,9 @@ def undecided(db: Session, number: int) -> Aside:
     return found
 
 
-def decide(db: Session, aside: Aside, decision: str, by: str | None, now: str) -> None:
+def decide(db: Session, aside: Aside, decision: str, by: str | None, now: str, why: str | None = None) -> None:
     """Write down what was decided; the text itself stays for good. `by` is a badge, None for the server itself."""
-    aside.decision, aside.decided_by, aside.decided_at = decision, by, now
+    aside.decision, aside.decided_by, aside.decided_at, aside.decided_why = decision, by, now, why
     db.add(aside)
 
 

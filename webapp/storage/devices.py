@@ -83,6 +83,13 @@ def devices(db: Session) -> list[Device]:
     return list(db.exec(select(Device).order_by(col(Device.revoked_at).is_not(None), Device.name, Device.id)))
 
 
+def note_seen(db: Session, name: str, now: str, offset_s: float, app: str | None) -> None:
+    """A phone was heard of: when, what its clock is off, which app it runs."""
+    device = device_of(db, name)
+    device.seen_at, device.offset_s, device.app = now, round(offset_s, 3), app or device.app
+    db.add(device)
+
+
 def stranded(db: Session, origin: str) -> list[Device]:
     """The phones that were paired at another address than this one, and not turned away since."""
     elsewhere = col(Device.origin).startswith("https://") & (col(Device.origin) != origin)

@@ -1,5 +1,6 @@
 """The phones' routes. The one file of this room that knows Flask: requests are read here, and answers written."""
 
+import re
 from typing import Any, cast
 
 from flask import Blueprint, Response, current_app, jsonify, make_response, redirect, request, session
@@ -27,6 +28,8 @@ from webapp.sync.judge import Shop
 from webapp.sync.offline import plan_of
 from webapp.sync.pins import wrong_pins
 from webapp.sync.signed import NotSigned, Sender, need_paired, sender
+
+APP_VERSION = re.compile("[0-9a-f]{1,40}")
 
 exchange = Blueprint("sync", __name__, url_prefix="/sync")
 
@@ -165,8 +168,19 @@ def _kept_aside(sent: Sender, body: bytes) -> Response:
 @exchange.get("/jobs")
 def show_jobs() -> Response:
     with storage.session(_engine()) as db:
-        _paired(db)
-        return jsonify({"now": moment.now(), "jobs": packet.open_jobs(db), **packet.other_jobs(db)})
+        sent = _paired(db)
+        said = {"now": moment.now(), "jobs": packet.open_jobs(db), **packet.other_jobs(db)}
+    _note_seen(sent)
+    return jsonify(said)
+
+
+def _note_seen(sent: Sender) -> None:
+    """For the page of the phones. Every phone asks for the jobs each time it looks for the shop."""
+    app, now = request.headers.get("Baybook-App"), moment.now()
+    app = app if app and APP_VERSION.fullmatch(app) else None
+    if (offset_s := sent.news(now, app)) is not None:
+        with storage.sharing(_engine()) as db:
+            devices.note_seen(db, sent.device.id, now, offset_s, app)
 
 
 @exchange.get("/jobs/<job_id>/packet")

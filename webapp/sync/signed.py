@@ -17,9 +17,12 @@ from webapp.core.errors import BadInput, NotAllowed, shown
 from webapp.core.events import INSTANT
 from webapp.storage.devices import device_of, key_of
 from webapp.storage.keys import decoded, signed
+from webapp.storage.moments import seconds_between
 from webapp.storage.phone_tables import Device
 
 HEADER = re.compile(r"Baybook +device=([a-z0-9-]{1,40}), *at=([0-9TZ:.-]{24}), *signature=([A-Za-z0-9_-]{1,200})")
+
+SEEN_AGAIN_S = 60.0
 
 
 class NotSigned(NotAllowed):
@@ -31,6 +34,13 @@ class Sender:
     device: Device
     at: str
     signature: str
+
+    def news(self, now: str, app: str | None) -> float | None:
+        """The server's clock less the phone's, where that is worth writing down: not for every question it asks."""
+        seen = self.device.seen_at
+        if app in (None, self.device.app) and seen and seconds_between(seen, now) < SEEN_AGAIN_S:
+            return None
+        return seconds_between(self.at, now)
 
 
 def sender(db: Session, authorization: str, method: str, path: str, body: bytes) -> Sender:

@@ -11,7 +11,7 @@ from webapp.messages import plain_words, say
 from webapp.paths import STATIC
 from webapp.storage import engine as storage
 from webapp.storage.migrate import upgrade
-from webapp.web import guard, jobs, kit, labels, packing, people, pwa, refusals, times, who
+from webapp.web import guard, jobs, kit, labels, packing, people, phones, pwa, refusals, scheme, times, who
 
 LARGEST_UPLOAD = 42_000_000
 
@@ -32,12 +32,13 @@ def make_app(settings: Settings) -> Flask:
     app.extensions |= {"engine": engine, "settings": settings, "library": load(settings.procedures)}
     plain_words()  # read now, and not by each of the first requests at once
     app.jinja_env.globals.update(say=say, current_person=who.current_person, today=date.today, shop_pages=PAGES)
+    app.jinja_env.globals.update(over_plain_http=scheme.over_plain_http)
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.before_request(guard.refuse_foreign_forms)
     app.after_request(guard.add_headers)
     packing.register(app)
     refusals.register(app)
-    for room in (jobs, kit, labels, people, pwa, times):
+    for room in (jobs, kit, labels, people, phones, pwa, times):
         app.register_blueprint(room.pages)
 
     @app.get("/favicon.ico")

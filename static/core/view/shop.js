@@ -9,6 +9,7 @@ const PAGES = [
   ["/times", "nav-times"],
   ["/kit", "nav-kit"],
   ["/people", "nav-people"],
+  ["/phones", "nav-phones"],
 ];
 
 /**

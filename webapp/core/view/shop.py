@@ -6,7 +6,13 @@ from ..sheet import Say
 from ..vin import groups
 
 View = dict[str, Any]
-PAGES = (("/", "nav-today"), ("/times", "nav-times"), ("/kit", "nav-kit"), ("/people", "nav-people"))
+PAGES = (
+    ("/", "nav-today"),
+    ("/times", "nav-times"),
+    ("/kit", "nav-kit"),
+    ("/people", "nav-people"),
+    ("/phones", "nav-phones"),
+)
 
 
 def shop_page(path: str, title: str, person: str | None, content: View, say: Say) -> View:

@@ -17,6 +17,7 @@ from webapp.web.jobs import pages
 from webapp.web.jobs.given import moment_of, photo_of
 from webapp.web.jobs.taps import tap
 from webapp.web.refusals import status_of
+from webapp.web.scheme import over_plain_http
 
 View = dict[str, Any]
 
@@ -111,6 +112,6 @@ def _progress(job_id: str) -> Progress:
 
 
 def _page(page: View, status: int = 200) -> Response:
-    page |= {"truth": {"class": "agree", "text": say("job-kept")}}
+    page |= {"truth": {"class": "agree", "text": say("job-kept")}, "plain_http": over_plain_http()}
     template = "job" if "HX-Request" in request.headers else "page"
     return make_response(mustache.render(template, page), status)

@@ -9,6 +9,7 @@ from webapp.core.view.shop import shop_page
 from webapp.messages import say
 from webapp.storage.tables import Job
 from webapp.web import mustache
+from webapp.web.scheme import over_plain_http
 from webapp.web.who import current_person
 
 
@@ -16,7 +17,7 @@ def page(title: str, content: dict[str, Any], status: int = 200) -> Response:
     """Render a page's view; `title` is the name of a message."""
     person = current_person()
     view = shop_page(request.path, say(title), person.name if person else None, content, say)
-    return make_response(mustache.render("shop", view), status)
+    return make_response(mustache.render("shop", view | {"plain_http": over_plain_http()}), status)
 
 
 def facts_of(job: Job) -> Facts:
