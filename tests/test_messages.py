@@ -17,6 +17,7 @@ from webapp.core.view.apart import DIFFERENCES
 from webapp.core.vin import Cleaning
 from webapp.messages import bundle, plain_words, say
 from webapp.paths import STATIC
+from webapp.storage.phone_tables import DECISIONS
 from webapp.storage.tables import KINDS, ROLES
 from webapp.web import labels
 from webapp.web.phones.guide import PICTURES
@@ -75,6 +76,7 @@ FAMILIES: dict[str, set[str]] = {
     "apart-": {"same-step", "job-ended", *DIFFERENCES},
     "apart-by-": {"phone", "server"},
     "apart-did-": set(EVENT_KINDS),
+    "arrivals-was-": set(DECISIONS),
     "cleaned-": set(get_args(Cleaning)),
     "drawing-alt-turn-": {"nearer", "away"},
     "drawing-alt-": {"slide-left", "slide-right", "move-nearer", "move-farther"},

@@ -925,6 +925,10 @@ phones-fingerprint-why = Its SHA-256. Read it at the server itself, or on a phon
 phones-paired = Paired phones
 phones-none = No phone is paired yet.
 phones-ask = A supervisor or a manager sees here which phones are paired, and makes the code for a new one.
+phones-waiting = { $count } { $count ->
+    [one] arrival waits
+   *[other] arrivals wait
+} for a manager's decision
 phones-waits = { $count } kept aside
 phones-never = never
 phones-seen = seen { $at }
@@ -949,3 +953,29 @@ phones-revoke = Turn this phone away
 phones-revoke-what = For a phone that is lost, or leaves the shop. What it has sent stays; what it still brings is kept aside until a manager decides. Pairing it anew lets it in again.
 phones-revoke-why = Why?
 phones-revoke-button = Turn it away
+
+## arrivals
+arrivals-title = What phones brought
+arrivals-lead = What the journal could not take is kept here, in the phone's own bytes, until a manager decides. Nothing is deleted, whatever is decided.
+arrivals-none = Nothing waits for a decision.
+arrivals-more = { $count } more wait; they are shown when these are decided.
+arrivals-from = { $name }, { $at }
+arrivals-event = { $what }, made { $at } by { $who }
+arrivals-batch = A whole batch of { $count } events from a phone that was turned away
+arrivals-text = What it says
+arrivals-why = Your reason
+arrivals-bring-in = Bring it in
+arrivals-leave-out = Leave it out
+arrivals-only-manager = Only a manager decides. Scan a manager's badge in this browser.
+arrivals-did-bring-in = Brought in.
+arrivals-did-leave-out = Left out. Its text stays kept here.
+arrivals-decided = Decided last
+arrivals-was-brought-in = ● brought in
+arrivals-was-left-out = ⊗ left out
+arrivals-decided-by = { $at }, { $name }: { $why }
+arrivals-itself = the server, with the job's facts
+arrivals-import = Bring in a saved journal
+arrivals-import-lead = A phone that can no longer send saves its journal as a file, under “On this phone”. Brought in twice, everything is there once.
+arrivals-file = The phone's file
+arrivals-import-button = Bring the file in
+arrivals-imported = From the file: { $kept } kept, { $known } known already, { $aside } kept aside, { $refused } refused for a gap before them; { $photos } photos.

@@ -20,10 +20,12 @@ from webapp.storage.engine import session, writing
 from webapp.storage.moments import instant
 from webapp.storage.phone_tables import Aside, Device
 
+REASON = "Looked at with the technician"
+
 
 def decide(at: Exchange, do: str, number: int | None = None, **more: str) -> Any:
     number = number or kept_aside(at)[0].id
-    return at.client.post(f"/sync/asides/{number}", data={"do": do, **more})
+    return at.client.post(f"/sync/asides/{number}", data={"do": do, "reason": REASON, **more})
 
 
 def journal_file(phone: Phone, *facts: Body) -> str:
@@ -65,6 +67,7 @@ def test_what_is_left_out_stays_out_and_is_not_lost(at: Exchange) -> None:
     with session(at.engine) as db:
         row = db.get_one(Aside, aside.id)
         assert (row.line, row.decision, row.decided_by) == (phone.lines[2], "left-out", TOMAS.badge)
+        assert row.decided_why == REASON
     assert phone.heard(phone.batch([2]).arrive(at.client))["answers"][0]["status"] == "aside"
     again = decide(at, "bring-in", aside.id)
     assert (again.status_code, again.get_json()["error"]["code"]) == (409, "aside-decided")
@@ -110,6 +113,14 @@ def test_only_a_manager_decides(at: Exchange) -> None:
     assert decide(at, "bring-in", 99_999).get_json()["error"]["code"] == "aside-unknown"
     assert decide(at, "leave-out", aside.id, to="/phones").headers["Location"] == "/phones"
     assert decide(at, "leave-out", aside.id, to="//elsewhere").status_code == 409
+
+
+@pytest.mark.parametrize("reason", ["", "   ", "x" * 201])
+def test_a_decision_has_a_reason(at: Exchange, reason: str) -> None:
+    from_the_future(at)
+    at.as_manager()
+    assert decide(at, "bring-in", reason=reason).get_json()["error"]["field"] == "reason"
+    assert len(kept_aside(at)) == 1
 
 
 def test_a_form_goes_on_to_a_page_of_this_shop_alone(at: Exchange) -> None:
@@ -174,6 +185,17 @@ def test_a_line_that_cannot_be_read_keeps_no_other_out(at: Exchange) -> None:
     said = read_in(at, journal_file(phone) + '{"seq": 2, "dev').get_json()
     assert [(one["line"], one["error"]["code"]) for one in said["unread"]] == [(3, "not-json")]
     assert said["batches"][0]["answers"][0]["status"] == "kept"
+
+
+def test_a_text_that_holds_another_alphabets_line_ends_is_one_line(at: Exchange) -> None:
+    job = at.job()
+    phone = at.phone(job)
+    phone.keep(job, Draft("noted", None, 1, 0, {"text": "one\u2028two\x85three"}))
+    assert "\u2028" in phone.lines[1]
+    at.as_manager()
+    said = read_in(at, journal_file(phone).replace("\n", "\r\n")).get_json()
+    assert (said["unread"], said["batches"][0]["answers"][0]["status"]) == ([], "kept")
+    assert at.digest(job) == phone.digest(job)
 
 
 @pytest.mark.parametrize("text", ["", "{}", "[1]", '{"journal": 2, "device": "phone-0123456789abcdef"}', "\x00"])

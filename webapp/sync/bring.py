@@ -37,7 +37,7 @@ LARGEST_FILE = 50_000_000
 
 def leave_out(db: Session, number: int, shop: Shop) -> None:
     """Decide that it stays out; its text stays kept. Raises as `asides.undecided` does."""
-    asides.decide(db, asides.undecided(db, number), "left-out", shop.by, shop.now)
+    asides.decide(db, asides.undecided(db, number), "left-out", shop.by, shop.now, shop.why)
 
 
 def bring_in(db: Session, number: int, shop: Shop, library: Library) -> Taken:
@@ -48,7 +48,7 @@ def bring_in(db: Session, number: int, shop: Shop, library: Library) -> Taken:
     aside = asides.undecided(db, number)
     if aside.seq is None:
         batch = replace(read_batch(aside.line.encode(), aside.device), by=shop.by)
-        asides.decide(db, aside, "brought-in", shop.by, shop.now)
+        asides.decide(db, aside, "brought-in", shop.by, shop.now, shop.why)
         return take(db, batch, shop, [plan_of(library, facts) for facts in batch.jobs])
     batch = Batch(aside.device, [], aside.sha256, by=shop.by)
     intake = Intake(db, batch, device_of(db, aside.device), shop)
@@ -93,7 +93,7 @@ def import_journal(db: Session, text: str, shop: Shop, library: Library) -> Impo
 
     Raises BadInput (`journal-head`, `device-name`) where the file does not say whose it is.
     """
-    lines = [(number, line) for number, line in enumerate(text.splitlines(), 1) if line.strip()]
+    lines = [(number, line) for number, line in enumerate(_lines(text), 1) if line.strip()]
     device = device_of_file(db, _head(lines), shop.by or "", shop.now).id
     jobs: list[dict[str, Any]] = []
     events: list[Given] = []
@@ -121,6 +121,11 @@ def import_journal(db: Session, text: str, shop: Shop, library: Library) -> Impo
         except BaybookError as error:
             unread.append((number, error))
     return Imported(taken, photos, unread)
+
+
+def _lines(text: str) -> list[str]:
+    """Where a text ends a line for others, JSON may hold that sign within one."""
+    return [line.removesuffix("\r") for line in text.split("\n")]
 
 
 def _head(lines: Sequence[tuple[int, str]]) -> str:

@@ -111,7 +111,7 @@ class Intake:
         except BaybookError as why:
             return why
         aside.holds = False
-        asides.decide(self.db, aside, "brought-in", self.shop.by, self.shop.now)
+        asides.decide(self.db, aside, "brought-in", self.shop.by, self.shop.now, self.shop.why)
         return None
 
     def _answer(self, given: Given) -> Answer:

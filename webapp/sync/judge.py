@@ -25,7 +25,7 @@ AHEAD_S = 24 * 3600.0
 class Shop:
     """What an event is judged by: the server's own now, kit and people, and what became of the PINs that came along.
 
-    `lenient`: a manager has decided that it comes in, whatever the clock says.
+    `lenient`: a manager, whose badge is `by`, has decided that it comes in, whatever the clock says, and `why`.
     """
 
     now: str
@@ -34,6 +34,7 @@ class Shop:
     photos: Path
     pins: dict[str, Difference] = field(default_factory=dict)
     by: str | None = None
+    why: str | None = None
 
     @property
     def lenient(self) -> bool:

@@ -1,9 +1,9 @@
-"""The phones' routes. The one file of this room that knows Flask: requests are read here, and answers written."""
+"""The phones' routes. With decisions.py the one file of this room that knows Flask."""
 
 import re
 from typing import Any, cast
 
-from flask import Blueprint, Response, current_app, jsonify, make_response, redirect, request, session
+from flask import Blueprint, Response, current_app, jsonify, make_response, request
 from sqlalchemy import Engine
 from sqlmodel import Session
 from werkzeug.exceptions import RequestEntityTooLarge
@@ -22,7 +22,6 @@ from webapp.storage.kit import kit
 from webapp.storage.progress import remember
 from webapp.sync import moment, packet, shelves, turns
 from webapp.sync.batch import LARGEST_BATCH, Batch, read_batch, read_json
-from webapp.sync.bring import LARGEST_FILE, Imported, bring_in, import_journal, leave_out
 from webapp.sync.intake import Taken, take
 from webapp.sync.judge import Shop
 from webapp.sync.offline import plan_of
@@ -66,7 +65,7 @@ def not_kept(response: Response) -> Response:
     return response
 
 
-def _engine() -> Engine:
+def engine() -> Engine:
     return cast(Engine, current_app.extensions["engine"])
 
 
@@ -74,7 +73,7 @@ def _settings() -> Settings:
     return cast(Settings, current_app.extensions["settings"])
 
 
-def _library() -> Library:
+def library() -> Library:
     return cast(Library, current_app.extensions["library"])
 
 
@@ -95,10 +94,10 @@ def _paired(db: Session, body: bytes = b"") -> Sender:
     return found
 
 
-def _shop(db: Session, batch: Batch | None = None, by: str | None = None) -> Shop:
+def shop_now(db: Session, batch: Batch | None = None, by: str | None = None, why: str | None = None) -> Shop:
     crew = {one.code: Person(one.code, one.role, one.name) for one in people.everyone(db) if one.active}
     pins = wrong_pins(db, batch, _settings().data) if batch else {}
-    return Shop(moment.now(), kit(db), crew, _settings().photos, pins, by)
+    return Shop(moment.now(), kit(db), crew, _settings().photos, pins, by, why)
 
 
 @exchange.post("/pair")
@@ -107,7 +106,7 @@ def pair() -> Response:
     given = Fields(read_json(_body(10_000), "body"), "", ["code", "key", "name"], ["device"])
     code, name, was = (given.text_or_none(one) or "" for one in ("code", "name", "device"))
     origin = request.headers.get("Origin") or request.host_url.rstrip("/")  # a proxy may have changed the scheme
-    with storage.writing(_engine()) as db:
+    with storage.writing(engine()) as db:
         device = devices.pair(db, code, given.get("key"), name, moment.now(), was or None, origin)
         said = {"device": device.id, "name": device.name, "highest": device.highest, "now": moment.now()}
     address.keep_first(_settings().data, origin)
@@ -123,25 +122,25 @@ def take_batch() -> Response:
 
 
 def _taken(body: bytes) -> Response:
-    with storage.session(_engine()) as db:
+    with storage.session(engine()) as db:
         sent = _sender(db, body)
     if sent.device.revoked_at:
         return _kept_aside(sent, body)
     batch = read_batch(body, sent.device.id, sent.at, sent.signature)
-    plans = [plan_of(_library(), facts) for facts in batch.jobs]
-    with storage.session(_engine()) as db:
-        shop = _shop(db, batch)
-    with storage.sharing(_engine()) as db:
+    plans = [plan_of(library(), facts) for facts in batch.jobs]
+    with storage.session(engine()) as db:
+        shop = shop_now(db, batch)
+    with storage.sharing(engine()) as db:
         taken = take(db, batch, shop, plans)
-    return jsonify({"device": batch.device, "now": shop.now, **_said(taken)})
+    return jsonify({"device": batch.device, "now": shop.now, **said_of(taken)})
 
 
-def _said(taken: Taken) -> dict[str, Any]:
+def said_of(taken: Taken) -> dict[str, Any]:
     """What came of a batch, with the digests of the jobs that it has changed, as they are on the disk."""
     for job, progress in taken.progress.items():
         remember(job, progress)
     touched = {*taken.progress, *(job.id for job in taken.jobs if job.why is None)}
-    with storage.session(_engine()) as db:
+    with storage.session(engine()) as db:
         digests = {job: packet.digest(db, job) for job in sorted(touched)}
     return {
         "highest": taken.highest,
@@ -158,7 +157,7 @@ def _kept_aside(sent: Sender, body: bytes) -> Response:
     try:
         need_paired(sent.device)
     except errors.NotAllowed as why:
-        with storage.writing(_engine()) as db:
+        with storage.writing(engine()) as db:
             aside = asides.set_aside(db, sent.device.id, Apart.body(body.decode()), why, moment.now())
             said = {"status": "aside", "aside": aside.id, "decision": aside.decision}
         return make_response(jsonify({**why.as_dict(), **said}), 403)
@@ -167,7 +166,7 @@ def _kept_aside(sent: Sender, body: bytes) -> Response:
 
 @exchange.get("/jobs")
 def show_jobs() -> Response:
-    with storage.session(_engine()) as db:
+    with storage.session(engine()) as db:
         sent = _paired(db)
         said = {"now": moment.now(), "jobs": packet.open_jobs(db), **packet.other_jobs(db)}
     _note_seen(sent)
@@ -179,13 +178,13 @@ def _note_seen(sent: Sender) -> None:
     app, now = request.headers.get("Baybook-App"), moment.now()
     app = app if app and APP_VERSION.fullmatch(app) else None
     if (offset_s := sent.news(now, app)) is not None:
-        with storage.sharing(_engine()) as db:
+        with storage.sharing(engine()) as db:
             devices.note_seen(db, sent.device.id, now, offset_s, app)
 
 
 @exchange.get("/jobs/<job_id>/packet")
 def show_packet(job_id: str) -> Response:
-    with storage.session(_engine()) as db:
+    with storage.session(engine()) as db:
         _paired(db)
         return jsonify({"now": moment.now(), **packet.packet(db, job_id)})
 
@@ -195,16 +194,16 @@ def show_events(job_id: str) -> Response:
     after = request.args.get("after", "0")
     if not (after.isascii() and after.isdigit() and len(after) < 16):
         raise errors.BadInput("not-a-number", "after", f"after={errors.shown(after)} must be an event's number, or 0")
-    with storage.session(_engine()) as db:
+    with storage.session(engine()) as db:
         _paired(db)
         return jsonify({"now": moment.now(), "job": job_id, **packet.events(db, job_id, int(after))})
 
 
 @exchange.get("/shelf")
 def show_shelf() -> AnyResponse:
-    with storage.session(_engine()) as db:
+    with storage.session(engine()) as db:
         _paired(db)
-        text, etag = shelves.whole_shelf(db, _library(), _settings().data, request.args.get("library", ""))
+        text, etag = shelves.whole_shelf(db, library(), _settings().data, request.args.get("library", ""))
     answer = Response(text, mimetype="application/json", headers={"Cache-Control": "private, no-cache"})
     answer.set_etag(etag, weak=True)  # a strong one would be changed by whatever packs the answer for the wire
     return answer.make_conditional(request)
@@ -213,7 +212,7 @@ def show_shelf() -> AnyResponse:
 @exchange.route("/photos/<sha256>", methods=["HEAD"])
 def ask_photo(sha256: str) -> Response:
     """How much of a photo has come: Upload-Offset, and Upload-Complete ?1 or ?0."""
-    with storage.session(_engine()) as db:
+    with storage.session(engine()) as db:
         _paired(db)
         pieces.need_wanted(db, sha256)
     return _piece_answer(sha256, *pieces.offset_of(_settings().photos, sha256))
@@ -224,7 +223,7 @@ def take_piece(sha256: str) -> Response:
     """The next piece of a photo: Upload-Offset says where it begins, Upload-Length how long all of it is."""
     body = _body(pieces.LARGEST_PIECE + 1)
     offset, total = (_whole_number(name) for name in ("Upload-Offset", "Upload-Length"))
-    with storage.session(_engine()) as db:
+    with storage.session(engine()) as db:
         _paired(db, body)
         pieces.need_wanted(db, sha256)
     return _piece_answer(sha256, *pieces.add_piece(_settings().photos, sha256, offset, total, body))
@@ -239,60 +238,6 @@ def _whole_number(name: str) -> int:
 
 def _piece_answer(sha256: str, offset: int, whole: bool) -> Response:
     if whole:
-        with storage.sharing(_engine()) as db:
+        with storage.sharing(engine()) as db:
             pieces.note_arrived(db, sha256, offset)
     return Response(status=204, headers={"Upload-Offset": str(offset), "Upload-Complete": "?1" if whole else "?0"})
-
-
-def _manager(db: Session) -> str:
-    """The badge scanned in this browser. Raises NotAllowed (`needs-manager`) unless it is a manager's."""
-    person = people.at_work(db, session.get("person") or "")
-    if person is None or person.role != "manager":
-        what = "Only a manager decides this: scan a manager's badge in this browser first"
-        raise errors.NotAllowed("needs-manager", "badge", what)
-    return person.code
-
-
-@exchange.post("/asides/<int:number>")
-def decide_aside(number: int) -> AnyResponse:
-    """A manager's decision about what was kept aside: do=bring-in or do=leave-out."""
-    do = request.form.get("do", "")
-    if do not in ("bring-in", "leave-out"):
-        raise errors.BadInput("do-unknown", "do", f"do={errors.shown(do)} must be bring-in or leave-out")
-    with storage.session(_engine()) as db:
-        shop = _shop(db, by=_manager(db))
-    with storage.writing(_engine()) as db:
-        if do == "leave-out":
-            leave_out(db, number, shop)
-            taken = None
-        else:
-            taken = bring_in(db, number, shop, _library())
-    return _onwards({"aside": number, "decision": do, **(_said(taken) if taken else {})})
-
-
-@exchange.post("/imports")
-def take_import() -> AnyResponse:
-    """A journal that a phone saved to a file, as the form's file `journal`, brought in by a manager."""
-    request.max_content_length = LARGEST_FILE
-    upload = request.files.get("journal")
-    if upload is None:
-        raise errors.BadInput("file-missing", "journal", "journal is empty; choose the file that the phone saved")
-    with storage.session(_engine()) as db:
-        shop = _shop(db, by=_manager(db))
-    text = upload.read().decode("utf-8", "replace")
-    with storage.writing(_engine()) as db:
-        found = import_journal(db, text, shop, _library())
-    return _onwards(_imported(found))
-
-
-def _imported(found: Imported) -> dict[str, Any]:
-    unread = [{"line": number, **error.as_dict()} for number, error in found.unread]
-    return {"batches": [_said(one) for one in found.taken], "photos": found.photos, "unread": unread}
-
-
-def _onwards(said: dict[str, Any]) -> AnyResponse:
-    """A page's form says where to go on to; whoever asks otherwise gets what came of it."""
-    to = request.form.get("to", "")
-    if to.startswith("/") and not to.startswith(("//", "/\\")):
-        return redirect(to, 303)
-    return jsonify(said)

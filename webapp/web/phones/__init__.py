@@ -4,4 +4,4 @@ from flask import Blueprint
 
 pages = Blueprint("phones", __name__, template_folder="templates")
 
-from webapp.web.phones import guide, paired, root  # noqa: E402, F401 - the routes hang themselves on `pages`
+from webapp.web.phones import arrivals, guide, paired, root  # noqa: E402, F401 - the routes hang themselves on `pages`
