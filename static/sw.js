@@ -4,6 +4,7 @@
  */
 
 import { routeOf, show, take } from "./phone/answer.js";
+import { earlyRoute } from "./phone/early.js";
 import { holds, progressOf } from "./phone/journal.js";
 import { words } from "./phone/render.js";
 import { told, truthOfAll } from "./phone/truth.js";
@@ -16,9 +17,10 @@ const FILES = new Set(self.APP.files);
 const PATIENCE_MS = 5_000;
 
 self.addEventListener("install", (event) => event.waitUntil(keepApp()));
-self.addEventListener("activate", (event) => event.waitUntil(begin()));
+self.addEventListener("activate", (event) => event.waitUntil(takeOver()));
 
 const home = () => import("./phone/home.js");
+const begin = () => import("./phone/begin/index.js");
 
 /** The worker's parts are taken in now, since later none can be; the files of its pages go into a cache. */
 async function keepApp() {
@@ -27,7 +29,7 @@ async function keepApp() {
   await kept.addAll([...FILES].map((path) => new Request(path, { cache: "reload" })));
 }
 
-async function begin() {
+async function takeOver() {
   for (const name of await caches.keys()) {
     if (name.startsWith("baybook-") && name !== KEPT) await caches.delete(name);
   }
@@ -62,12 +64,21 @@ self.addEventListener("fetch", (event) => {
     event.respondWith(file(url.pathname));
     return;
   }
-  const route = routeOf(url);
-  if (route && event.request.method === "GET") event.respondWith(page(event, route).catch(troubled));
-  if (route && event.request.method === "POST" && !route.panel) event.respondWith(tapped(event, route).catch(troubled));
-  if (/^\/phone\/kept(\/|$)/.test(url.pathname)) event.respondWith(kept(event).catch(troubled));
-  if (url.pathname === "/badge" && event.request.method === "POST") event.respondWith(badge(event));
+  const answer = answerOf(event, url);
+  if (answer) event.respondWith(answer.catch(troubled));
 });
+
+/** Who answers: null where the browser does by itself. */
+function answerOf(event, url) {
+  const { method, mode } = event.request;
+  const early = earlyRoute(url);
+  if (early) return beforeJob(event, early);
+  const route = routeOf(url);
+  if (route && method === "GET") return page(event, route);
+  if (route && method === "POST" && !route.panel) return tapped(event, route);
+  if (/^\/phone\/kept(\/|$)/.test(url.pathname)) return kept(event);
+  return mode === "navigate" ? fromShop(event.request) : null;
+}
 
 /** @param {string} path */
 async function file(path) {
@@ -82,7 +93,9 @@ function app() {
 async function page(event, route) {
   const own = await show(event.request, route, await app());
   if (own) return own;
-  const answer = await fetch(event.request);
+  const plan = route.panel ? null : await (await begin()).toPlan(route.job);
+  if (plan) return plan;
+  const answer = await fromShop(event.request);
   if (answer.ok && !answer.redirected) event.waitUntil(load(route.job).catch(() => undefined));
   return answer;
 }
@@ -97,7 +110,7 @@ async function tapped(event, route) {
   const { request } = event;
   const passed = request.clone();
   await arrived(route.job);
-  if (!(await holds(route.job))) return fetch(passed);
+  if (!(await holds(route.job))) return fromShop(passed);
   const own = await take(request, await request.formData(), route, await app());
   event.waitUntil(bringHome());
   return own ?? Response.error();
@@ -115,7 +128,7 @@ function arrived(job) {
 async function kept({ request }) {
   const passed = request.clone();
   const { answerKept } = await home();
-  return (await answerKept(request, await app(), self.APP.version, bringHome)) ?? fetch(passed);
+  return (await answerKept(request, await app(), self.APP.version, bringHome)) ?? fromShop(passed);
 }
 
 /** What is wrong with the phone's own storage is said on a page; anything else stays what it is. */
@@ -123,13 +136,31 @@ async function troubled(error) {
   return (await home()).troublePage(error, await app());
 }
 
-/** Who is working is asked of the shop; the phone then knows it too. */
-async function badge(event) {
-  const answer = await fetch(event.request);
-  event.waitUntil(
-    home()
-      .then(({ loadPerson }) => loadPerson())
-      .catch(() => undefined),
-  );
+/** What comes before a job: from the shelf, where the phone holds one; a job planned at the shop is asked for there. */
+async function beforeJob(event, route) {
+  const { request } = event;
+  const passed = request.clone();
+  const { answerEarly } = await begin();
+  const own = await answerEarly(request, route, await app());
+  if (!own) return ofShop(event, route, passed);
+  if (request.method === "POST") event.waitUntil(bringHome());
+  return own;
+}
+
+/** A badge that the shop was shown, since there was no shelf yet, is the phone's too. */
+async function ofShop(event, route, request) {
+  const answer = await fromShop(request);
+  if (route.what === "badge" && request.method === "POST") {
+    const asked = home().then(({ askPerson }) => askPerson());
+    event.waitUntil(asked.catch(() => undefined));
+  }
   return answer;
+}
+
+/** What only the shop has; where it cannot be reached, a page that says so. */
+async function fromShop(request) {
+  const answer = await fetch(request).catch(() => null);
+  if (answer) return answer;
+  const { withoutShop } = await begin();
+  return withoutShop(request, await app());
 }

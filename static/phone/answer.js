@@ -1,7 +1,16 @@
 /** The job routes, answered by the phone from its own disk: the same pages as webapp/web/jobs/checklist.py gives. */
 
 import { BadInput, BaybookError, NotAllowed, NotFound, shown, Unavailable } from "../core/errors.js";
-import { jobPage, morePage, pausePage, stepPage, stepsPage, troublePage, typed } from "../core/view/index.js";
+import {
+  apartView,
+  jobPage,
+  morePage,
+  pausePage,
+  stepPage,
+  stepsPage,
+  troublePage,
+  typed,
+} from "../core/view/index.js";
 import { newId } from "./clock.js";
 import { fieldsOf, photoOf, readLabelIn, witnessOf } from "./given.js";
 import { progressOf, tap } from "./journal.js";
@@ -104,7 +113,7 @@ function refused(request, at, given, error, words) {
 }
 
 /** @param {BaybookError} error */
-function statusOf(error) {
+export function statusOf(error) {
   if (error instanceof BadInput) return 400;
   if (error instanceof NotAllowed) return 403;
   if (error instanceof Unavailable) return 503;
@@ -119,8 +128,9 @@ function isFragment(request) {
 /**
  * @param {Request} request @param {View} page @param {Progress} at @param {Words} words @param {number} [status]
  */
-function answer(request, page, { truth }, { render, say, policy }, status = 200) {
-  const html = render(isFragment(request) ? "job" : "page", { ...page, truth: told(truth, say) });
+function answer(request, page, at, { render, say, policy }, status = 200) {
+  const about = { truth: told(at.truth, say), ...apartView(at.sheet, at.apart, at.names, say) };
+  const html = render(isFragment(request) ? "job" : "page", { ...page, ...about });
   return new Response(html, { status, headers: headers(policy) });
 }
 

@@ -27,9 +27,34 @@ export function readClock(before) {
 
 /** The calendar day where the phone is. */
 export function today() {
-  const now = new Date();
-  const two = (/** @type {number} */ value) => String(value).padStart(2, "0");
-  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+  return dayIn(new Date());
+}
+
+/**
+ * The calendar day of an instant where the phone is.
+ * @param {string} at
+ */
+export function dayOf(at) {
+  return dayIn(new Date(at));
+}
+
+/**
+ * An instant as the clock on the wall showed it: 08:15.
+ * @param {string} at
+ */
+export function timeOf(at) {
+  const then = new Date(at);
+  return `${two(then.getHours())}:${two(then.getMinutes())}`;
+}
+
+/** @param {Date} then */
+function dayIn(then) {
+  return `${then.getFullYear()}-${two(then.getMonth() + 1)}-${two(then.getDate())}`;
+}
+
+/** @param {number} value */
+function two(value) {
+  return String(value).padStart(2, "0");
 }
 
 /**

@@ -1,7 +1,7 @@
 /** What comes with a tap: the form's fields, a photo drawn anew and named, a supervisor's PIN sealed for the shop. */
 
 import { BadInput, NotAllowed } from "../core/errors.js";
-import { readLabel } from "../core/labels.js";
+import { readBadge } from "../core/labels.js";
 import { read } from "./database.js";
 import { seal } from "./seal.js";
 import { sha256 as hashOf } from "./signed.js";
@@ -77,6 +77,18 @@ export async function readLabelIn(given, file) {
 }
 
 /**
+ * The VIN in a photo, and whether it was read surely enough to be taken without a look at the vehicle.
+ * @param {File} file
+ * @returns {Promise<{text: string, sure: boolean}>}
+ */
+export async function vinIn(file) {
+  const answer = await asked("/phone/vin", { photo: file }, PHOTO_LIMIT_MS);
+  if (answer) return answer;
+  const message = "photo: the shop's server reads the VIN in it and cannot be reached; scan or type the VIN";
+  throw new NotAllowed("photo-needs-shop", "photo", message);
+}
+
+/**
  * The supervisor whose badge and PIN the form carries, and the PIN sealed for the server, which checks it when the
  * event arrives. Until then the countersign is provisional. Where the server can be reached at once, it is asked at
  * once, so that a slip of the finger is seen here.
@@ -86,16 +98,16 @@ export async function readLabelIn(given, file) {
 export async function witnessOf({ badge, pin }, event) {
   if (!badge && !pin) return { witness: null, seal: null };
   const shelf = await read("shelf", "shelf");
-  const label = readLabel(badge ?? "", "badge");
-  const known = label.kind === "badge" ? shelf?.people?.[label.code] : null;
+  const code = readBadge(badge ?? "", "the supervisor's");
+  const known = shelf?.people?.[code];
   if (!known || !shelf.sealing_key) {
-    const message = `badge=${label.code} is no badge that this phone knows; scan the supervisor's badge`;
+    const message = `badge=${code} is no badge that this phone knows; scan the supervisor's badge`;
     throw new BadInput("badge-unknown", "badge", message);
   }
   if (!pin) throw new NotAllowed("pin-wrong", "pin", `pin is not that of ${known.name}; the supervisor types it again`);
   await asked("/phone/witness", { badge, pin }, PIN_LIMIT_MS);
   const sealed = await seal(shelf.sealing_key, pin, event);
-  return { witness: { code: label.code, role: known.role, name: known.name }, seal: sealed };
+  return { witness: { code, role: known.role, name: known.name }, seal: sealed };
 }
 
 /**

@@ -1,5 +1,6 @@
 /** What is not needed at a job's first step: a part of its own, which the worker runs when it is first needed. */
 
 export { answerKept, troublePage } from "./keeping/index.js";
-export { loadPacket, loadPerson } from "./packet.js";
+export { loadPacket } from "./packet.js";
+export { askPerson } from "./people.js";
 export { sync } from "./sync.js";

@@ -10,8 +10,10 @@ import { truthOf } from "./truth.js";
 
 /** @import { Clock, Draft, Event, JobState, Person, Sheet } from "../core/types.js" */
 
+/** @import { Shown } from "../core/crossing.js" */
 /** @import { Place } from "../core/events.js" */
-/** @typedef {{sheet: Sheet, state: JobState, clock: Clock, truth: import("./truth.js").Truth}} Progress */
+/** @typedef {{sheet: Sheet, state: JobState, last: Place?, apart: Shown[], names: Record<string, string>}} Standing */
+/** @typedef {Standing & {clock: Clock, truth: import("./truth.js").Truth}} Progress */
 /** @typedef {{sha256: string, media: string, blob: Blob}} Photo */
 /** @typedef {{id: string, photo: Photo?, witness: Person?, seal: object?}} Along what was made ready before the tap */
 
@@ -73,7 +75,7 @@ export function tap(job, given, { id, photo, witness, seal }) {
       if (!(error instanceof Stale)) throw error;
       stale = !isRepeat(state, given);
     }
-    return { sheet: at.sheet, state, clock, stale, truth: await truthOf(transaction, job) };
+    return { ...at, state, clock, stale, truth: await truthOf(transaction, job) };
   });
 }
 
@@ -83,22 +85,56 @@ export function tap(job, given, { id, photo, witness, seal }) {
  * @param {Clock} clock @param {Person?} person
  * @returns {Event}
  */
-function named({ kind, step, attempt, turn, data }, { round, ...where }, clock, person) {
+export function named({ kind, step, attempt, turn, data }, { round, ...where }, clock, person) {
   return { ...where, kind, step, attempt, turn, ...clock, person: person?.code ?? null, data, round };
 }
 
 /**
  * @param {IDBTransaction} transaction @param {string} job
- * @returns {Promise<{sheet: Sheet, state: JobState, last: Place?}?>}
+ * @returns {Promise<Standing?>}
  */
 async function standing(transaction, job) {
   const held = await ask(transaction.objectStore("jobs").get(job));
   if (!held) return null;
-  const sheet =
-    sheets.get(held.sheet_hash) ?? (await ask(transaction.objectStore("sheets").get(held.sheet_hash))).sheet;
-  sheets.set(held.sheet_hash, sheet);
+  const sheet = await sheetIn(transaction, held.sheet_hash);
   const snapshot = await ask(transaction.objectStore("states").get(job));
-  return { sheet, state: snapshot.state, last: snapshot.last };
+  const apart = held.apart ?? [];
+  return {
+    sheet,
+    state: snapshot.state,
+    last: snapshot.last,
+    apart,
+    names: apart.length ? await namesIn(transaction) : {},
+  };
+}
+
+/**
+ * The names behind the badges, as the shelf has them.
+ * @param {IDBTransaction} transaction
+ * @returns {Promise<Record<string, string>>}
+ */
+async function namesIn(transaction) {
+  const shelf = await ask(transaction.objectStore("shelf").get("shelf"));
+  const people = Object.entries(shelf?.people ?? {});
+  return Object.fromEntries(people.map(([code, { name }]) => [code, name]));
+}
+
+/**
+ * What a list of jobs tells of one, so that it need not read the whole sheet of a job that has ended.
+ * @param {Sheet} sheet
+ */
+export function aboutOf({ job: { id, sort, repair_order, vin }, vehicle }) {
+  return { id, sort, repair_order, vin, vehicle: vehicle?.id ?? null };
+}
+
+/**
+ * @param {IDBTransaction} transaction @param {string} hash
+ * @returns {Promise<Sheet>}
+ */
+export async function sheetIn(transaction, hash) {
+  const sheet = sheets.get(hash) ?? (await ask(transaction.objectStore("sheets").get(hash))).sheet;
+  sheets.set(hash, sheet);
+  return sheet;
 }
 
 /**

@@ -1,12 +1,10 @@
 /** What the phone needs to work a job alone: its packet and the shelf, each committed whole or not at all. */
 
 import { ask, read, transact } from "./database.js";
-import { foldAnew } from "./journal.js";
+import { aboutOf, foldAnew } from "./journal.js";
 import { send, sha256 } from "./signed.js";
 import { JOB_BYTES, needRoom } from "./space.js";
 import { once } from "./underway.js";
-
-const LIMIT_MS = 15_000;
 
 /**
  * Fetch a started job and commit it. A job that the phone holds already is left as it is: sync brings its news.
@@ -35,34 +33,44 @@ function keepPacket({ job, sheet: hash, body, events, kit, people }) {
     if (await ask(transaction.objectStore("jobs").get(job))) return;
     const server_seq = events.at(-1)?.server_seq ?? 0;
     const shelf = await ask(transaction.objectStore("shelf").get("shelf"));
-    transaction.objectStore("shelf").put({ ...shelf, name: "shelf", kit, people });
+    // Newer than what the shelf's ETag stands for, so that one counts no more.
+    transaction.objectStore("shelf").put({ ...shelf, name: "shelf", kit, people, etag: null });
     transaction.objectStore("sheets").put({ hash, sheet });
     for (const event of events) {
       transaction.objectStore("events").put({ round: 0, ...JSON.parse(event.line), ...event });
     }
-    transaction.objectStore("jobs").put({ job, sheet_hash: hash, server_seq, agreed: 0 });
+    transaction.objectStore("jobs").put({ job, sheet_hash: hash, server_seq, agreed: 0, about: aboutOf(sheet) });
     await foldAnew(transaction, job, sheet);
   });
 }
 
 /**
- * The procedures, the kit and the people, where they have changed; and who is working on this phone.
+ * What a job is begun from: procedures, kit, badges and times, where they have changed; the library only where that has.
  * @param {import("./signed.js").Me} me
  */
 export async function loadShelf(me) {
-  await loadPerson();
-  const shelf = await (await send(me, "GET", "/sync/shelf")).json();
+  const held = await read("shelf", "shelf");
+  const query = held?.library ? `?library=${held.library}` : "";
+  const answer = await send(
+    me,
+    "GET",
+    `/sync/shelf${query}`,
+    undefined,
+    held?.etag ? { "If-None-Match": held.etag } : {},
+  );
+  if (answer.status === 304) return;
+  const { shelf: library, ...news } = await answer.json();
   await transact(["shelf"], "readwrite", async (transaction) => {
-    await ask(transaction.objectStore("shelf").put({ name: "shelf", ...shelf }));
+    const kept = transaction.objectStore("shelf");
+    if (library) kept.put({ name: "library", shelf: library });
+    kept.put({ name: "shelf", ...news, etag: answer.headers.get("ETag") });
+    const who = await ask(kept.get("who"));
+    // A badge that was taken away, or whose role has changed, counts as the shop has it now.
+    if (who?.person) kept.put({ ...who, person: personIn(who.person.code, news.people) });
   });
 }
 
-/** Whose badge was scanned on this phone: the session's cookie knows, which no script can read. */
-export async function loadPerson() {
-  const answer = await fetch("/phone/who", { signal: AbortSignal.timeout(LIMIT_MS), cache: "no-store" });
-  if (!answer.ok) throw new Error(`/phone/who answered ${answer.status}`);
-  const { person } = await answer.json();
-  await transact(["shelf"], "readwrite", async (transaction) => {
-    await ask(transaction.objectStore("shelf").put({ name: "who", person }));
-  });
+/** @param {string} code @param {Record<string, {name: string, role: string}>} people */
+function personIn(code, people) {
+  return Object.hasOwn(people, code) ? { code, ...people[code] } : null;
 }

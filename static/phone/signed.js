@@ -28,7 +28,7 @@ export async function send(me, method, path, body, headers = {}) {
   const signal = AbortSignal.timeout(LIMIT_MS);
   const about = { ...headers, ...app, Authorization };
   const answer = await fetch(path, { method, body, signal, cache: "no-store", headers: about });
-  if (answer.ok) return answer;
+  if (answer.ok || answer.status === 304) return answer;
   const told = await answer.json().catch(() => ({}));
   const unsaid = { code: "http", field: "", message: `the server answered ${answer.status}` };
   throw new Refused(answer.status, told.error ?? unsaid);

@@ -6,7 +6,7 @@
  */
 
 export const NAME = "baybook";
-export const VERSION = 2;
+export const VERSION = 3;
 
 /** Every store, and what its records are named by. */
 const STORES = {
@@ -16,7 +16,8 @@ const STORES = {
   states: { keyPath: "job" }, // a snapshot: the fold of all events known of the job
   events: { keyPath: "id" },
   photos: { keyPath: "sha256" },
-  shelf: { keyPath: "name" }, // the kit, the badges, who is working
+  shelf: { keyPath: "name" }, // kit, badges and times; the library; who is working; what the shop told of its jobs
+  drafts: { keyPath: "id" }, // jobs that are being planned here, as facts (webapp/core/intake.py)
   sync: { keyPath: "name" }, // when it was tried last and what came of it; how much of a photo is there; how long jobs stay
 };
 const INDEXES = [

@@ -5,9 +5,12 @@
  * server was restored from an older backup) makes the phone send again what is missing there.
  */
 
-import { ask, read, readAll, transact } from "./database.js";
-import { foldAnew } from "./journal.js";
+import { toLookAt } from "./apart.js";
+import { ask, read, readAll, transact, write } from "./database.js";
+import { factsTaken, factsToSend } from "./facts.js";
+import { foldAnew, sheetIn } from "./journal.js";
 import { loadPacket, loadShelf } from "./packet.js";
+import { agreeOnPerson } from "./people.js";
 import { sendPhotos } from "./photos.js";
 import { send, sha256 } from "./signed.js";
 import { tidy } from "./tidy.js";
@@ -42,7 +45,7 @@ async function once() {
   const tried_at = new Date().toISOString();
   /** @type {unknown} */
   let wrong = null;
-  for (const part of [sendEvents, sendPhotos, loadShelf, fetchNews]) {
+  for (const part of [sendEvents, sendPhotos, agreeOnPerson, loadShelf, fetchNews]) {
     try {
       await part(me);
     } catch (error) {
@@ -62,17 +65,24 @@ function note(said) {
   });
 }
 
-/** @param {import("./signed.js").Me} me */
+/**
+ * Everything that only this phone has: the facts of jobs begun here, and events. What came of it is written down before
+ * more is sent.
+ * @param {import("./signed.js").Me} me
+ */
 async function sendEvents(me) {
-  for (let before = 0; ; ) {
+  for (let before = ""; ; ) {
     const unsent = (await readAll("events", "unsent")).sort((one, other) => one.seq - other.seq);
-    if (!unsent.length) return;
-    if (unsent[0].seq === before) throw new Error(`the shop did not take event ${before}`);
-    before = unsent[0].seq;
+    const begun = await factsToSend();
+    if (!unsent.length && !begun.length) return;
+    const first = JSON.stringify([unsent[0]?.seq, begun]);
+    if (first === before) throw new Error(`the shop did not take event ${unsent[0]?.seq}`);
+    before = first;
     const events = unsent.slice(0, MOST_EVENTS).map((event) => event.line);
-    const body = new TextEncoder().encode(JSON.stringify({ events, mono_s: performance.now() / 1000 }));
-    const told = await (await send(me, "POST", "/sync/batches", body)).json();
+    const said = JSON.stringify({ events, jobs: begun, mono_s: performance.now() / 1000 });
+    const told = await (await send(me, "POST", "/sync/batches", new TextEncoder().encode(said))).json();
     await acknowledge(me.id, told.highest, told.answers);
+    await factsTaken(me.id, told);
   }
 }
 
@@ -95,11 +105,13 @@ function acknowledge(device, highest, answers) {
 
 /** What other devices did, for every job that this phone holds; then both sides' digests are compared. */
 async function fetchNews(me) {
-  const { jobs: open, now } = await (await send(me, "GET", "/sync/jobs")).json();
+  const { jobs: open, planned, ended, check, now } = await (await send(me, "GET", "/sync/jobs")).json();
+  await write("shelf", { name: "told", open, planned, ended, check });
   const held = new Set((await readAll("jobs")).map((one) => one.job));
   for (const { id } of open) if (!held.has(id)) await loadPacket(id);
   const theirs = new Map(open.map((/** @type {any} */ one) => [one.id, one.digest]));
   for (const job of await readAll("jobs")) {
+    if (job.untold || job.refused) continue; // the shop does not know it
     if (job.digest === undefined || job.digest !== theirs.get(job.job) || (await mine(job.job)) !== job.digest) {
       await catchUp(me, job.job);
     }
@@ -112,24 +124,26 @@ async function catchUp(me, job) {
   for (let more = true; more; ) {
     const { server_seq } = await read("jobs", job);
     const told = await (await send(me, "GET", `/sync/jobs/${job}/events?after=${server_seq}`)).json();
-    await take(job, told.events);
+    await take(job, told);
     more = told.more;
     if (!more) await compare(job, told.digest);
   }
 }
 
 /**
- * @param {string} job @param {{server_seq: number, sha256: string, line: string}[]} lines
+ * @param {string} job
+ * @param {{events: {server_seq: number, sha256: string, line: string}[], differences: any[]}} told
  */
-function take(job, lines) {
+function take(job, { events: lines, differences }) {
   return transact(["jobs", "sheets", "states", "events"], "readwrite", async (transaction) => {
-    if (!lines.length) return;
     const events = transaction.objectStore("events");
     for (const line of lines) events.put({ round: 0, ...JSON.parse(line.line), ...line });
     const held = await ask(transaction.objectStore("jobs").get(job));
-    const last = /** @type {{server_seq: number}} */ (lines.at(-1)).server_seq;
-    transaction.objectStore("jobs").put({ ...held, server_seq: last });
-    await foldAnew(transaction, job, (await ask(transaction.objectStore("sheets").get(held.sheet_hash))).sheet);
+    const server_seq = lines.at(-1)?.server_seq ?? held.server_seq;
+    const sheet = await sheetIn(transaction, held.sheet_hash);
+    const apart = toLookAt(sheet, await ask(events.index("job").getAll(job)), differences);
+    transaction.objectStore("jobs").put({ ...held, server_seq, apart });
+    if (lines.length) await foldAnew(transaction, job, sheet);
   });
 }
 

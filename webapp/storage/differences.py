@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Sequence
+from typing import Any
 
 from sqlalchemy import insert, select
 from sqlmodel import Session
@@ -47,6 +48,16 @@ def differences_of(db: Session, job: str) -> list[Shown]:
         sheet = progress_of(db, job).sheet
         shown += [Shown(one.event, one.why, other=one.other) for one in crossings(sheet, events.values())]
     return sorted(shown, key=lambda one: (one.event.place, one.what))
+
+
+def told(db: Session, job: str) -> list[dict[str, Any]]:
+    """Where the server decided otherwise on a job, as a phone keeps it: {"event": id, "what", "phone", "server"}."""
+    found = select(_difference).where(_difference.c.job == job).order_by(_difference.c.id)
+    rows = db.connection().execute(found).mappings()
+    values = ("phone", "server")
+    return [
+        {"event": row["event"], "what": row["what"]} | {one: json.loads(row[one]) for one in values} for row in rows
+    ]
 
 
 def jobs_with_differences(db: Session) -> set[str]:

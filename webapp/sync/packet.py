@@ -5,7 +5,7 @@ from typing import Any
 from sqlmodel import Session, col, select
 
 from webapp.core.errors import NotFound
-from webapp.storage import people
+from webapp.storage import differences, people
 from webapp.storage.arrivals import Numbered, job_digest, lines_of
 from webapp.storage.jobs import job_of, jobs_in, last_day_check
 from webapp.storage.kit import kit
@@ -77,7 +77,8 @@ def events(db: Session, job_id: str, after: int) -> dict[str, Any]:
     job_of(db, job_id)
     said = digest(db, job_id)
     lines = [one for one in lines_of(db, job_id, after) if one.server_seq <= said["last"]]
-    return {"events": [_wire(one) for one in lines[:MOST_EVENTS]], "more": len(lines) > MOST_EVENTS, **said}
+    sent, more = [_wire(one) for one in lines[:MOST_EVENTS]], len(lines) > MOST_EVENTS
+    return {"events": sent, "more": more, "differences": differences.told(db, job_id), **said}
 
 
 def _wire(one: Numbered) -> dict[str, Any]:

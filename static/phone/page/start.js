@@ -5,8 +5,9 @@
 
 const EVERY_MS = 60_000;
 
-if (window.isSecureContext && "serviceWorker" in navigator && localStorage.getItem("baybook-device")) {
-  const own = navigator.serviceWorker;
+/* A flat battery may take what a page has written down just now; a worker that answers shows that this phone is paired. */
+const own = window.isSecureContext ? navigator.serviceWorker : undefined;
+if (own && (own.controller || localStorage.getItem("baybook-device"))) {
   own.register("/sw.js", { scope: "/", updateViaCache: "none" });
   const bringHome = async () => (await own.ready).active?.postMessage("sync");
   own.addEventListener("message", ({ data }) => showTruth(data));

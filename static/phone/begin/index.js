@@ -1,0 +1,60 @@
+/** The pages before a job, answered by the phone from its shelf: a part of its own, which a job's steps never need. */
+
+import { refusedView } from "../../core/view/shop.js";
+import { draftOf } from "../drafts.js";
+import { stocked } from "../shelf.js";
+import { showBadge, takeBadge } from "./badge.js";
+import { drop, showDrop, showIntake, showNew, takeIntake, takeVin } from "./intake.js";
+import { goOn, page } from "./page.js";
+import { changePlan, showPlan, start } from "./plan.js";
+import { beginCheck, showToday } from "./today.js";
+
+/** @import { Early } from "../early.js" */
+/** @import { Words } from "../render.js" */
+/** @import { Asked } from "./page.js" */
+
+/** @typedef {(asked: Asked) => Response | null | Promise<Response?>} Answers */
+
+/** @type {Record<string, Partial<Record<string, Answers>>>} */
+const ROUTES = {
+  today: { GET: showToday },
+  badge: { GET: showBadge, POST: takeBadge },
+  new: { GET: showNew, POST: takeVin },
+  intake: { GET: showIntake, POST: takeIntake },
+  plan: { GET: showPlan, POST: changePlan },
+  start: { POST: start },
+  drop: { GET: showDrop, POST: drop },
+  check: { POST: beginCheck },
+};
+
+/**
+ * The answer to such a request; null where the phone holds no shelf, or not that job, and the shop has to be asked.
+ * @param {Request} request @param {Early} route @param {Words} words
+ */
+export async function answerEarly(request, { what, job }, words) {
+  const answers = ROUTES[what][request.method];
+  const shop = answers ? await stocked() : null;
+  if (!answers || !shop) return null;
+  const form = request.method === "POST" ? await request.formData() : new FormData();
+  return answers({ url: new URL(request.url), job, form, shop, words });
+}
+
+/**
+ * A job that is being planned here has no page of its own yet.
+ * @param {string} job
+ */
+export async function toPlan(job) {
+  const facts = await draftOf(job);
+  return facts ? goOn(`/jobs/${job}/${facts.phase === "planning" ? "plan" : "drop"}`) : null;
+}
+
+/**
+ * What is shown where only the shop has the page, and cannot be reached.
+ * @param {Request} request @param {Words} words
+ */
+export async function withoutShop(request, words) {
+  const shop = (await stocked()) ?? { person: null };
+  const said = words.say(request.method === "GET" ? "phone-no-shop" : "phone-no-shop-kept");
+  const asked = /** @type {Asked} */ ({ url: new URL(request.url), shop, words });
+  return page(asked, "refused", refusedView(said), 503);
+}

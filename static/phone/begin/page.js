@@ -1,0 +1,30 @@
+/** How the pages before a job are answered: a view in the shop's frame, or on to another page. */
+
+import { shopPage } from "../../core/view/shop.js";
+import { headers } from "../answer.js";
+import { told, truthOfAll } from "../truth.js";
+
+/** @import { View } from "../../core/types.js" */
+/** @import { Words } from "../render.js" */
+/** @import { Shop } from "../shelf.js" */
+
+/**
+ * All that an answer may hang on.
+ * @typedef {{url: URL, job: string, form: FormData, shop: Shop, words: Words}} Asked
+ */
+
+/**
+ * A page; `title` is the name of a message.
+ * @param {Asked} asked @param {string} title @param {View} content @param {number} [status]
+ */
+export async function page({ url, shop, words }, title, content, status = 200) {
+  const { say, render, policy } = words;
+  const view = shopPage(url.pathname, say(title), shop.person?.name ?? null, content, say);
+  const html = render("shop", { ...view, truth: told(await truthOfAll(), say) });
+  return new Response(html, { status, headers: headers(policy) });
+}
+
+/** @param {string} path */
+export function goOn(path) {
+  return Response.redirect(path, 303);
+}

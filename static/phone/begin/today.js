@@ -1,0 +1,104 @@
+/** Today on this phone: what it holds, what it plans, and what the shop told of last. */
+
+import { dayFacts } from "../../core/intake.js";
+import { awayRow, endedRow, openRow, plannedRow, todayView } from "../../core/view/today.js";
+import { dayOf, newId, readClock, timeOf, today } from "../clock.js";
+import { drafts } from "../drafts.js";
+import { tap } from "../journal.js";
+import { told as truthInWords } from "../truth.js";
+import { heldJobs } from "./jobs.js";
+import { goOn, page } from "./page.js";
+import { startJob } from "./start.js";
+
+/** @import { Facts } from "../../core/intake.js" */
+/** @import { Held } from "./jobs.js" */
+/** @import { Asked } from "./page.js" */
+/** @import { Shop } from "../shelf.js" */
+
+const ENDED_SHOWN = 8;
+
+/** @param {Asked} asked */
+export async function showToday(asked) {
+  const { shop, words } = asked;
+  const { library, told } = shop;
+  const { say } = words;
+  const [held, plans] = [await heldJobs(), await drafts()];
+  const known = new Set([...held.map((one) => one.facts.id), ...plans.map((one) => one.id)]);
+  const unheld = (/** @type {Facts} */ one) => !known.has(one.id) && one.sort !== "day";
+  const { clock } = readClock(undefined);
+  const calibrations = held.filter((one) => one.facts.sort === "calibration");
+  const open = calibrations.filter((one) => one.state.phase === "open");
+  const opened = open.map((one) => openRow(one.sheet, one.state, clock, say, truthInWords(one.truth, say)));
+  const away = told.open.filter(unheld).map((one) => awayRow(library, one, say));
+  const planned = [...plans.filter((one) => one.phase === "planning"), ...told.planned.filter(unheld)];
+  const ended = [...endedHere(calibrations, plans), ...told.ended.filter(unheld).map(atShop)];
+  const latest = ended.sort((one, other) => (one.at < other.at ? 1 : -1)).slice(0, ENDED_SHOWN);
+  const view = todayView(
+    dayCheck(held, shop),
+    [...opened, ...away],
+    planned.map((one) => plannedRow(library, one, say)),
+    latest.map(({ facts, at, url }) => endedRow(library, facts, dayOf(at), url, say)),
+    say,
+  );
+  return page(asked, "nav-today", view);
+}
+
+/** @typedef {{facts: Facts, at: string, url: string}} Ended */
+
+/** @param {Held[]} held @param {Facts[]} plans @returns {Ended[]} */
+function endedHere(held, plans) {
+  const worked = held.filter((one) => one.state.phase !== "open");
+  const dropped = plans.filter((one) => one.phase === "abandoned");
+  return [
+    ...worked.map(({ facts, state }) => ({ facts, at: state.ended_at ?? "", url: `/jobs/${facts.id}` })),
+    ...dropped.map((facts) => ({ facts, at: facts.finished_at, url: `/jobs/${facts.id}/drop` })),
+  ];
+}
+
+/** @param {Facts} facts @returns {Ended} */
+function atShop(facts) {
+  return { facts, at: facts.finished_at ?? facts.created_at, url: `/jobs/${facts.id}/record` };
+}
+
+/**
+ * The day's equipment check: valid (begun today and finished), running (begun today), or due.
+ * @param {Held[]} held @param {Shop} shop
+ */
+function dayCheck(held, { told }) {
+  const last = lastCheck(held, told.check);
+  if (!last || dayOf(last.started_at) !== today()) return { status: "due", job: null, time: "" };
+  if (last.finished_at) return { status: "valid", job: last.id, time: timeOf(last.finished_at) };
+  return { status: "running", job: last.id, time: "" };
+}
+
+/**
+ * The check that was begun last, here or as the shop told.
+ * @param {Held[]} held @param {{id: string, started_at: string, finished_at: string?}?} told
+ */
+function lastCheck(held, told) {
+  const own = held
+    .filter((one) => one.facts.sort === "day" && one.state.phase !== "abandoned")
+    .map(({ facts, state }) => ({ id: facts.id, started_at: state.started_at ?? "", finished_at: state.ended_at }));
+  const all = told && !held.some((one) => one.facts.id === told.id) ? [...own, told] : own;
+  return all.sort((one, other) => (one.started_at < other.started_at ? 1 : -1))[0] ?? null;
+}
+
+/**
+ * Begin today's check, or go on with the one that runs already; one left open on another day ends here.
+ * @param {Asked} asked
+ */
+export async function beginCheck({ shop, words }) {
+  const held = await heldJobs();
+  const { status, job } = dayCheck(held, shop);
+  if (status === "valid")
+    return goOn(held.some((one) => one.facts.id === job) ? `/jobs/${job}` : `/jobs/${job}/record`);
+  if (status === "running") return goOn(`/jobs/${job}`);
+  const overtaken = { do: "abandon", reason: words.say("today-check-overtaken") };
+  for (const { facts, state } of held) {
+    if (facts.sort !== "day" || state.phase !== "open") continue;
+    await tap(facts.id, overtaken, { id: newId(), photo: null, witness: null, seal: null });
+  }
+  const facts = dayFacts(newId());
+  await startJob(shop, facts, null, []);
+  return goOn(`/jobs/${facts.id}`);
+}

@@ -1,0 +1,49 @@
+/**
+ * The shelf: what this phone knows of the shop, so that it can begin a job alone. The library changes with the
+ * procedures and lies in a record of its own; kit, people and times change from day to day; `told` is what the shop
+ * said last of jobs that this phone does not hold.
+ */
+
+import { libraryOf } from "../core/shelf.js";
+import { ask, transact } from "./database.js";
+
+/** @import { Library, Person } from "../core/types.js" */
+
+/**
+ * @typedef {{open: any[], planned: any[], ended: any[], check: any}} Told rows of facts, as the shop heard last
+ * @typedef {{library: Library, kit: Record<string, any>, people: Record<string, {name: string, role: string}>,
+ *   times: Record<string, [number, number, number]>, person: Person?, told: Told}} Shop
+ */
+
+/** @type {Told} */
+const NOTHING = { open: [], planned: [], ended: [], check: null };
+
+/** The library as it was read last: it is large, and its hash says which it is. @type {{hash: string, library: Library}?} */
+let ready = null;
+
+/**
+ * The shop as this phone knows it; null where it holds no shelf yet, and then the shop itself answers.
+ * @returns {Promise<Shop?>}
+ */
+export function stocked() {
+  return transact(["shelf"], "readonly", async (transaction) => {
+    const kept = transaction.objectStore("shelf");
+    const [shelf, who, told] = await Promise.all(["shelf", "who", "told"].map((name) => ask(kept.get(name))));
+    if (!shelf?.library) return null;
+    if (ready?.hash !== shelf.library) {
+      ready = { hash: shelf.library, library: libraryOf((await ask(kept.get("library"))).shelf) };
+    }
+    const { kit, people, times } = shelf;
+    return { library: ready.library, kit, people, times, person: who?.person ?? null, told: told ?? NOTHING };
+  });
+}
+
+/**
+ * Whoever has this phone now, or nobody. The shop's own pages are told when they can be reached (see people.js).
+ * @param {Person?} person @param {string} label the badge's text
+ */
+export function setPerson(person, label) {
+  return transact(["shelf"], "readwrite", async (transaction) => {
+    await ask(transaction.objectStore("shelf").put({ name: "who", person, label, untold: true }));
+  });
+}
