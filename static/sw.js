@@ -13,6 +13,9 @@ import { underway } from "./phone/underway.js";
 const KEPT = `baybook-${self.APP.version}`;
 const FILES = new Set(self.APP.files);
 
+/** @type {Promise<void>?} */
+let telling = null;
+
 /** A tap waits at most so long for a packet that is on its way. */
 const PATIENCE_MS = 5_000;
 
@@ -143,8 +146,16 @@ async function beforeJob(event, route) {
   const { answerEarly } = await begin();
   const own = await answerEarly(request, route, await app());
   if (!own) return ofShop(event, route, passed);
-  if (request.method === "POST") event.waitUntil(bringHome());
+  if (request.method === "POST") event.waitUntil(route.what === "badge" ? tellShop() : bringHome());
   return own;
+}
+
+/** The shop's own pages go by its session: they wait until it has heard whose badge was scanned here. */
+function tellShop() {
+  telling = home()
+    .then(({ agreeOnPerson }) => agreeOnPerson())
+    .catch(() => undefined);
+  return telling;
 }
 
 /** A badge that the shop was shown, since there was no shelf yet, is the phone's too. */
@@ -159,6 +170,7 @@ async function ofShop(event, route, request) {
 
 /** What only the shop has; where it cannot be reached, a page that says so. */
 async function fromShop(request) {
+  await telling;
   const answer = await fetch(request).catch(() => null);
   if (answer) return answer;
   const { withoutShop } = await begin();

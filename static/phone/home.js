@@ -2,5 +2,5 @@
 
 export { answerKept, troublePage } from "./keeping/index.js";
 export { loadPacket } from "./packet.js";
-export { askPerson } from "./people.js";
+export { agreeOnPerson, askPerson } from "./people.js";
 export { sync } from "./sync.js";

@@ -45,7 +45,7 @@ async function once() {
   const tried_at = new Date().toISOString();
   /** @type {unknown} */
   let wrong = null;
-  for (const part of [sendEvents, sendPhotos, agreeOnPerson, loadShelf, fetchNews]) {
+  for (const part of [agreeOnPerson, sendEvents, sendPhotos, loadShelf, fetchNews]) {
     try {
       await part(me);
     } catch (error) {

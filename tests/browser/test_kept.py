@@ -70,6 +70,7 @@ def test_a_phone_that_was_turned_away_says_so_and_its_journal_comes_home_as_a_fi
     assert json.loads(text.partition("\n")[0]) == {"journal": 1, "device": me["id"]}
 
     alone.badge(TOMAS.label)
+    browser.page.goto("/people")  # a page of the shop, which has heard of the badge by then
     file = {"name": "journal.jsonl", "mimeType": "text/plain", "buffer": text.encode()}
     brought = browser.page.request.post("/sync/imports", multipart={"journal": file}).json()
     assert (brought["photos"], brought["unread"]) == ([photo["sha256"]], [])
