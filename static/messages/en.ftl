@@ -790,6 +790,7 @@ drawing-alt-move-nearer = { $number }. Move { $mm } mm nearer to the vehicle.
 drawing-alt-move-farther = { $number }. Move { $mm } mm farther from the vehicle.
 
 ## phone
+phone-away = Out of reach
 phone-no-shop = This page is the shop's, and the shop's network is out of reach. What lies on this phone goes on without it.
 phone-no-shop-kept = This form is for the shop, and the shop's network is out of reach. Nothing of it was kept: send it again when the network is there.
 job-kept-here = ready offline · { $count } to send

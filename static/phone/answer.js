@@ -1,22 +1,13 @@
 /** The job routes, answered by the phone from its own disk: the same pages as webapp/web/jobs/checklist.py gives. */
 
 import { BadInput, BaybookError, NotAllowed, NotFound, shown, Unavailable } from "../core/errors.js";
-import {
-  apartView,
-  jobPage,
-  morePage,
-  pausePage,
-  stepPage,
-  stepsPage,
-  troublePage,
-  typed,
-} from "../core/view/index.js";
+import { jobPage, morePage, pausePage, stepPage, stepsPage, troublePage, typed } from "../core/view/index.js";
 import { newId } from "./clock.js";
 import { fieldsOf, photoOf, readLabelIn, witnessOf } from "./given.js";
 import { progressOf, tap } from "./journal.js";
 import { told } from "./truth.js";
 
-/** @import { Given, View } from "../core/types.js" */
+/** @import { Given, Say, View } from "../core/types.js" */
 /** @import { Progress } from "./journal.js" */
 /** @import { Words } from "./render.js" */
 
@@ -128,10 +119,19 @@ function isFragment(request) {
 /**
  * @param {Request} request @param {View} page @param {Progress} at @param {Words} words @param {number} [status]
  */
-function answer(request, page, at, { render, say, policy }, status = 200) {
-  const about = { truth: told(at.truth, say), ...apartView(at.sheet, at.apart, at.names, say) };
+async function answer(request, page, at, { render, say, policy }, status = 200) {
+  const about = { truth: told(at.truth, say), ...(at.apart.length ? await apartOf(at, say) : {}) };
   const html = render(isFragment(request) ? "job" : "page", { ...page, ...about });
   return new Response(html, { status, headers: headers(policy) });
+}
+
+/**
+ * What is to be looked at on this job: nothing on nearly every one, so its words are a part of their own.
+ * @param {Progress} at @param {Say} say
+ */
+async function apartOf({ sheet, apart, names }, say) {
+  const { apartView } = await import("../core/view/apart.js");
+  return apartView(sheet, apart, names, say);
 }
 
 /** @param {string} policy */

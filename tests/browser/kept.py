@@ -14,6 +14,23 @@ CONTROLLED = """() => new Promise((done) => {
   navigator.serviceWorker.addEventListener("controllerchange", () => done());
 })"""
 
+# Waits until the shelf is on the disk, and the shop has been asked for its jobs.
+STOCKED = """async () => {
+  let known = [];
+  const names = () => new Promise((done, failed) => {
+    const opening = indexedDB.open("baybook");
+    opening.onerror = () => failed(opening.error);
+    opening.onsuccess = () => {
+      const reading = opening.result.transaction("shelf").objectStore("shelf").getAllKeys();
+      reading.onsuccess = () => {
+        opening.result.close();
+        done(reading.result);
+      };
+    };
+  });
+  while (!["library", "shelf", "told"].every((name) => known.includes(name))) known = await names();
+}"""
+
 
 class KeptBrowser:
     """One browser and its profile; `page` is the tab that is open now. Scripts' errors are gathered in `troubles`."""
@@ -67,3 +84,7 @@ class KeptBrowser:
         self.page.get_by_role("button", name="Pair this phone").click()
         self.page.wait_for_url("**/")
         self.page.evaluate(CONTROLLED)
+
+    def stock(self) -> None:
+        """Wait until the phone has all that it takes to begin a job alone."""
+        self.page.evaluate(STOCKED)

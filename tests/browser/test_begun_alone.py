@@ -24,22 +24,6 @@ from .shop import VIN, take_in
 
 pytestmark = pytest.mark.browser
 
-# Waits until the shelf is on the disk, and the shop has been asked for its jobs.
-STOCKED = """async () => {
-  let known = [];
-  const names = () => new Promise((done, failed) => {
-    const opening = indexedDB.open("baybook");
-    opening.onerror = () => failed(opening.error);
-    opening.onsuccess = () => {
-      const reading = opening.result.transaction("shelf").objectStore("shelf").getAllKeys();
-      reading.onsuccess = () => {
-        opening.result.close();
-        done(reading.result);
-      };
-    };
-  });
-  while (!["library", "shelf", "told"].every((name) => known.includes(name))) known = await names();
-}"""
 # Waits until Today tells of that.
 TOLD = """async (text) => {
   while (!(await (await fetch("/")).text()).includes(text)) await new Promise((done) => setTimeout(done, 100));
@@ -60,7 +44,7 @@ def browser(network: Relay, tmp_path: Path) -> Iterator[KeptBrowser]:
     with sync_playwright() as playwright:
         kept = KeptBrowser(playwright, tmp_path / "profile", f"http://127.0.0.1:{network.port}")
         kept.pair()
-        kept.page.evaluate(STOCKED)
+        kept.stock()
         yield kept
         kept.context.close()
         assert kept.troubles == []

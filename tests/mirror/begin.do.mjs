@@ -40,7 +40,7 @@ export const planPage = ({ facts, times, kit, today: day, error, typed }) =>
 export const smallPages = ({ facts, person, role, error, text }) => [
   html("/badge", "B", person, badgeView(person, role, say, error?.message, text)),
   html("/x", "D", person, dropView(facts, say, error, text)),
-  html("/x", "R", person, refusedView(text)),
+  html("/x", "R", person, refusedView("<h>", text)),
 ];
 export const todayPage = ({ check, open, away, planned, ended, now, truth }) => {
   const opened = [

@@ -165,7 +165,7 @@ def test_the_new_job_page_and_the_small_ones_are_the_same_to_the_byte(stocked: M
         views = [
             html("/badge", "B", "Noor", shop.badge_view("Noor", "technician", say, error and error["message"], "<t>")),
             html("/x", "D", "Noor", shop.drop_view(one, say, error, "<t>")),
-            html("/x", "R", "Noor", shop.refused_view("<t>")),
+            html("/x", "R", "Noor", shop.refused_view("<h>", "<t>")),
         ]
         assert stocked.out("smallPages", given) == views
 

@@ -13,7 +13,6 @@ import { frame } from "./frame.js";
 import { KIND_VIEWS } from "./kinds.js";
 import { stepView } from "./steps.js";
 
-export { apartView } from "./apart.js";
 export { morePage, pausePage, stepPage, stepsPage, troublePage } from "./panels.js";
 export { typed } from "./typed.js";
 

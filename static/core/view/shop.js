@@ -53,7 +53,7 @@ export function dropView(facts, say, error = null, reason = "") {
   };
 }
 
-/** @param {string} message @returns {View} */
-export function refusedView(message) {
-  return { refused: { message } };
+/** @param {string} heading @param {string} message @returns {View} */
+export function refusedView(heading, message) {
+  return { refused: { heading, message } };
 }

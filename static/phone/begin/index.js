@@ -56,5 +56,5 @@ export async function withoutShop(request, words) {
   const shop = (await stocked()) ?? { person: null };
   const said = words.say(request.method === "GET" ? "phone-no-shop" : "phone-no-shop-kept");
   const asked = /** @type {Asked} */ ({ url: new URL(request.url), shop, words });
-  return page(asked, "refused", refusedView(said), 503);
+  return page(asked, "phone-away", refusedView(words.say("phone-away"), said), 503);
 }

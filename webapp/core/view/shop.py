@@ -44,5 +44,5 @@ def drop_view(facts: View, say: Say, error: View | None = None, reason: str = ""
     }
 
 
-def refused_view(message: str) -> View:
-    return {"refused": {"message": message}}
+def refused_view(heading: str, message: str) -> View:
+    return {"refused": {"heading": heading, "message": message}}
