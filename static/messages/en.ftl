@@ -572,6 +572,7 @@ times-column-attempts = How often it was begun
 demo-photo = Demo: no photo was taken here
 
 ## today
+today-apart = something to look at
 today-title = Today
 today-check-due = The day's equipment check is due
 today-check-running = The day's equipment check is under way
@@ -710,6 +711,7 @@ record-reference-centreline = aimed along the centreline
 record-reference-thrust-line = aimed along the thrust line
 record-tool-governs = The outcome is the scan tool's own. Baybook guides, computes and records; it declares no sensor calibrated.
 record-not-done = Not done
+record-apart = To look at
 record-caution = Assistance functions may act unexpectedly until this is done. Tell the owner, in writing.
 record-scans = Targets and scans
 record-at = at

@@ -37,7 +37,8 @@ _news = (
 class Progress:
     """A job's sheet with its name, the state, and how far in the journal the state has been folded.
 
-    `server_seq` is that of the newest event heard of, `last` the place of the one that stands last.
+    `server_seq` is that of the newest event heard of, `last` the place of the one that stands last; `devices` are those
+    whose events are in it.
     """
 
     sheet_hash: str
@@ -45,11 +46,13 @@ class Progress:
     state: JobState
     server_seq: int
     last: Place | None
+    devices: frozenset[str] = frozenset()
 
     def after(self, event: Event, server_seq: int) -> "Progress":
         """The same with one more event, which stands behind all others."""
         state = apply(self.sheet, self.state, event)
-        return Progress(self.sheet_hash, self.sheet, state, server_seq, event.place)
+        devices = self.devices if event.device in self.devices else self.devices | {event.device}
+        return Progress(self.sheet_hash, self.sheet, state, server_seq, event.place, devices)
 
     def round_of(self, device: str) -> int:
         """The round of this device's next event."""
@@ -77,7 +80,8 @@ def progress_of(db: Session, job_id: str) -> Progress:
     state = fold(sheet, events, known.state if known else None)
     places = [event.place for event in events] + ([known.last] if known and known.last else [])
     newest = rows[-1]["server_seq"] if rows else 0
-    return Progress(sheet_hash, sheet, state, newest, max(places, default=None))
+    devices = frozenset(event.device for event in events) | (known.devices if known else frozenset())
+    return Progress(sheet_hash, sheet, state, newest, max(places, default=None), devices)
 
 
 def _overtakes(events: list[Event], last: Place | None) -> bool:

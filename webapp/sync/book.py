@@ -72,7 +72,9 @@ class Book:
             if event.kind == "photographed":
                 expect(self.db, shop.photos, event)
         differences.keep(self.db, self.found, shop.now)
-        return replace(self.at, state=self.state, server_seq=newest(self.db, self.job), last=self.last)
+        devices = self.at.devices | {event.device for event in self.taken}
+        newest_seq = newest(self.db, self.job)
+        return replace(self.at, state=self.state, server_seq=newest_seq, last=self.last, devices=devices)
 
     def _close(self, state: JobState) -> None:
         job = job_of(self.db, self.job)

@@ -14,6 +14,7 @@ from webapp.storage.jobs import job_of
 from webapp.storage.progress import Progress, progress_of, remember
 from webapp.web import db, moment, mustache
 from webapp.web.jobs import pages
+from webapp.web.jobs.apart import apart_of
 from webapp.web.jobs.given import moment_of, photo_of
 from webapp.web.jobs.taps import tap
 from webapp.web.refusals import status_of
@@ -30,7 +31,7 @@ def show_job(job_id: str) -> AnyResponse:
             return redirect(f"/jobs/{job_id}/{'plan' if job.phase == 'planning' else 'drop'}")
         progress = progress_of(held, job_id)
     remember(job_id, progress)
-    return _page(job_page(progress.sheet, progress.state, moment.now(), say, again="again" in request.args))
+    return _page(progress, job_page(progress.sheet, progress.state, moment.now(), say, again="again" in request.args))
 
 
 @pages.post("/jobs/<job_id>")
@@ -46,7 +47,9 @@ def act_on_job(job_id: str) -> AnyResponse:
     if tapped.stale is None and "HX-Request" not in request.headers:
         return redirect(f"/jobs/{job_id}", 303)
     page = job_page(tapped.progress.sheet, tapped.progress.state, when.clock, say)
-    return _page(page | {"notice": say("job-stale") if tapped.stale else None}, 409 if tapped.stale else 200)
+    return _page(
+        tapped.progress, page | {"notice": say("job-stale") if tapped.stale else None}, 409 if tapped.stale else 200
+    )
 
 
 def _refused(job_id: str, given: dict[str, str], error: BaybookError) -> Response:
@@ -59,7 +62,7 @@ def _refused(job_id: str, given: dict[str, str], error: BaybookError) -> Respons
     step = page.get("step") or {}
     for field in (step.get("measure") or {}).get("fields", []):
         field |= {"value": given.get(field["name"], ""), "wrong": field["name"] == error.field}
-    return _page(page | typed(given, error.field) | {"error": error.message}, status_of(error))
+    return _page(progress, page | typed(given, error.field) | {"error": error.message}, status_of(error))
 
 
 _PANELS: dict[str, Callable[[Progress, dict[str, str]], View | None]] = {
@@ -75,7 +78,7 @@ _PANELS: dict[str, Callable[[Progress, dict[str, str]], View | None]] = {
 @pages.get("/jobs/<job_id>/steps")
 def show_steps(job_id: str) -> Response:
     at = _progress(job_id)
-    return _page(steps_page(at.sheet, at.state, moment.now(), say))
+    return _page(at, steps_page(at.sheet, at.state, moment.now(), say))
 
 
 @pages.get("/jobs/<job_id>/steps/<path:name>")
@@ -85,25 +88,25 @@ def show_step(job_id: str, name: str) -> Response:
     if page is None:
         message = f"step={shown(name)} is not on this job's sheet, or does not stand with the answers given"
         raise NotFound("step-unknown", "step", message)
-    return _page(page)
+    return _page(at, page)
 
 
 @pages.get("/jobs/<job_id>/pause")
 def show_pause(job_id: str) -> Response:
     at = _progress(job_id)
-    return _page(pause_page(at.sheet, at.state, moment.now(), say))
+    return _page(at, pause_page(at.sheet, at.state, moment.now(), say))
 
 
 @pages.get("/jobs/<job_id>/trouble")
 def show_trouble(job_id: str) -> Response:
     at = _progress(job_id)
-    return _page(trouble_page(at.sheet, at.state, moment.now(), say))
+    return _page(at, trouble_page(at.sheet, at.state, moment.now(), say))
 
 
 @pages.get("/jobs/<job_id>/more")
 def show_more(job_id: str) -> Response:
     at = _progress(job_id)
-    return _page(more_page(at.sheet, at.state, moment.now(), say))
+    return _page(at, more_page(at.sheet, at.state, moment.now(), say))
 
 
 def _progress(job_id: str) -> Progress:
@@ -111,7 +114,8 @@ def _progress(job_id: str) -> Progress:
         return progress_of(held, job_id)
 
 
-def _page(page: View, status: int = 200) -> Response:
+def _page(at: Progress, page: View, status: int = 200) -> Response:
+    page |= apart_of(page["job"], at)
     page |= {"truth": {"class": "agree", "text": say("job-kept")}, "plain_http": over_plain_http()}
     template = "job" if "HX-Request" in request.headers else "page"
     return make_response(mustache.render(template, page), status)

@@ -19,6 +19,7 @@ from webapp.storage.people import everyone
 from webapp.storage.progress import progress_of
 from webapp.web import db, moment
 from webapp.web.jobs import pages
+from webapp.web.jobs.apart import apart_on_record
 
 
 @pages.get("/jobs/<job_id>/record")
@@ -31,6 +32,7 @@ def show_record(job_id: str) -> str | AnyResponse:
         events = [event for _seq, event in events_of(held, job_id)]
         names = {person.code: person.name for person in everyone(held)}
         things = {code: item["name"] for code, item in kit(held).items()}
+        apart = apart_on_record(held, job_id, progress)
         begun = job.started_at or job.created_at
         check = jobs.day_check_before(held, begun, since=moment.day_began(begun))
     made = record(progress.sheet, progress.state, events)
@@ -45,6 +47,7 @@ def show_record(job_id: str) -> str | AnyResponse:
         names=names,
         things=things,
         check=check,
+        apart=apart,
         clock=clock,
         moment=_moment,
     )

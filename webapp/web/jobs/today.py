@@ -11,6 +11,7 @@ from webapp.core.kinds import Moment
 from webapp.core.view.today import ended_row, open_row, planned_row, today_view
 from webapp.messages import say
 from webapp.storage import jobs
+from webapp.storage.differences import jobs_with_differences
 from webapp.storage.progress import progress_of
 from webapp.storage.tables import Job
 from webapp.web import db, moment
@@ -26,11 +27,20 @@ FINISHED_SHOWN = 8
 def show_today() -> Response:
     library = db.library()
     with db.session() as held:
-        opened = [_open_row(held, job) for job in jobs.jobs_in(held, "open")]
+        apart = jobs_with_differences(held)
+        opened = [_looked_at(job, _open_row(held, job), apart) for job in jobs.jobs_in(held, "open")]
         planned = [planned_row(library, facts_of(job), say) for job in jobs.jobs_in(held, "planning")]
-        ended = [_ended_row(job) for job in jobs.jobs_in(held, "finished", "abandoned", limit=FINISHED_SHOWN)]
+        ended = [
+            _looked_at(job, _ended_row(job), apart)
+            for job in jobs.jobs_in(held, "finished", "abandoned", limit=FINISHED_SHOWN)
+        ]
         check = jobs.last_day_check(held)
     return page("nav-today", today_view(asdict(_check(check)), opened, planned, ended, say))
+
+
+def _looked_at(job: Job, row: dict[str, Any], apart: set[str]) -> dict[str, Any]:
+    """The row; with a word where the server decided something otherwise than a phone, so that somebody looks."""
+    return row | {"where": f"◐ {say('today-apart')} · {row['where']}"} if job.id in apart else row
 
 
 def _open_row(held: Session, job: Job) -> dict[str, Any]:

@@ -1,0 +1,38 @@
+"""What whoever opens a job should look at: where two phones crossed, and where the server decided otherwise."""
+
+from typing import Any
+
+from sqlmodel import Session
+
+from webapp.core.view import apart_view
+from webapp.messages import say
+from webapp.storage.differences import differences_of
+from webapp.storage.people import everyone
+from webapp.storage.progress import Progress
+from webapp.web import db, moment
+from webapp.web.jobs.taps import DEVICE
+
+View = dict[str, Any]
+
+
+def apart_of(job_id: str, at: Progress) -> View:
+    """`apart` for a page of the job. Where only the server's own pages were used there is nothing to look for."""
+    if at.devices <= {DEVICE}:
+        return {}
+    with db.session() as held:
+        names = {person.code: person.name for person in everyone(held)}
+        return apart_view(at.sheet, differences_of(held, job_id), names, say)
+
+
+def apart_on_record(held: Session, job_id: str, at: Progress) -> list[View]:
+    """The same for the record, each with the times of its events by the shop's clock and who made them."""
+    if at.devices <= {DEVICE}:
+        return []
+    names = {person.code: person.name for person in everyone(held)}
+    found = differences_of(held, job_id)
+    rows = apart_view(at.sheet, found, names, say).get("apart", {"list": []})["list"]
+    for row, one in zip(rows, found, strict=True):
+        events = [one.other, one.event] if one.other else [one.event]
+        row["when"] = " · ".join(f"{moment.local(event.at):%Y-%m-%d %H:%M}" for event in events)
+        row["by"] = names.get(one.event.person or "", "") if one.other is None else ""
+    return list(rows)
