@@ -83,9 +83,10 @@ def test_a_phone_that_was_turned_away_is_told_and_what_it_brings_waits_for_a_man
     assert len(at.events(job)) == 1
     assert phone.request("GET", "/sync/jobs").arrive(at.client).status_code == 403
     (aside,) = kept_aside(at)
-    assert at.client.post(f"/sync/asides/{aside.id}", data={"do": "bring-in"}).status_code == 403
+    decision = {"do": "bring-in", "reason": "It came back"}
+    assert at.client.post(f"/sync/asides/{aside.id}", data=decision).status_code == 403
     at.as_manager()
-    answer = at.client.post(f"/sync/asides/{aside.id}", data={"do": "bring-in"})
+    answer = at.client.post(f"/sync/asides/{aside.id}", data=decision)
     assert answer.get_json()["answers"] == [{"seq": 1, "status": "kept"}]
     assert at.events(job)[-1].device == phone.device
     assert kept_aside(at) == []
