@@ -77,6 +77,18 @@ def test_events_come_page_by_page(at: Exchange, monkeypatch: pytest.MonkeyPatch)
     assert (pages, phone.digest(job)) == (2, at.digest(job))
 
 
+def test_what_the_server_decided_otherwise_comes_along_for_the_jobs_page(at: Exchange) -> None:
+    job = at.job()
+    phone = at.phone(job)
+    data = {"outcome": "done", "code": "", "text": "", "reason": "", "held": False}
+    phone.keep(job, Draft("resulted", "work/chock", 1, 0, data))
+    phone.send(at.client)
+    (event,) = [one for one in phone.events(job) if one.kind == "resulted"]
+    (told,) = phone.pull(at.client, job)["differences"]
+    assert (told["event"], told["what"], told["phone"]) == (event.id, "do-not-here", "resulted")
+    assert phone.ask(at.client, f"/sync/jobs/{job}/packet")["differences"] == [told]
+
+
 def test_a_job_in_planning_has_no_packet(at: Exchange) -> None:
     client = at.client
     with client.session_transaction() as cookie:
