@@ -36,7 +36,7 @@ PHONES = 20
 STEPS = 100  # a job of two calibrations has about as many
 JOBS_A_PHONE = 20
 ROUNDS = 9
-SLICE_S = 1.0
+SLICE_S = 2.0
 WARM_UP_S = 3.0
 DEVICE = "prepared"
 

@@ -16,7 +16,7 @@ from sqlmodel import Session, select
 from webapp.config import Settings
 from webapp.core.errors import Unavailable
 from webapp.storage.engine import engine as engine_for
-from webapp.storage.engine import lines, session, sharing, writing
+from webapp.storage.engine import lines, session, share, with_session, writing
 from webapp.storage.line import MOST_TOGETHER, Line
 from webapp.storage.tables import Item
 
@@ -55,8 +55,7 @@ class Writer(Thread):
 
     def run(self) -> None:
         try:
-            with sharing(self.engine) as db:
-                self.work(db)
+            share(self.engine, with_session(self.work))
             self.ended = "kept"
         except BaseException as error:
             self.ended = error
@@ -88,8 +87,7 @@ def commits(engine: Engine) -> Iterator[list[str]]:
 
 
 def test_one_alone_is_kept_when_it_is_done(engine: Engine, commits: list[str]) -> None:
-    with sharing(engine) as db:
-        db.add(tool("T-1"))
+    share(engine, with_session(adds("T-1")))
     assert codes(engine) == ["T-1"]
     assert commits == ["commit"]
 
@@ -182,8 +180,7 @@ def test_who_has_waited_too_long_is_told_so_and_the_line_goes_on_without_it(engi
         late.join(10)
     assert isinstance(late.ended, Unavailable)
     assert late.ended.code == "database-locked"
-    with sharing(engine) as db:
-        db.add(tool("T-2"))
+    share(engine, with_session(adds("T-2")))
     assert codes(engine) == ["T-2"]
 
 
@@ -205,8 +202,7 @@ def test_a_full_disk_is_told_to_all_who_shared_and_nothing_of_it_stays(engine: E
     # SQLite drops the whole transaction then: that of the first two. The third had one of its own.
     assert [getattr(writer.ended, "code", writer.ended) for writer in writers] == ["disk-full", "disk-full", "kept"]
     assert codes(engine) == ["T-3"]
-    with sharing(engine) as db:
-        db.add(tool("T-9"))
+    share(engine, with_session(adds("T-9")))
     assert codes(engine) == ["T-3", "T-9"]
 
 
@@ -222,26 +218,30 @@ def test_a_commit_that_fails_is_told_to_all_who_shared(engine: Engine) -> None:
 
 def test_a_database_locked_by_another_process_is_said_plainly(engine: Engine) -> None:
     impatient = engine_for(str(engine.url), wait_s=0)
-    with writing(engine), pytest.raises(Unavailable) as refused, sharing(impatient) as db:
-        db.add(tool("T-1"))
+    with writing(engine), pytest.raises(Unavailable) as refused:
+        share(impatient, with_session(adds("T-1")))
     assert refused.value.code == "database-locked"
-    with sharing(impatient) as db:
-        db.add(tool("T-2"))
+    share(impatient, with_session(adds("T-2")))
     impatient.dispose()
     assert codes(engine) == ["T-2"]
 
 
 WRITE_MANY = """
 import sys
-from webapp.storage.engine import engine, sharing
+from webapp.storage.engine import engine, share, with_session
 from webapp.storage.tables import Item
 from sqlmodel import select
 
 made = engine(sys.argv[1])
-for number in range(40):
-    with sharing(made) as db:
+
+def add(number):
+    def work(db):
         seen = len(db.exec(select(Item)).all())
         db.add(Item(code=f"{sys.argv[2]}-{number}", kind="tool", is_="tape", name="Tape", note=str(seen)))
+    return work
+
+for number in range(40):
+    share(made, with_session(add(number)))
 """
 
 

@@ -1,11 +1,11 @@
-"""The database engine and the only ways to use it: `session` to read, `writing` and `sharing` for one transaction.
+"""The database engine and the only ways to use it: `session` to read, `writing` and `share` for one transaction.
 
 SQLite is set up so that a commit that returned is on the disk (WAL with synchronous=FULL). Another SQLAlchemy URL
 works the same way; nothing above this file knows which database it is.
 """
 
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, nullcontext
 from pathlib import Path
 from typing import Any
@@ -19,7 +19,7 @@ from sqlmodel import Session
 
 from webapp.core.errors import Unavailable
 from webapp.storage import dialect
-from webapp.storage.line import Line
+from webapp.storage.line import Line, T, Work
 from webapp.storage.trouble import unavailable
 
 WAIT_S = 5.0
@@ -81,24 +81,30 @@ def writing(engine: Engine) -> Iterator[Session]:
         db.commit()
 
 
-@contextmanager
-def sharing(engine: Engine) -> Iterator[Session]:
+def share(engine: Engine, work: Work[T]) -> T:
     """Write as with `writing`, but something quick: transactions that come together share one flush to the disk.
 
-    Each still is kept or dropped by itself, and the block is left only when what it wrote is on the disk.
+    `work` gets the connection; another thread may do it, so all that it needs it must bring along. It is one statement,
+    which is done whole or not at all, or else it is made by `with_session`. What it made is returned only when what it
+    wrote is on the disk.
     """
-    line = lines.get(engine)
-    if line is None:
-        with writing(engine) as db:
-            yield db
-        return
-    with (
-        _told_plainly(),
-        line.together(engine) as connection,
-        Session(connection, expire_on_commit=False, join_transaction_mode="create_savepoint") as db,
-    ):
-        yield db
-        db.commit()
+    with _told_plainly():
+        if line := lines.get(engine):
+            return line.share(engine, work)
+        with engine.begin() as connection:
+            return work(connection)
+
+
+def with_session(work: Callable[[Session], T]) -> Work[T]:
+    """Work of several statements for `share`: behind a savepoint, so that it is kept or dropped as a whole."""
+
+    def done(connection: Connection) -> T:
+        with Session(connection, expire_on_commit=False, join_transaction_mode="create_savepoint") as db:
+            made = work(db)
+            db.commit()
+        return made
+
+    return done
 
 
 @contextmanager

@@ -7,18 +7,22 @@ job first, or it can skip a row for good.
 
 import json
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
-from sqlalchemy import RowMapping, bindparam, func, insert, select
+from sqlalchemy import Connection, RowMapping, bindparam, exists, func, insert, or_, select
 from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session
 
 from webapp.core.errors import Conflict
 from webapp.core.events import Event
+from webapp.core.kinds.common import Person
+from webapp.storage.direct import Direct
 from webapp.storage.tables import EventRow
+from webapp.storage.tables import Person as PersonRow
 
 # Statements of SQLAlchemy's core, made once: an append is what every tap waits for, and the ORM would double its cost.
-_event = EventRow.__table__  # type: ignore[attr-defined]
+_event, _person = EventRow.__table__, PersonRow.__table__  # type: ignore[attr-defined]
 _add = insert(_event).returning(_event.c.server_seq)
 _of_job = (
     select(_event)
@@ -26,6 +30,25 @@ _of_job = (
     .order_by(_event.c.server_seq)
 )
 _last_seq = select(func.max(_event.c.seq)).where(_event.c.device == bindparam("of_device"))
+_given = [name for name in Event.__slots__ if name != "seq"]
+_newest = select(func.coalesce(func.max(_event.c.server_seq), 0)).where(_event.c.job == bindparam("job"))
+_vouched = exists().where(
+    _person.c.code == bindparam("person"),
+    _person.c.role == bindparam("role"),
+    _person.c.name == bindparam("name"),
+    _person.c.active,
+)
+_seq = select(func.coalesce(func.max(_event.c.seq), 0) + 1).where(_event.c.device == bindparam("device"))
+_add_next = Direct(
+    insert(_event)
+    .from_select(
+        [*_given, "seq"],
+        select(*(bindparam(name, type_=_event.c[name].type) for name in _given), _seq.scalar_subquery()).where(
+            _newest.scalar_subquery() == bindparam("newest"), or_(bindparam("person").is_(None), _vouched)
+        ),
+    )
+    .returning(_event.c.seq, _event.c.server_seq)
+)
 
 
 def append(db: Session, events: Sequence[Event]) -> list[int]:
@@ -44,6 +67,18 @@ def append(db: Session, events: Sequence[Event]) -> list[int]:
         except IntegrityError as error:
             raise _refused(event, error) from error
     return placed
+
+
+def append_next(connection: Connection, event: Event, newest: int, by: Person | None) -> tuple[Event, int] | None:
+    """Add an event whose seq is still to be given, if all that it was decided on still holds.
+
+    That is: the job's newest event is that of server_seq `newest`, and its maker is at work, in that role. Return the
+    event as it was added and its server_seq, or None; then nothing was added. One statement, since everybody else who
+    writes waits for it.
+    """
+    who = {"role": by.role, "name": by.name} if by else {"role": None, "name": None}
+    rows = _add_next.rows(connection, **_as_row(event), newest=newest, **who)
+    return (replace(event, seq=rows[0][0]), rows[0][1]) if rows else None
 
 
 def events_of(db: Session, job: str, after: int = 0) -> list[tuple[int, Event]]:
@@ -65,9 +100,13 @@ def _as_row(event: Event) -> dict[str, Any]:
 
 def as_event(row: RowMapping) -> Event:
     """A row of the table, as `events_of` and every other question for whole rows get it."""
-    named: dict[str, Any] = {name: row[name] for name in Event.__slots__}
-    named["data"] = json.loads(named["data"])
-    return Event(**named)
+    return event_from([row[name] for name in Event.__slots__])
+
+
+def event_from(values: Sequence[Any]) -> Event:
+    """The event of these columns, which are in the order of its fields."""
+    named = dict(zip(Event.__slots__, values, strict=True))
+    return Event(**(named | {"data": json.loads(named["data"])}))
 
 
 def _refused(event: Event, error: IntegrityError) -> Conflict | IntegrityError:

@@ -1,18 +1,19 @@
 """The line in which the writers of one process stand, and how several of them reach the disk with one flush.
 
 SQLite lets one writer in at a time, and those it keeps out sleep and try again, some of them for long; so they wait
-here. What a small transaction costs is mostly the flush at its end. Therefore those that are quick share one: each
-works behind a savepoint of its own in the transaction that the one before it left open, whoever is not followed by
-another quick one commits for all, and nobody goes on before that commit has returned.
+here. What a small transaction costs is mostly the flush at its end. Therefore those that are quick share one: whoever
+is at the head of the line does its own work and that of the quick ones behind it, commits for all, and nobody goes on
+before that commit has returned.
 """
 
 import os
 from collections import deque
-from collections.abc import Iterator
-from contextlib import ExitStack, contextmanager
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from fcntl import LOCK_EX, flock
 from pathlib import Path
-from threading import Event, Lock
+from threading import Lock
+from typing import Any, TypeVar, cast
 
 from sqlalchemy import Connection
 from sqlalchemy.engine import Engine
@@ -22,69 +23,44 @@ from webapp.storage.trouble import locked
 
 MOST_TOGETHER = 50
 
+T = TypeVar("T")
+Work = Callable[[Connection], T]
 
-class Shared:
-    """One transaction in which several writers work one after another.
+
+def _nothing(_connection: Connection) -> None:
+    """Whoever writes alone does all of it elsewhere."""
+
+
+class _Writer:
+    """One in the line. `go` is shut until its turn has come, or until its work has been done for it."""
+
+    def __init__(self, work: Work[Any] | None) -> None:
+        self.quick, self._work = work is not None, work or _nothing
+        self.made: Any = None
+        self.error: BaseException | None = None
+        self.turn = False  # it is at the head of the line
+        self.go = Lock()
+        self.go.acquire()
+
+    def do(self, connection: Connection) -> None:
+        try:
+            self.made = self._work(connection)
+        except BaseException as raised:
+            self.error = raised
+
+
+class Line:
+    """Who writes now and who waits, first come first served.
 
     Processes that serve one shop take turns at the file `gate`: whom SQLite keeps out sleeps, whom the system keeps out
     is woken.
     """
 
-    def __init__(self, engine: Engine, gate: Path) -> None:
-        self.writers = 0
-        self._ended = Event()
-        self._trouble: BaseException | None = None
-        with ExitStack() as undone:
-            self._gate = os.open(gate, os.O_RDWR | os.O_CREAT, 0o600)
-            undone.callback(os.close, self._gate)  # which also lets the next one in
-            flock(self._gate, LOCK_EX)
-            self.connection: Connection = engine.connect().execution_options(writing=True)
-            undone.callback(self.connection.close)
-            self.connection.begin()
-            self._close = undone.pop_all()
-
-    def is_open(self) -> bool:
-        """SQLite itself drops a whole transaction when, for one, the disk is full."""
-        return bool(driver(self.connection).in_transaction)
-
-    def end(self, trouble: BaseException | None = None) -> None:
-        """Commit, unless there is trouble already; let all those go on who wait for it."""
-        self._trouble = trouble
-        try:
-            if trouble is None:
-                self.connection.commit()
-        except BaseException as failed:
-            self._trouble = failed
-        finally:
-            self._close.close()
-            self._ended.set()
-
-    def wait(self) -> None:
-        """Return when the commit has. Raises what kept it from being one."""
-        self._ended.wait()
-        if self._trouble:
-            raise self._trouble
-
-
-class _Waiting:
-    """A writer in the line. `go` is shut until the turn is given to it."""
-
-    def __init__(self, quick: bool) -> None:
-        self.quick = quick
-        self.given = False
-        self.go = Lock()
-        self.go.acquire()
-
-
-class Line:
-    """Who writes now, who waits, first come first served, and the transaction that was left open for the next."""
-
     def __init__(self, wait_s: float, gate: Path) -> None:
         self._wait_s, self._gate = wait_s, gate
         self._door = Lock()
         self._busy = False
-        self._behind: deque[_Waiting] = deque()
-        self._left_open: Shared | None = None
+        self._behind: deque[_Writer] = deque()
 
     @property
     def waiting(self) -> int:
@@ -94,68 +70,78 @@ class Line:
     @contextmanager
     def alone(self) -> Iterator[None]:
         """This writer's turn, with a transaction of its own to come."""
-        self._take_turn(quick=False)
+        self._wait(_Writer(None))
         try:
             yield
         finally:
             self._give_turn()
 
-    @contextmanager
-    def together(self, engine: Engine) -> Iterator[Connection]:
-        """This writer's turn in a transaction that is shared; left when all of it is on the disk.
+    def share(self, engine: Engine, work: Work[T]) -> T:
+        """Have this done in a transaction that is shared, perhaps by another thread; return when it is on the disk.
 
-        The writer must work behind a savepoint, and drop its own part, and nothing else, when it raises.
+        When the work raises it must leave nothing behind: it is one statement, or has a savepoint of its own.
         """
-        self._take_turn(quick=True)
-        handed_on, error = False, None
-        try:
-            shared, self._left_open = self._left_open or Shared(engine, self._gate), None
-            shared.writers += 1
-            try:
-                yield shared.connection
-            except BaseException as raised:
-                error = raised
-            if not shared.is_open():
-                shared.end(error or locked())
-            elif not (handed_on := self._hand_on(shared)):
-                shared.end()
-        finally:
-            if not handed_on:
-                self._give_turn()
-        shared.wait()
-        if error:
-            raise error
+        me = _Writer(work)
+        self._wait(me)
+        if me.turn:
+            self._lead(engine, me)
+        if me.error:
+            raise me.error
+        return cast(T, me.made)
 
-    def _take_turn(self, *, quick: bool) -> None:
+    def _wait(self, me: _Writer) -> None:
+        """Stand in line until the turn has come, or the work was done. Raises Unavailable after too long a wait."""
         with self._door:
             if not self._busy:
-                self._busy = True
+                self._busy = me.turn = True
                 return
-            me = _Waiting(quick)
             self._behind.append(me)
         if me.go.acquire(timeout=self._wait_s):
             return
         with self._door:
-            if not me.given:  # else the turn came just now, perhaps with a transaction left open, and must be taken
+            if me in self._behind:
                 self._behind.remove(me)
                 raise locked()
+        me.go.acquire()  # somebody has this one's work in hand just now
+
+    def _lead(self, engine: Engine, me: _Writer) -> None:
+        """Do this one's work and that of the quick ones behind it, and commit for all."""
+        group = [me]
+        try:
+            with _transaction(engine, self._gate) as connection:
+                for one in group:
+                    one.do(connection)
+                    if not driver(connection).in_transaction:  # SQLite drops all of it when, for one, the disk is full
+                        raise one.error or locked()
+                    group.extend(self._next_quick(len(group)))
+        except BaseException as trouble:
+            for one in group:
+                one.error = trouble
+        self._give_turn()
+        for one in group[1:]:
+            one.go.release()
+
+    def _next_quick(self, count: int) -> list[_Writer]:
+        with self._door:
+            fits = count < MOST_TOGETHER and self._behind and self._behind[0].quick
+            return [self._behind.popleft()] if fits else []
 
     def _give_turn(self) -> None:
         with self._door:
             self._busy = bool(self._behind)
             if self._behind:
-                self._give_to_next()
+                following = self._behind.popleft()
+                following.turn = True
+                following.go.release()
 
-    def _hand_on(self, shared: Shared) -> bool:
-        """Leave the transaction open for the next in line, if that one is quick; whether that was done."""
-        with self._door:
-            if shared.writers >= MOST_TOGETHER or not (self._behind and self._behind[0].quick):
-                return False
-            self._left_open = shared
-            self._give_to_next()
-            return True
 
-    def _give_to_next(self) -> None:
-        following = self._behind.popleft()
-        following.given = True
-        following.go.release()
+@contextmanager
+def _transaction(engine: Engine, gate: Path) -> Iterator[Connection]:
+    """One that is committed at the end, unless something is raised."""
+    held = os.open(gate, os.O_RDWR | os.O_CREAT, 0o600)
+    try:
+        flock(held, LOCK_EX)
+        with engine.connect().execution_options(writing=True) as connection, connection.begin():
+            yield connection
+    finally:
+        os.close(held)  # which also lets the next one in

@@ -13,6 +13,7 @@ from sqlmodel import Session, col, select
 from webapp.core.errors import BadInput, NotAllowed, NotFound, shown
 from webapp.core.kinds import common as core
 from webapp.storage.codes import free_code, new_code
+from webapp.storage.direct import Direct
 from webapp.storage.tables import ROLES, Person
 
 BADGE_LENGTH = 6
@@ -21,7 +22,9 @@ REST_S = 60.0
 """After so many wrong PINs in a row a badge's PIN rests so long: nobody gets through 10,000 of them in an afternoon."""
 NAME_CHARACTERS = 60
 PIN = re.compile(r"[0-9]{4,8}")
-_at_work = select(Person.code, Person.role, Person.name).where(Person.code == bindparam("badge"), col(Person.active))
+_at_work = Direct(
+    select(Person.code, Person.role, Person.name).where(Person.code == bindparam("badge"), col(Person.active))
+)
 
 
 def everyone(db: Session) -> list[Person]:
@@ -36,8 +39,17 @@ def by_badge(db: Session, code: str) -> Person | None:
 
 def at_work(db: Session, code: str) -> core.Person | None:
     """Return whose badge that is; None for a badge of nobody, or of somebody who left. Asked at every tap, so quick."""
-    row = db.connection().execute(_at_work, {"badge": code}).first()
-    return core.Person(*row) if row else None
+    rows = _at_work.rows(db.connection(), badge=code)
+    if not rows:
+        _seen.pop(code, None)
+        return None
+    _seen[code] = core.Person(*rows[0])
+    return _seen[code]
+
+
+def recall(code: str) -> core.Person | None:
+    """Whose badge that was when it was last asked for. Only for what is checked again when it is written."""
+    return _seen.get(code)
 
 
 def person(db: Session, code: str) -> Person:
@@ -95,6 +107,8 @@ def check_pin(person: Person, pin: str, now_s: float | None = None) -> bool:
         _wrong[person.code] = (wrong + 1, now_s)
     return right
 
+
+_seen: dict[str, core.Person] = {}
 
 # Counted in memory, not in the database: a wrong PIN drops the transaction in which it was asked for. Each process of
 # the server counts for itself, so that a badge has as many times the tries as there are processes; never more.

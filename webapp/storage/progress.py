@@ -8,7 +8,7 @@ from collections import OrderedDict
 from dataclasses import dataclass
 from threading import Lock
 
-from sqlalchemy import RowMapping, bindparam, select
+from sqlalchemy import bindparam, select
 from sqlmodel import Session
 
 from webapp.core.errors import Conflict
@@ -16,8 +16,9 @@ from webapp.core.events import Event, Place, next_round
 from webapp.core.fold import apply, fold
 from webapp.core.sheet import Sheet
 from webapp.core.state import JobState
+from webapp.storage.direct import Direct
 from webapp.storage.jobs import unknown
-from webapp.storage.journal import as_event
+from webapp.storage.journal import event_from
 from webapp.storage.sheets import read_sheet
 from webapp.storage.tables import EventRow, Job
 
@@ -25,8 +26,8 @@ MOST_JOBS = 256
 
 # One question for what every tap has to know: that the job is there, what its sheet is, and what is new in its journal.
 _job, _event = Job.__table__, EventRow.__table__  # type: ignore[attr-defined]
-_news = (
-    select(_job.c.sheet, _event)
+_news = Direct(
+    select(_job.c.sheet, _event.c.server_seq, *(_event.c[name] for name in Event.__slots__))
     .join_from(_job, _event, (_event.c.job == _job.c.id) & (_event.c.server_seq > bindparam("after")), isouter=True)
     .where(_job.c.id == bindparam("of_job"))
     .order_by(_event.c.server_seq)
@@ -63,40 +64,43 @@ _kept: OrderedDict[str, Progress] = OrderedDict()
 _door = Lock()
 
 
+def recall(job_id: str) -> Progress | None:
+    """How far the job had come when it was last looked at. Only for what is checked again when it is written."""
+    return _kept.get(job_id)
+
+
 def progress_of(db: Session, job_id: str) -> Progress:
     """Fold what has been added since the last time.
 
     Raises NotFound (`job-unknown`), or Conflict (`job-not-started`) for a job without a sheet.
     """
     known = _kept.get(job_id)
-    sheet_hash, rows = _read(db, job_id, known.server_seq if known else 0)
-    events = [as_event(row) for row in rows]
-    if known and (known.sheet_hash != sheet_hash or _overtakes(events, known.last)):
-        known, (sheet_hash, rows) = None, _read(db, job_id, 0)
-        events = [as_event(row) for row in rows]
-    if known and not rows:
+    sheet_hash, news = _read(db, job_id, known.server_seq if known else 0)
+    if known and (known.sheet_hash != sheet_hash or _overtakes(news, known.last)):
+        known, (sheet_hash, news) = None, _read(db, job_id, 0)
+    if known and not news:
         return known
     sheet = known.sheet if known else read_sheet(db, sheet_hash)
-    state = fold(sheet, events, known.state if known else None)
-    places = [event.place for event in events] + ([known.last] if known and known.last else [])
-    newest = rows[-1]["server_seq"] if rows else 0
-    devices = frozenset(event.device for event in events) | (known.devices if known else frozenset())
-    return Progress(sheet_hash, sheet, state, newest, max(places, default=None), devices)
+    state = fold(sheet, (event for _, event in news), known.state if known else None)
+    places = [event.place for _, event in news] + ([known.last] if known and known.last else [])
+    devices = frozenset(event.device for _, event in news) | (known.devices if known else frozenset())
+    return Progress(sheet_hash, sheet, state, news[-1][0] if news else 0, max(places, default=None), devices)
 
 
-def _overtakes(events: list[Event], last: Place | None) -> bool:
+def _overtakes(news: list[tuple[int, Event]], last: Place | None) -> bool:
     """Whether a phone was away and now brings what stands before something that is folded already."""
-    return last is not None and any(event.place < last for event in events)
+    return last is not None and any(event.place < last for _, event in news)
 
 
-def _read(db: Session, job_id: str, after: int) -> tuple[str, list[RowMapping]]:
-    """The name of the job's sheet, and its events after that place."""
-    rows = list(db.connection().execute(_news, {"of_job": job_id, "after": after}).mappings())
+def _read(db: Session, job_id: str, after: int) -> tuple[str, list[tuple[int, Event]]]:
+    """The name of the job's sheet, and its events after that place, each with its server_seq."""
+    rows = _news.rows(db.connection(), of_job=job_id, after=after)
     if not rows:
         raise unknown(job_id)
-    if rows[0]["sheet"] is None:
+    sheet_hash = rows[0][0]
+    if sheet_hash is None:
         raise Conflict("job-not-started", "job", f"job='{job_id}' has not been started; open its plan and start it")
-    return rows[0]["sheet"], [row for row in rows if row["server_seq"] is not None]
+    return sheet_hash, [(row[1], event_from(row[2:])) for row in rows if row[1] is not None]
 
 
 def forget() -> None:

@@ -130,8 +130,7 @@ def _taken(body: bytes) -> Response:
     plans = [plan_of(library(), facts) for facts in batch.jobs]
     with storage.session(engine()) as db:
         shop = shop_now(db, batch)
-    with storage.sharing(engine()) as db:
-        taken = take(db, batch, shop, plans)
+    taken = storage.share(engine(), storage.with_session(lambda db: take(db, batch, shop, plans)))
     return jsonify({"device": batch.device, "now": shop.now, **said_of(taken)})
 
 
@@ -178,8 +177,8 @@ def _note_seen(sent: Sender) -> None:
     app, now = request.headers.get("Baybook-App"), moment.now()
     app = app if app and APP_VERSION.fullmatch(app) else None
     if (offset_s := sent.news(now, app)) is not None:
-        with storage.sharing(engine()) as db:
-            devices.note_seen(db, sent.device.id, now, offset_s, app)
+        seen = (sent.device.id, now, offset_s, app)
+        storage.share(engine(), storage.with_session(lambda db: devices.note_seen(db, *seen)))
 
 
 @exchange.get("/jobs/<job_id>/packet")
@@ -238,6 +237,5 @@ def _whole_number(name: str) -> int:
 
 def _piece_answer(sha256: str, offset: int, whole: bool) -> Response:
     if whole:
-        with storage.sharing(engine()) as db:
-            pieces.note_arrived(db, sha256, offset)
+        storage.share(engine(), storage.with_session(lambda db: pieces.note_arrived(db, sha256, offset)))
     return Response(status=204, headers={"Upload-Offset": str(offset), "Upload-Complete": "?1" if whole else "?0"})

@@ -11,13 +11,14 @@ from webapp.messages import plain_words, say
 from webapp.paths import STATIC
 from webapp.storage import engine as storage
 from webapp.storage.migrate import upgrade
-from webapp.web import guard, jobs, kit, labels, packing, people, phones, pwa, refusals, scheme, times, who
+from webapp.web import cookie, guard, jobs, kit, labels, packing, people, phones, pwa, refusals, scheme, times, who
 
 LARGEST_UPLOAD = 42_000_000
 
 
 def make_app(settings: Settings) -> Flask:
     app = Flask("webapp.web", static_folder=str(STATIC), static_url_path="/static")
+    app.session_interface = cookie.Remembered()
     app.config.update(
         SECRET_KEY=settings.secret,
         MAX_CONTENT_LENGTH=LARGEST_UPLOAD,

@@ -1,4 +1,4 @@
-"""The pages' way to the database: `session()` to read, `writing()` and the quick `sharing()` for one transaction."""
+"""The pages' way to the database: `session()` to read, `writing()` and the quick `share(work)` for one transaction."""
 
 from contextlib import AbstractContextManager
 from typing import cast
@@ -10,6 +10,7 @@ from sqlmodel import Session
 from webapp.config import Settings
 from webapp.core.procedure import Library
 from webapp.storage import engine as storage
+from webapp.storage.line import T, Work
 
 
 def engine() -> Engine:
@@ -33,5 +34,5 @@ def writing() -> AbstractContextManager[Session]:
     return storage.writing(engine())
 
 
-def sharing() -> AbstractContextManager[Session]:
-    return storage.sharing(engine())
+def share(work: Work[T]) -> T:
+    return storage.share(engine(), work)

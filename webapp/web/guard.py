@@ -16,6 +16,11 @@ POLICY = "; ".join(
         "form-action 'self'",
     )
 )
+ALWAYS = (
+    ("Content-Security-Policy", POLICY),
+    ("X-Content-Type-Options", "nosniff"),
+    ("Referrer-Policy", "same-origin"),
+)
 SAFE = ("GET", "HEAD", "OPTIONS")
 
 
@@ -43,10 +48,13 @@ def refuse_foreign_forms() -> None:
 
 
 def add_headers(response: Response) -> Response:
-    response.headers.setdefault("Content-Security-Policy", POLICY)
-    response.headers.setdefault("X-Content-Type-Options", "nosniff")
-    response.headers.setdefault("Referrer-Policy", "same-origin")
+    headers = response.headers
+    present = {name.lower() for name, _ in headers}
+    for name, value in ALWAYS:
+        if name.lower() not in present:
+            headers.add(name, value)
     if response.mimetype == "text/html":
-        response.headers.setdefault("Cache-Control", "no-store")
+        if "cache-control" not in present:
+            headers.add("Cache-Control", "no-store")
         response.vary.add("HX-Request")
     return response

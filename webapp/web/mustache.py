@@ -5,10 +5,12 @@ from functools import lru_cache
 from typing import Any
 
 from mystace import MustacheRenderer
+from mystace.util import html_escape
 
 from webapp.messages import LANGUAGE, plain_words
 from webapp.paths import STATIC
 
+WORD = re.compile(r"{{t\.([a-z0-9-]+)}}")
 LINE_END = re.compile(r"\s*\n\s*")
 
 
@@ -21,7 +23,14 @@ def templates() -> dict[str, str]:
 
 @lru_cache
 def _renderer(name: str) -> MustacheRenderer:
-    return MustacheRenderer.from_template(templates()[name], templates())
+    return MustacheRenderer.from_template(_worded()[name], _worded())
+
+
+@lru_cache
+def _worded() -> dict[str, str]:
+    """The templates with their plain words filled in, which are the same on every page: a third less to look up."""
+    words = plain_words()
+    return {name: WORD.sub(lambda found: html_escape(words[found[1]]), text) for name, text in templates().items()}
 
 
 def render(name: str, data: dict[str, Any]) -> str:
@@ -33,6 +42,8 @@ def render(name: str, data: dict[str, Any]) -> str:
 
 
 def _as_javascript_prints(value: Any) -> str:
+    if isinstance(value, str):
+        return value
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, float) and value.is_integer():

@@ -21,8 +21,13 @@ def current_person() -> Person | None:
 
 def person_in(held: Session) -> Person | None:
     """The same, asked in a transaction that is open already."""
-    code = session.get("person")
+    code = badge()
     return people.at_work(held, code) if code else None
+
+
+def badge() -> str | None:
+    """The code of the badge that was scanned on this phone, whoever's it may be by now."""
+    return session.get("person")
 
 
 def set_person(code: str | None) -> None:

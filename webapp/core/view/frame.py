@@ -10,13 +10,14 @@ from ..state import Clock, JobState
 
 def applicable(sheet: Sheet, state: JobState) -> list[dict[str, Any]]:
     """The steps that stand, as far as the answers given so far tell."""
-    return [step for step in sheet["steps"] if applies(step, state.answers)]
+    return [step for step in sheet["steps"] if not step["only_if"] or applies(step, state.answers)]
 
 
 def frame(sheet: Sheet, state: JobState, _now: Clock, say: Say) -> dict[str, Any]:
     """Head and chalk line. `line` is how far the work has come, in percent of the steps."""
     steps = applicable(sheet, state)
-    settled = sum(1 for step in steps if state.step(step["id"]).status in SETTLED)
+    known = state.steps
+    settled = sum(1 for step in steps if step["id"] in known and known[step["id"]].status in SETTLED)
     job, vehicle = sheet["job"], sheet["vehicle"]
     section = next(
         (one for one in sheet["sections"] if state.current and state.current.startswith(one["id"] + "/")), None

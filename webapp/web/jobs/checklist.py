@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
-from flask import Response, make_response, redirect, request
+from flask import Response, redirect, request
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import BaybookError, NotFound, shown
@@ -118,4 +118,4 @@ def _page(at: Progress, page: View, status: int = 200) -> Response:
     page |= apart_of(page["job"], at)
     page |= {"truth": {"class": "agree", "text": say("job-kept")}, "plain_http": over_plain_http()}
     template = "job" if "HX-Request" in request.headers else "page"
-    return make_response(mustache.render(template, page), status)
+    return Response(mustache.render(template, page), status, mimetype="text/html")

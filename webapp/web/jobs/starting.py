@@ -13,7 +13,7 @@ from webapp.core.kinds import Moment
 from webapp.core.plan import planned
 from webapp.messages import say
 from webapp.storage import jobs
-from webapp.storage.journal import append
+from webapp.storage.journal import append_next
 from webapp.storage.sheets import keep_sheet
 from webapp.storage.tables import Job
 from webapp.web import db, moment
@@ -50,4 +50,5 @@ def _freeze(held: Session, job: Job, sheet: dict[str, Any]) -> None:
     job.sheet, job.phase, job.started_at = keep_sheet(held, sheet), "open", when.clock.at
     held.add(job)
     held.flush()
-    append(held, [make_event(held, job.id, Draft("started", None, 1, 0, {"sheet": job.sheet}), when)])
+    began = make_event(job.id, Draft("started", None, 1, 0, {"sheet": job.sheet}), when)
+    append_next(held.connection(), began, newest=0, by=when.person)

@@ -1,23 +1,42 @@
-"""One tap: the guard, the event and the answer to it, in one transaction."""
+"""One tap: the guard, the event and the answer to it."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 
 from sqlmodel import Session
 
 from webapp.core.act import Draft, act, is_repeat
-from webapp.core.errors import Stale
+from webapp.core.errors import BaybookError, Stale
 from webapp.core.events import Event, new_id
 from webapp.core.kinds import Moment
-from webapp.storage import attachments, times
+from webapp.core.kinds.common import Person
+from webapp.storage import attachments, people, times
+from webapp.storage.engine import with_session
 from webapp.storage.jobs import job_of
-from webapp.storage.journal import append, next_seq
-from webapp.storage.progress import Progress, progress_of, remember
+from webapp.storage.journal import append_next
+from webapp.storage.line import Work
+from webapp.storage.progress import Progress, progress_of, recall, remember
 from webapp.storage.tables import Job
+from webapp.storage.trouble import locked
 from webapp.web import db, moment
-from webapp.web.who import person_in
+from webapp.web.who import badge, person_in
 
 # Events that Flask itself records are this device's; each phone will have a name of its own.
 DEVICE = "server"
+ENDS = ("finished", "abandoned")
+Added = tuple[Event, int] | None
+MOST_TRIES = 20
+"""So often others may come in between on one job before a tap is told to try again later."""
+
+
+@dataclass(frozen=True)
+class Known:
+    """What a tap is decided on. `sure` where the database said so just now."""
+
+    progress: Progress
+    person: Person | None
+    sure: bool
 
 
 @dataclass(frozen=True)
@@ -31,41 +50,70 @@ class Tapped:
 def tap(job_id: str, given: dict[str, str], when: Moment, photo: attachments.Photo | None = None) -> Tapped:
     """Keep what this form asks for. When it returns, the event is on the disk.
 
+    It is decided before anybody else is kept waiting, and added only if what it was decided on still holds then.
     Raises BadInput or NotAllowed as `core.act.act` does; a stale page is an answer, not an error.
     """
-    with db.sharing() as held:
-        progress = progress_of(held, job_id)
-        when = replace(when, person=person_in(held))
+    for known in _known(job_id):
+        progress, now = known.progress, replace(when, person=known.person)
         try:
-            draft = act(progress.sheet, progress.state, given, when)
-        except Stale as stale:
-            return Tapped(progress, None if is_repeat(progress.state, given) else stale.message)
-        progress = _keep(held, job_id, progress, draft, when, photo)
-    remember(job_id, progress)
-    return Tapped(progress)
+            draft = act(progress.sheet, progress.state, given, now)
+        except BaybookError as refused:
+            if not known.sure:
+                continue
+            if not isinstance(refused, Stale):
+                raise
+            return Tapped(progress, None if is_repeat(progress.state, given) else refused.message)
+        event = make_event(job_id, draft, now, progress.round_of(DEVICE))
+        if added := db.share(_keeping(known, event, photo)):
+            after = progress.after(*added)
+            remember(job_id, after)
+            return Tapped(after)
+    raise locked()
 
 
-def _keep(
-    held: Session, job_id: str, progress: Progress, draft: Draft, when: Moment, photo: attachments.Photo | None
-) -> Progress:
-    event = make_event(held, job_id, draft, when, progress.round_of(DEVICE))
-    (server_seq,) = append(held, [event])
-    if photo:
+def _known(job_id: str) -> Iterator[Known]:
+    """At first what is in memory, where all of it is; then what the database says, a few times."""
+    code = badge()
+    progress, person = recall(job_id), people.recall(code) if code else None
+    if progress and (person or not code):
+        yield Known(progress, person, sure=False)
+    for _ in range(MOST_TRIES):
+        with db.session() as held:
+            known = Known(progress_of(held, job_id), person_in(held), sure=True)
+        yield known
+
+
+def _keeping(known: Known, event: Event, photo: attachments.Photo | None) -> Work[Added]:
+    """How the event is added, with what comes with it."""
+    if photo or event.kind in ENDS:
+        return with_session(partial(_keep_all, known, event, photo))
+    return partial(append_next, event=event, newest=known.progress.server_seq, by=known.person)
+
+
+def _keep_all(known: Known, event: Event, photo: attachments.Photo | None, held: Session) -> Added:
+    added = append_next(held.connection(), event, known.progress.server_seq, known.person)
+    if added and photo:
         attachments.attach(held, photo, event)
-    after = progress.after(event, server_seq)
-    if after.state.phase != "open":
-        _end(held, job_of(held, job_id), after)
-    return after
+    if added and event.kind in ENDS:
+        _end(held, job_of(held, event.job), known.progress.after(*added))
+    return added
 
 
-def make_event(held: Session, job_id: str, draft: Draft, when: Moment, in_round: int = 0) -> Event:
-    """Give a draft its identity and its place."""
+def _end(held: Session, job: Job, after: Progress) -> None:
+    job.phase, job.finished_at = after.state.phase, after.state.ended_at
+    held.add(job)
+    if after.state.phase == "finished":
+        times.write_times(held, job, after.sheet, after.state)
+
+
+def make_event(job_id: str, draft: Draft, when: Moment, in_round: int = 0) -> Event:
+    """Give a draft its identity. Its seq is given when it is added."""
     clock = when.clock
     return Event(
         id=new_id(moment.unix_ms()),
         job=job_id,
         device=DEVICE,
-        seq=next_seq(held, DEVICE),
+        seq=0,
         kind=draft.kind,
         step=draft.step,
         attempt=draft.attempt,
@@ -77,10 +125,3 @@ def make_event(held: Session, job_id: str, draft: Draft, when: Moment, in_round:
         data=draft.data,
         round=in_round,
     )
-
-
-def _end(held: Session, job: Job, after: Progress) -> None:
-    job.phase, job.finished_at = after.state.phase, after.state.ended_at
-    held.add(job)
-    if after.state.phase == "finished":
-        times.write_times(held, job, after.sheet, after.state)
