@@ -174,6 +174,8 @@ def pages_of(job: AtJob, items: list[Item]) -> list[str]:
         "section": "forward-camera-static",
         "step": "vehicle-ready/load",
         "filename": "css/baybook.css",
+        "system": "android",
+        "number": 1,
     }
     app = job.client.application
     return sorted(
