@@ -54,6 +54,8 @@ def test_a_job_begun_by_older_procedures_brings_its_own_sheet_and_says_so(tmp_pa
             browser.page.reload()
             browser.page.get_by_text("One thing to look at").click()
             expect(browser.page.get_by_text("The phone made its sheet from other procedures")).to_be_visible()
+            browser.page.goto("/")
+            expect(browser.page.locator(".where", has_text="something to look at")).to_have_count(1)
             network.cut()
         browser.context.close()
         assert browser.troubles == []

@@ -44,7 +44,7 @@ export const smallPages = ({ facts, person, role, error, text }) => [
 ];
 export const todayPage = ({ check, open, away, planned, ended, now, truth }) => {
   const opened = [
-    ...open.map(({ sheet, state }) => today.openRow(sheet, state, now, say, truth)),
+    ...open.map(({ sheet, state }) => today.toLookAt(today.openRow(sheet, state, now, say, truth), say)),
     ...away.map((one) => today.awayRow(library, one, say)),
   ];
   const plans = planned.map((one) => today.plannedRow(library, one, say));

@@ -188,7 +188,8 @@ def test_today_is_the_same_to_the_byte(stocked: Mirror) -> None:
         rows = rows if number % 3 else []
         asked = {"check": check, "open": [{"sheet": sheet, "state": plain(played.state)}] if number % 4 else [],
                  "away": rows, "planned": rows, "ended": rows, "now": plain(now), "truth": truth}  # fmt: skip
-        opened = [today.open_row(sheet, played.state, now, say, truth)] if number % 4 else []
+        row = today.to_look_at(today.open_row(sheet, played.state, now, say, truth), say)
+        opened = [row] if number % 4 else []
         opened += [today.away_row(LIBRARY, one, say) for one in rows]
         planned = [today.planned_row(LIBRARY, one, say) for one in rows]
         ended = [today.ended_row(LIBRARY, one, "2026-03-02", f"/jobs/{one['id']}", say) for one in rows]

@@ -69,6 +69,15 @@ export function endedRow(library, facts, day, url, say) {
 }
 
 /**
+ * The row of a job on whose page something is to be looked at (see apart.js), so that somebody does.
+ * @param {View} row @param {Say} say
+ * @returns {View}
+ */
+export function toLookAt(row, say) {
+  return { ...row, where: `◐ ${say("today-apart")} · ${row.where}` };
+}
+
+/**
  * What the vehicle is called, as far as it is known.
  * @param {Library} library @param {View} facts @param {Say} say
  * @returns {string}

@@ -10,7 +10,7 @@ import { goOn } from "./page.js";
 /** @import { JobState, Sheet } from "../../core/types.js" */
 /** @import { Shop } from "../shelf.js" */
 
-/** `sheet` is that of an open job only. @typedef {{facts: Facts, sheet: Sheet?, state: JobState, truth: Record<string, any>}} Held */
+/** `sheet` is that of an open job only. @typedef {{facts: Facts, sheet: Sheet?, state: JobState, truth: import("../truth.js").Truth, apart: boolean}} Held */
 
 /**
  * Every job whose packet is committed here, or that was begun here; the newest first.
@@ -19,11 +19,12 @@ import { goOn } from "./page.js";
 export function heldJobs() {
   return transact([...STORES, "sheets", "states"], "readonly", async (transaction) => {
     const found = [];
-    for (const { job, sheet_hash, about } of await ask(transaction.objectStore("jobs").getAll())) {
+    for (const { job, sheet_hash, about, apart } of await ask(transaction.objectStore("jobs").getAll())) {
       const { state } = await ask(transaction.objectStore("states").get(job));
       const facts = about ?? aboutOf(await sheetIn(transaction, sheet_hash));
       const sheet = state.phase === "open" ? await sheetIn(transaction, sheet_hash) : null;
-      found.push({ facts: { ...facts, phase: state.phase }, sheet, state, truth: await truthOf(transaction, job) });
+      const truth = await truthOf(transaction, job);
+      found.push({ facts: { ...facts, phase: state.phase }, sheet, state, truth, apart: Boolean(apart?.length) });
     }
     const began = (/** @type {Held} */ one) => one.state.started_at ?? "";
     return found.sort((one, other) => (began(one) < began(other) ? 1 : -1));

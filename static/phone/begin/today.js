@@ -1,7 +1,7 @@
 /** Today on this phone: what it holds, what it plans, and what the shop told of last. */
 
 import { dayFacts } from "../../core/intake.js";
-import { awayRow, endedRow, openRow, plannedRow, todayView } from "../../core/view/today.js";
+import { awayRow, endedRow, openRow, plannedRow, todayView, toLookAt } from "../../core/view/today.js";
 import { dayOf, newId, readClock, timeOf, today } from "../clock.js";
 import { drafts } from "../drafts.js";
 import { tap } from "../journal.js";
@@ -11,6 +11,7 @@ import { goOn, page } from "./page.js";
 import { startJob } from "./start.js";
 
 /** @import { Facts } from "../../core/intake.js" */
+/** @import { Sheet, View } from "../../core/types.js" */
 /** @import { Held } from "./jobs.js" */
 /** @import { Asked } from "./page.js" */
 /** @import { Shop } from "../shelf.js" */
@@ -20,37 +21,50 @@ const ENDED_SHOWN = 8;
 /** @param {Asked} asked */
 export async function showToday(asked) {
   const { shop, words } = asked;
-  const { library, told } = shop;
-  const { say } = words;
   const [held, plans] = [await heldJobs(), await drafts()];
   const known = new Set([...held.map((one) => one.facts.id), ...plans.map((one) => one.id)]);
-  const unheld = (/** @type {Facts} */ one) => !known.has(one.id) && one.sort !== "day";
-  const { clock } = readClock(undefined);
-  const calibrations = held.filter((one) => one.facts.sort === "calibration");
-  const open = calibrations.filter((one) => one.state.phase === "open");
-  const opened = open.map((one) => openRow(one.sheet, one.state, clock, say, truthInWords(one.truth, say)));
-  const away = told.open.filter(unheld).map((one) => awayRow(library, one, say));
-  const planned = [...plans.filter((one) => one.phase === "planning"), ...told.planned.filter(unheld)];
-  const ended = [...endedHere(calibrations, plans), ...told.ended.filter(unheld).map(atShop)];
-  const latest = ended.sort((one, other) => (one.at < other.at ? 1 : -1)).slice(0, ENDED_SHOWN);
+  const away = (/** @type {Facts[]} */ rows) => rows.filter((one) => !known.has(one.id) && one.sort !== "day");
+  const { open, planned, ended } = shop.told;
+  const rows = rowsOf(asked);
   const view = todayView(
     dayCheck(held, shop),
-    [...opened, ...away],
-    planned.map((one) => plannedRow(library, one, say)),
-    latest.map(({ facts, at, url }) => endedRow(library, facts, dayOf(at), url, say)),
-    say,
+    [...rows.open(held), ...away(open).map(rows.away)],
+    [...plans.filter((one) => one.phase === "planning"), ...away(planned)].map(rows.planned),
+    rows.ended([...endedHere(held, plans), ...away(ended).map(atShop)]),
+    words.say,
   );
   return page(asked, "nav-today", view);
 }
 
-/** @typedef {{facts: Facts, at: string, url: string}} Ended */
+/** The rows of the page's lists. @param {Asked} asked */
+function rowsOf({ shop: { library }, words: { say } }) {
+  const { clock } = readClock(undefined);
+  const marked = (/** @type {View} */ row, apart = false) => (apart ? toLookAt(row, say) : row);
+  return {
+    open: (/** @type {Held[]} */ held) =>
+      held
+        .filter(({ facts, state }) => facts.sort === "calibration" && state.phase === "open")
+        .map(({ sheet, state, truth, apart }) =>
+          marked(openRow(/** @type {Sheet} */ (sheet), state, clock, say, truthInWords(truth, say)), apart),
+        ),
+    away: (/** @type {Facts} */ facts) => awayRow(library, facts, say),
+    planned: (/** @type {Facts} */ facts) => plannedRow(library, facts, say),
+    ended: (/** @type {Ended[]} */ ended) =>
+      ended
+        .sort((one, other) => (one.at < other.at ? 1 : -1))
+        .slice(0, ENDED_SHOWN)
+        .map(({ facts, at, url, apart }) => marked(endedRow(library, facts, dayOf(at), url, say), apart)),
+  };
+}
+
+/** @typedef {{facts: Facts, at: string, url: string, apart?: boolean}} Ended */
 
 /** @param {Held[]} held @param {Facts[]} plans @returns {Ended[]} */
 function endedHere(held, plans) {
-  const worked = held.filter((one) => one.state.phase !== "open");
+  const worked = held.filter(({ facts, state }) => facts.sort === "calibration" && state.phase !== "open");
   const dropped = plans.filter((one) => one.phase === "abandoned");
   return [
-    ...worked.map(({ facts, state }) => ({ facts, at: state.ended_at ?? "", url: `/jobs/${facts.id}` })),
+    ...worked.map(({ facts, state, apart }) => ({ facts, at: state.ended_at ?? "", url: `/jobs/${facts.id}`, apart })),
     ...dropped.map((facts) => ({ facts, at: facts.finished_at, url: `/jobs/${facts.id}/drop` })),
   ];
 }

@@ -63,6 +63,11 @@ def ended_row(library: Library, facts: View, day: str, url: str, say: Say) -> Vi
     return {"url": url, "order": facts["repair_order"], "title": title_of(library, facts, say), "where": when}
 
 
+def to_look_at(row: View, say: Say) -> View:
+    """The row of a job on whose page something is to be looked at (see `apart`), so that somebody does."""
+    return row | {"where": f"◐ {say('today-apart')} · {row['where']}"}
+
+
 def title_of(library: Library, facts: View, say: Say) -> str:
     """What the vehicle is called, as far as it is known."""
     vehicle = library.vehicles.get(facts["vehicle"] or "")

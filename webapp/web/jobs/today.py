@@ -8,7 +8,7 @@ from sqlmodel import Session
 from werkzeug.wrappers import Response
 
 from webapp.core.kinds import Moment
-from webapp.core.view.today import ended_row, open_row, planned_row, today_view
+from webapp.core.view.today import ended_row, open_row, planned_row, to_look_at, today_view
 from webapp.messages import say
 from webapp.storage import jobs
 from webapp.storage.differences import jobs_with_differences
@@ -39,8 +39,8 @@ def show_today() -> Response:
 
 
 def _looked_at(job: Job, row: dict[str, Any], apart: set[str]) -> dict[str, Any]:
-    """The row; with a word where the server decided something otherwise than a phone, so that somebody looks."""
-    return row | {"where": f"◐ {say('today-apart')} · {row['where']}"} if job.id in apart else row
+    """The row; with a word where the server decided something otherwise than a phone."""
+    return to_look_at(row, say) if job.id in apart else row
 
 
 def _open_row(held: Session, job: Job) -> dict[str, Any]:
