@@ -60,6 +60,32 @@ def demo_command(data: Path | None, jobs: int, seed: int) -> None:
     click.echo(fill_demo(settings(data=data), jobs, seed))
 
 
+@main.command("backup")
+@click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
+@click.option(
+    "--data", type=click.Path(path_type=Path), default=None, help="Folder of the shop's data; else DATA, else ./data."
+)
+def backup_command(folder: Path, data: Path | None) -> None:
+    """Copy everything the shop keeps to FOLDER, also while it is served."""
+    from webapp.backup import backup
+    from webapp.config import settings
+
+    click.echo(backup(settings(data=data), folder))
+
+
+@main.command("restore")
+@click.argument("folder", type=click.Path(path_type=Path, exists=True, file_okay=False))
+@click.option(
+    "--data", type=click.Path(path_type=Path), default=None, help="Folder to put it back to; else DATA, else ./data."
+)
+def restore_command(folder: Path, data: Path | None) -> None:
+    """Put the copy in FOLDER back, into an empty data folder; phones then send again what is missing."""
+    from webapp.backup import restore
+    from webapp.config import settings
+
+    click.echo(restore(settings(data=data), folder))
+
+
 @main.command()
 @click.argument("folder", type=click.Path(path_type=Path, exists=True, file_okay=False), required=False)
 @click.option("--schema", is_flag=True, help="Print the files' JSON Schema instead.")

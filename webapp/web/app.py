@@ -10,6 +10,7 @@ from webapp.library.load import load
 from webapp.messages import plain_words, say
 from webapp.paths import STATIC
 from webapp.storage import engine as storage
+from webapp.storage import own
 from webapp.storage.migrate import upgrade
 from webapp.web import cookie, guard, jobs, kit, labels, packing, people, phones, pwa, refusals, scheme, times, who
 
@@ -30,7 +31,9 @@ def make_app(settings: Settings) -> Flask:
     )
     engine = storage.engine(settings.database_url)
     upgrade(engine)
-    app.extensions |= {"engine": engine, "settings": settings, "library": load(settings.procedures)}
+    with storage.session(engine) as held:
+        journal = own.name_of(held)
+    app.extensions |= {"engine": engine, "settings": settings, "library": load(settings.procedures), "journal": journal}
     plain_words()  # read now, and not by each of the first requests at once
     app.jinja_env.globals.update(say=say, current_person=who.current_person, today=date.today, shop_pages=PAGES)
     app.jinja_env.globals.update(over_plain_http=scheme.over_plain_http)

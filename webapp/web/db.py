@@ -36,3 +36,8 @@ def writing() -> AbstractContextManager[Session]:
 
 def share(work: Work[T]) -> T:
     return storage.share(engine(), work)
+
+
+def journal() -> str:
+    """The name of the server's own journal, as it was when the server started."""
+    return cast(str, current_app.extensions["journal"])

@@ -7,17 +7,17 @@ from sqlmodel import Session
 from webapp.core.view import apart_view
 from webapp.messages import say
 from webapp.storage.differences import differences_of
+from webapp.storage.own import is_own
 from webapp.storage.people import everyone
 from webapp.storage.progress import Progress
 from webapp.web import db, moment
-from webapp.web.jobs.taps import DEVICE
 
 View = dict[str, Any]
 
 
 def apart_of(job_id: str, at: Progress) -> View:
     """`apart` for a page of the job. Where only the server's own pages were used there is nothing to look for."""
-    if at.devices <= {DEVICE}:
+    if all(map(is_own, at.devices)):
         return {}
     with db.session() as held:
         names = {person.code: person.name for person in everyone(held)}
@@ -26,7 +26,7 @@ def apart_of(job_id: str, at: Progress) -> View:
 
 def apart_on_record(held: Session, job_id: str, at: Progress) -> list[View]:
     """The same for the record, each with the times of its events by the shop's clock and who made them."""
-    if at.devices <= {DEVICE}:
+    if all(map(is_own, at.devices)):
         return []
     names = {person.code: person.name for person in everyone(held)}
     found = differences_of(held, job_id)

@@ -22,8 +22,6 @@ from webapp.storage.trouble import locked
 from webapp.web import db, moment
 from webapp.web.who import badge, person_in
 
-# Events that Flask itself records are this device's; each phone will have a name of its own.
-DEVICE = "server"
 ENDS = ("finished", "abandoned")
 Added = tuple[Event, int] | None
 MOST_TRIES = 20
@@ -63,7 +61,7 @@ def tap(job_id: str, given: dict[str, str], when: Moment, photo: attachments.Pho
             if not isinstance(refused, Stale):
                 raise
             return Tapped(progress, None if is_repeat(progress.state, given) else refused.message)
-        event = make_event(job_id, draft, now, progress.round_of(DEVICE))
+        event = make_event(job_id, draft, now, progress.round_of(db.journal()))
         if added := db.share(_keeping(known, event, photo)):
             after = progress.after(*added)
             remember(job_id, after)
@@ -107,12 +105,12 @@ def _end(held: Session, job: Job, after: Progress) -> None:
 
 
 def make_event(job_id: str, draft: Draft, when: Moment, in_round: int = 0) -> Event:
-    """Give a draft its identity. Its seq is given when it is added."""
+    """Give a draft its identity, in the server's own journal. Its seq is given when it is added."""
     clock = when.clock
     return Event(
         id=new_id(moment.unix_ms()),
         job=job_id,
-        device=DEVICE,
+        device=db.journal(),
         seq=0,
         kind=draft.kind,
         step=draft.step,
