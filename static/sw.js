@@ -1,6 +1,9 @@
 /*
  * The phone's own server. It answers the pages of a job that lies whole on this phone, always locally first, and lets
- * everything else through to the shop. `self.APP` is written above by the route that serves this file; build.mjs tells what becomes of import().
+ * everything else through to the shop. `self.APP` is written above by the route that serves this file; build.mjs tells
+ * what becomes of import().
+ *
+ * A new version is installed beside the one that runs, touches nothing but its own cache of files, and waits.
  */
 
 import { routeOf, show, take } from "./phone/answer.js";
@@ -20,7 +23,7 @@ let telling = null;
 const PATIENCE_MS = 5_000;
 
 self.addEventListener("install", (event) => event.waitUntil(keepApp()));
-self.addEventListener("activate", (event) => event.waitUntil(takeOver()));
+self.addEventListener("activate", (event) => event.waitUntil(settleIn()));
 
 const home = () => import("./phone/home.js");
 const begin = () => import("./phone/begin/index.js");
@@ -32,7 +35,7 @@ async function keepApp() {
   await kept.addAll([...FILES].map((path) => new Request(path, { cache: "reload" })));
 }
 
-async function takeOver() {
+async function settleIn() {
   for (const name of await caches.keys()) {
     if (name.startsWith("baybook-") && name !== KEPT) await caches.delete(name);
   }
@@ -42,7 +45,14 @@ async function takeOver() {
 /** A page says that now is a good time: it was loaded, came to the front, found the network, or a minute went by. */
 self.addEventListener("message", (event) => {
   if (event.data === "sync") event.waitUntil(bringHome());
+  if (event.data === "take-over") event.waitUntil(takeOver());
 });
+
+/** Said to a version that waits. In the middle of a job, or on the way into one, it goes on waiting. */
+async function takeOver() {
+  const pages = await self.clients.matchAll({ type: "window", includeUncontrolled: true });
+  if (!pages.some(({ url }) => new URL(url).pathname.startsWith("/jobs/"))) await self.skipWaiting();
+}
 
 /** Sync; every open page is told before and after where its data is. */
 async function bringHome() {

@@ -863,6 +863,7 @@ kept-file = Last resort
 kept-file-why = If this phone can no longer send: save its journal as a file, with the photos that were not sent, and give the file to a manager, who brings it in at the shop.
 kept-file-button = Save the journal as a file
 kept-app = App { $version } · { $phone }
+kept-new-version = A new version is here; it takes over when no job is open.
 kept-unpaired = This browser is not paired with the shop: nothing is kept here, and everything is with the shop at once.
 storage-title = This phone's storage
 storage-how = What was kept before is not touched. If it cannot be read again, save what can still be read and give the file to a manager, who brings it in at the shop.

@@ -50,14 +50,19 @@ def quick_procedures(folder: Path, seconds: int = 2) -> Path:
 
 
 @contextmanager
-def serving(data: Path, procedures: Path, history: int = 0, **more: str) -> Iterator[str]:
-    """Serve the demo shop in that data folder over plain http; the server says when it is ready. `more`: settings."""
-    port = free_port()
-    env = {**os.environ, "DATA": str(data), "PORT": str(port), "HOST": "127.0.0.1", "PROCEDURES": str(procedures)}
+def serving(
+    data: Path, procedures: Path, history: int = 0, *, checkout: Path | None = None, **more: str
+) -> Iterator[str]:
+    """Serve the demo shop in that data folder over plain http; the server says when it is ready. `more`: settings.
+
+    `checkout` is another copy of the app, to be served instead of this one.
+    """
+    port = more.pop("PORT", None) or str(free_port())
+    env = {**os.environ, "DATA": str(data), "PORT": port, "HOST": "127.0.0.1", "PROCEDURES": str(procedures)}
     env |= {"HTTPS_PORT": "0", **more}
     baybook = [sys.executable, "-m", "webapp.cli"]
-    subprocess.run([*baybook, "demo", "--jobs", str(history)], env=env, check=True, capture_output=True)
-    with subprocess.Popen([*baybook, "serve"], env=env, stdout=subprocess.PIPE, text=True) as process:
+    subprocess.run([*baybook, "demo", "--jobs", str(history)], env=env, cwd=checkout, check=True, capture_output=True)
+    with subprocess.Popen([*baybook, "serve"], env=env, cwd=checkout, stdout=subprocess.PIPE, text=True) as process:
         assert process.stdout is not None
         if not any("Baybook serves" in line for line in process.stdout):
             raise AssertionError(f"the server ended with status {process.wait()}")

@@ -56,10 +56,16 @@ async function act(form, send) {
   return Response.redirect(came ? `${PAGE}?sending` : PAGE, 303);
 }
 
+/** Whether a newer version of the app is here and waits until no job is open. */
+function isWaiting() {
+  const { registration } = /** @type {any} */ (self);
+  return Boolean(registration?.waiting);
+}
+
 /** @param {Words} words @param {string} version @param {boolean} sending */
 async function page({ say, render, policy }, version, sending) {
   const kept = await gather();
-  const content = { kept: keptView(kept, say, { now: new Date(), version, sending }) };
+  const content = { kept: keptView(kept, say, { now: new Date(), version, sending, waiting: isWaiting() }) };
   const view = shopPage(PAGE, say("kept-title"), kept.who, content, say);
   const html = render("shop", { ...view, truth: told(await truthOfAll(), say) });
   return new Response(html, { headers: headers(policy) });

@@ -21,10 +21,10 @@ const PAIR_AGAIN = ["device-revoked", "device-unknown", "signature-wrong"];
 export const DAYS = [0, 1, 7, 30, 90];
 
 /**
- * @param {Kept} kept @param {Say} say @param {{now: Date, version: string, sending?: boolean}} about
+ * @param {Kept} kept @param {Say} say @param {{now: Date, version: string, sending?: boolean, waiting?: boolean}} about
  * @returns {View}
  */
-export function keptView(kept, say, { now, version, sending = false }) {
+export function keptView(kept, say, { now, version, sending = false, waiting = false }) {
   const unsent = kept.jobs.filter(({ truth }) => truth.unsent || truth.photos);
   return {
     says: unsent.length ? say("kept-says-unsent") : say("kept-says-sent"),
@@ -38,6 +38,7 @@ export function keptView(kept, say, { now, version, sending = false }) {
     ...spaceView(kept, say),
     days: DAYS.map((days) => ({ days, says: daysSay(days, say), chosen: days === kept.keep_days })),
     app: say("kept-app", { version, phone: kept.phone }),
+    waiting,
   };
 }
 
