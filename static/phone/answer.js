@@ -3,7 +3,6 @@
 import { BadInput, BaybookError, NotAllowed, NotFound, shown, Unavailable } from "../core/errors.js";
 import { jobPage, morePage, pausePage, stepPage, stepsPage, troublePage, typed } from "../core/view/index.js";
 import { newId } from "./clock.js";
-import { fieldsOf, photoOf, readLabelIn, witnessOf } from "./given.js";
 import { progressOf, tap } from "./journal.js";
 import { told } from "./truth.js";
 
@@ -70,6 +69,7 @@ const ASKED_ON = {
  * @param {Request} request @param {FormData} form @param {Route} route @param {Words} words
  */
 export async function take(request, form, { job }, words) {
+  const { fieldsOf, photoOf, readLabelIn, witnessOf } = await import("./given.js"); // not needed to show a step
   const { given, file } = fieldsOf(form);
   try {
     await readLabelIn(given, file);
