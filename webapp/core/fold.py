@@ -46,10 +46,7 @@ def step_of(sheet: Sheet, name: str) -> dict[str, Any] | None:
 
 def applies(step: dict[str, Any], answers: dict[str, str]) -> bool:
     """Whether the answers given on the way let this step stand."""
-    for name, values in step["only_if"].items():  # a plain loop, since it is asked of most steps at every tap
-        if answers.get(name) not in values:
-            return False
-    return True
+    return not step["only_if"] or all(answers.get(name) in values for name, values in step["only_if"].items())
 
 
 def current_step(sheet: Sheet, steps: dict[str, StepState], answers: dict[str, str]) -> str | None:

@@ -1,7 +1,7 @@
 """One job while a batch is taken: what lies before each arriving event, and what becomes of the job in the end."""
 
 from collections import deque
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from sqlmodel import Session
 
@@ -19,11 +19,24 @@ from webapp.storage.progress import Progress, progress_of
 from webapp.sync.judge import Shop, judge
 
 
-class Book:
-    """Events must be taken in their device's order. Raises as `progress_of` does where the job is not there."""
+@dataclass(frozen=True)
+class Judged:
+    """What an event made of the state that lay before it. It holds for these very two, and for nothing else."""
 
-    def __init__(self, db: Session, job: str, device: str) -> None:
-        self.db, self.job, self.device = db, job, device
+    event: Event
+    before: JobState
+    after: JobState
+    found: list[Difference]
+
+
+class Book:
+    """Events must be taken in their device's order. Raises as `progress_of` does where the job is not there.
+
+    `judged` are judgements by event id that were made before, for this same shop; new ones are added.
+    """
+
+    def __init__(self, db: Session, job: str, device: str, judged: dict[str, Judged]) -> None:
+        self.db, self.job, self.device, self.judged = db, job, device, judged
         self.at: Progress = progress_of(db, job)
         self.state, self.last = self.at.state, self.at.last
         self.own: Place | None = None
@@ -34,11 +47,18 @@ class Book:
     def take(self, event: Event, shop: Shop) -> None:
         """Judge the event and let it in. Raises BadInput and changes nothing where it cannot be let in."""
         self._go_to(event.place, shop)
-        after, found = judge(self.at.sheet, self.at.sheet_hash, self.state, event, shop)
-        self.state, self.own = after, event.place
+        known = self._judge(event, shop)
+        self.state, self.own = known.after, event.place
         self.last = max(self.last or event.place, event.place)
         self.taken.append(event)
-        self.found += [(event, one) for one in (*self._other_sheet(event), *found)]
+        self.found += [(event, one) for one in (*self._other_sheet(event), *known.found)]
+
+    def _judge(self, event: Event, shop: Shop) -> Judged:
+        known = self.judged.get(event.id)
+        if known is None or known.event is not event or known.before is not self.state:
+            known = Judged(event, self.state, *judge(self.at.sheet, self.at.sheet_hash, self.state, event, shop))
+            self.judged[event.id] = known
+        return known
 
     def _go_to(self, place: Place, shop: Shop) -> None:
         """Make `state` the one just before that place."""

@@ -6,6 +6,7 @@ a step without what led to it, and the phone, which never deletes what is not ac
 """
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
@@ -21,9 +22,9 @@ from webapp.storage.devices import unknown
 from webapp.storage.moments import seconds_between
 from webapp.storage.phone_tables import Aside, Device
 from webapp.storage.phone_tables import Batch as BatchRow
-from webapp.storage.progress import Progress
+from webapp.storage.progress import Progress, remember
 from webapp.sync.batch import Batch, Given, read_line
-from webapp.sync.book import Book
+from webapp.sync.book import Book, Judged
 from webapp.sync.judge import Shop
 from webapp.sync.offline import Adopted, Plan, adopt
 
@@ -60,25 +61,46 @@ class Taken:
     progress: dict[str, Progress]
 
 
-def take(db: Session, batch: Batch, shop: Shop, plans: Sequence[Plan] = ()) -> Taken:
+def foresee(db: Session, batch: Batch, shop: Shop) -> dict[str, Judged]:
+    """Judge the batch's events as far as its jobs are here, by event id, before it stands in line: it takes long.
+
+    `take` uses a judgement only where the event then meets the very state that it met here.
+    """
+    judged: dict[str, Judged] = {}
+    books: dict[str, Book] = {}
+    for event in (given.says for given in batch.events):
+        if isinstance(event, Event):
+            with suppress(BaybookError):  # `take` says what is wrong with it
+                if event.job not in books:
+                    books[event.job] = Book(db, event.job, batch.device, judged)
+                    remember(event.job, books[event.job].at)
+                books[event.job].take(event, shop)
+    return judged
+
+
+def take(
+    db: Session, batch: Batch, shop: Shop, plans: Sequence[Plan] = (), judged: dict[str, Judged] | None = None
+) -> Taken:
     """Take a batch, inside the session's transaction. Everything it does is kept when that is, or nothing.
 
-    `plans` are the batch's jobs, worked out beforehand, since that takes long.
+    `plans` are the batch's jobs and `judged` its events, both worked out beforehand, since that takes long.
 
     Raises NotFound (`device-unknown`) or Conflict (`aside-full`).
     """
     device = db.get(Device, batch.device, with_for_update=True)
     if device is None:
         raise unknown(batch.device)
-    intake = Intake(db, batch, device, shop)
+    intake = Intake(db, batch, device, shop, judged)
     return intake.run([adopt(db, plan) for plan in plans])
 
 
 class Intake:
     """A transaction's work on one device's journal: `run` a batch, or `bring` one event and `finish`."""
 
-    def __init__(self, db: Session, batch: Batch, device: Device, shop: Shop) -> None:
-        self.db, self.batch, self.device, self.shop = db, batch, device, shop
+    def __init__(
+        self, db: Session, batch: Batch, device: Device, shop: Shop, judged: dict[str, Judged] | None = None
+    ) -> None:
+        self.db, self.batch, self.device, self.shop, self.judged = db, batch, device, shop, judged or {}
         self.highest = device.highest
         seqs = [one.seq for one in batch.events]
         self.held = arrivals.held(db, device.id, seqs[0], seqs[-1]) if seqs else {}
@@ -158,7 +180,7 @@ class Intake:
             message = f"id='{event.id}' is another event's already; every event has an id of its own"
             raise Conflict("id-taken", "id", message)
         if event.job not in self.books:
-            self.books[event.job] = Book(self.db, event.job, self.device.id)
+            self.books[event.job] = Book(self.db, event.job, self.device.id, self.judged)
         self.books[event.job].take(event, self.shop)
         self.ids.add(event.id)
         self.lines.append(Line(event, given.text, given.sha256))

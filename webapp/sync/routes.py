@@ -22,7 +22,7 @@ from webapp.storage.kit import kit
 from webapp.storage.progress import remember
 from webapp.sync import moment, packet, shelves, turns
 from webapp.sync.batch import LARGEST_BATCH, Batch, read_batch, read_json
-from webapp.sync.intake import Taken, take
+from webapp.sync.intake import Taken, foresee, take
 from webapp.sync.judge import Shop
 from webapp.sync.offline import plan_of
 from webapp.sync.pins import wrong_pins
@@ -130,7 +130,8 @@ def _taken(body: bytes) -> Response:
     plans = [plan_of(library(), facts) for facts in batch.jobs]
     with storage.session(engine()) as db:
         shop = shop_now(db, batch)
-    taken = storage.share(engine(), storage.with_session(lambda db: take(db, batch, shop, plans)))
+        judged = foresee(db, batch, shop)
+    taken = storage.share(engine(), storage.with_session(lambda db: take(db, batch, shop, plans, judged)))
     return jsonify({"device": batch.device, "now": shop.now, **said_of(taken)})
 
 
