@@ -151,6 +151,13 @@ def test_the_shops_own_files_are_served_and_replaced_ones_too(tmp_path: Path) ->
     with served(tmp_path / "data", TLS_CERT=str(own.chain), TLS_KEY=str(own.key)) as shop:
         assert shop.get(root=own.root)[0] == 200
         assert not (tmp_path / "data" / "tls").exists()
+        key = own.key.read_bytes()
+        own.key.write_text("half of a new key")
+        os.kill(shop.https_master(), signal.SIGALRM)
+        assert shop.process.stdout
+        assert any(line.startswith("Baybook keeps its old certificate") for line in shop.process.stdout)
+        assert shop.get(root=own.root)[0] == 200
+        own.key.write_bytes(key)
         certificates.ensure(tmp_path / "own", ["127.0.0.1", "new.example"], tls.now())
         renew(shop)
         assert "new.example" in certificates.names_in(shop.leaf())

@@ -19,7 +19,7 @@ from granian.log import LogLevels
 
 from webapp import create_app, tls
 from webapp.config import Settings
-from webapp.core.errors import BadInput
+from webapp.core.errors import BadInput, BaybookError
 from webapp.greeting import greeting, warnings
 from webapp.library.load import load
 from webapp.storage import demo, engine
@@ -93,7 +93,12 @@ def _serve_https(app: Flask, settings: Settings, port: int, files: tls.Serving) 
 
     def renew(*_signal: object) -> None:
         nonlocal served
-        if (found := tls.stamp(tls.serving(settings, tls.now()))) != served:
+        try:
+            found = tls.stamp(tls.serving(settings, tls.now()))
+        except (BaybookError, OSError, ValueError) as error:  # half replaced, or no room left
+            print(f"Baybook keeps its old certificate: {error}", flush=True)  # noqa: T201 - for whoever looks after it
+            return
+        if found != served:
             served = found
             os.kill(os.getpid(), signal.SIGHUP)
 
