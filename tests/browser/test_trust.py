@@ -1,20 +1,26 @@
 """Over TLS at the shop's address: who trusts the shop's authority gets the worker, anybody else gets nothing."""
 
+import re
 import subprocess
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Error, Page, Playwright, sync_playwright
+from playwright.sync_api import Browser, Error, Page, Playwright, expect, sync_playwright
 
 from webapp import address
 from webapp.certificates import ensure
 from webapp.tls import now
 
+from ..cast import ADA
 from . import shop
+from .kept import CONTROLLED
 
 pytestmark = pytest.mark.browser
 
+# The page asks the worker to bring work home when it is loaded; the shop then tells what it has heard of the phone.
+TELLS = "([path, word]) => fetch(path).then((answer) => answer.text()).then((text) => text.includes(word))"
+FETCHED = "path => fetch(path).then((answer) => answer.text())"
 REGISTERED = """async () => {
   await navigator.serviceWorker.register("/sw.js", { type: "module" });
   return (await navigator.serviceWorker.ready).active.scriptURL;
@@ -66,6 +72,37 @@ def test_the_worker_registers_where_the_shops_authority_is_trusted(
     page = opened(browser, origin)
     assert page.evaluate("isSecureContext")
     assert page.evaluate(REGISTERED) == f"{origin}/sw.js"
+    browser.close()
+
+
+def test_a_phone_is_paired_over_https_and_the_shop_keeps_that_address(
+    playwright: Playwright, tmp_path: Path, secure: tuple[Path, str]
+) -> None:
+    data, origin = secure
+    browser = trusting(playwright, tmp_path, data / "tls" / "root.pem")
+    page = browser.new_context(viewport=shop.PHONE, base_url=origin).new_page()
+    page.set_default_timeout(20_000)
+    page.goto("/badge")
+    page.locator("[data-wedge]").fill(ADA.label)
+    page.locator("[data-wedge]").press("Enter")
+    page.wait_for_url("**/")
+    expect(page.locator(".plain-http")).to_have_count(0)
+    page.goto("/phones")
+    page.get_by_role("button", name="Make a code").click()
+    code = page.locator("[data-code]").inner_text()
+    page.get_by_role("link", name="Pair this phone").click()
+    page.locator("[name=code]").fill(code)
+    page.locator("[name=name]").fill("Phone of bay 1")
+    page.get_by_role("button", name="Pair this phone").click()
+    page.wait_for_url("**/")
+    page.evaluate(CONTROLLED)
+    assert address.kept(data) == origin
+
+    (name,) = set(re.findall(r"/phones/(phone-[0-9a-f]+)", page.evaluate(FETCHED, "/phones")))
+    version = page.evaluate(FETCHED, "/sw.js").split('"version": "')[1][:16]
+    page.wait_for_function(TELLS, arg=[f"/phones/{name}", version], polling=500)
+    about = page.evaluate(FETCHED, f"/phones/{name}")
+    assert origin in about
     browser.close()
 
 
