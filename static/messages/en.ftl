@@ -974,6 +974,11 @@ arrivals-bring-in = Bring it in
 arrivals-leave-out = Leave it out
 arrivals-only-manager = Only a manager decides. Scan a manager's badge in this browser.
 arrivals-did-bring-in = Brought in.
+arrivals-all = and { $count ->
+    [one] the other one
+   *[other] the other { $count }
+} of this phone that wait for the same reason
+arrivals-did-all = Decided about { $count } at once; { $left } could not come in and wait on.
 arrivals-did-leave-out = Left out. Its text stays kept here.
 arrivals-decided = Decided last
 arrivals-was-brought-in = ● brought in

@@ -1,6 +1,8 @@
 """The page of what phones brought: what waits, why, and a manager's decision with name and reason."""
 
+import json
 import re
+from datetime import UTC, datetime, timedelta
 from io import BytesIO
 
 import pytest
@@ -8,10 +10,12 @@ from werkzeug.test import TestResponse
 
 from tests.cast import ADA, TOMAS
 from tests.sync.conftest import Exchange
+from tests.sync.phone import written
 from tests.sync.test_asides import from_the_future, journal_file
 from tests.sync.test_bad_input import CONFIRMED, kept_aside
 from tests.sync.test_pairing import revoke
 from webapp.core.act import Draft
+from webapp.storage.moments import instant
 from webapp.sync import decisions
 
 PAGE = "/phones/arrivals"
@@ -64,6 +68,30 @@ def test_a_refused_decision_is_told_beside_what_it_is_about(at: Exchange) -> Non
         assert says in section
     assert "holiday" in at.client.get(PAGE).text
     assert 'role="alert"' not in at.client.get(PAGE).text  # told once
+
+
+def test_all_that_waits_of_a_phone_for_one_reason_is_decided_at_once(at: Exchange) -> None:
+    job = at.job()
+    phone, other = at.phone(job), at.phone(job)
+    for _ in range(4):
+        phone.work(job)
+    other.keep(job, Draft("paused", None, 1, 0, {"reason": "holiday"}))
+    ahead = instant(datetime.now(UTC) + timedelta(days=3))
+    phone.lines = {seq: written({**json.loads(line), "at": ahead}) for seq, line in phone.lines.items()}
+    phone.send(at.client)
+    other.send(at.client)
+    at.as_manager()
+    page = at.client.get(PAGE).text
+    assert page.count("the other 3 of this phone") == 4
+    action = re.findall(r'action="(/sync/asides/[^"]+)"', page)[1]
+    form = {"do": "bring-in", "reason": "Its clock was three days ahead", "all": "yes"}
+    assert at.client.post(action, data=form).status_code == 303
+    page = at.client.get(PAGE).text
+    assert "Decided about 4 at once; 0 could not" in page
+    assert page.count("Its clock was three days ahead") == 4
+    (left,) = kept_aside(at)
+    assert left.device == other.device
+    assert at.digest(job) == phone.digest(job)
 
 
 def test_a_supervisor_may_look_and_not_decide(at: Exchange) -> None:

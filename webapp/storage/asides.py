@@ -88,6 +88,16 @@ def undecided(db: Session, number: int) -> Aside:
     return found
 
 
+def alike(db: Session, number: int) -> list[int]:
+    """This one and the phone's others that wait for the same reason, in the phone's order.
+
+    Raises as `undecided` does.
+    """
+    one = undecided(db, number)
+    meant = select(Aside.id).where(Aside.device == one.device, Aside.code == one.code, col(Aside.decision).is_(None))
+    return [found or 0 for found in db.exec(meant.order_by(col(Aside.seq), col(Aside.id)))]
+
+
 def decide(db: Session, aside: Aside, decision: str, by: str | None, now: str, why: str | None = None) -> None:
     """Write down what was decided; the text itself stays for good. `by` is a badge, None for the server itself."""
     aside.decision, aside.decided_by, aside.decided_at, aside.decided_why = decision, by, now, why

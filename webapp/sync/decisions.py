@@ -15,9 +15,11 @@ from werkzeug.wrappers import Response
 
 from webapp.core import errors
 from webapp.messages import say
+from webapp.storage import asides, people
 from webapp.storage import engine as storage
-from webapp.storage import people
 from webapp.sync.bring import LARGEST_FILE, Imported, bring_in, import_journal, leave_out
+from webapp.sync.intake import Taken
+from webapp.sync.judge import Shop
 from webapp.sync.routes import engine, exchange, library, said_of, shop_now
 
 LONGEST_WHY = 200
@@ -60,21 +62,43 @@ def _manager(db: Session) -> str:
 @exchange.post("/asides/<int:number>")
 @_told_on_page
 def decide_aside(number: int) -> Response:
-    """A manager's decision about what was kept aside: do=bring-in or do=leave-out, with the reason."""
+    """A manager's decision about what was kept aside: do=bring-in or do=leave-out, with the reason; with all=yes about
+    everything of that phone that waits for the same reason.
+    """
     do = request.form.get("do", "")
     if do not in ("bring-in", "leave-out"):
         raise errors.BadInput("do-unknown", "do", f"do={errors.shown(do)} must be bring-in or leave-out")
     with storage.session(engine()) as db:
         by = _manager(db)
         shop = shop_now(db, by=by, why=_reason())
-    with storage.writing(engine()) as db:
-        if do == "leave-out":
-            leave_out(db, number, shop)
-            taken = None
-        else:
-            taken = bring_in(db, number, shop, library())
+        numbers = asides.alike(db, number) if request.form.get("all") else [number]
+    if len(numbers) > 1:
+        return _decide_all(numbers, do, shop)
+    taken = _decide(number, do, shop)
     said = {"aside": number, "decision": do, **(said_of(taken) if taken else {})}
     return _answer(said, say("arrivals-did-bring-in") if taken else say("arrivals-did-leave-out"))
+
+
+def _decide(number: int, do: str, shop: Shop) -> Taken | None:
+    with storage.writing(engine()) as db:
+        if do == "bring-in":
+            return bring_in(db, number, shop, library())
+        leave_out(db, number, shop)
+    return None
+
+
+def _decide_all(numbers: list[int], do: str, shop: Shop) -> Response:
+    """One after the other, since each stands on those before it; what cannot come in stays aside."""
+    left: dict[int, errors.BaybookError] = {}
+    for number in numbers:
+        try:
+            if taken := _decide(number, do, shop):
+                said_of(taken)
+        except errors.BaybookError as error:
+            left[number] = error
+    said = {"asides": numbers, "decision": do, "left": [{"aside": one, **why.as_dict()} for one, why in left.items()]}
+    told = [why.message for why in list(left.values())[:MOST_TOLD]]
+    return _answer(said, say("arrivals-did-all", count=len(numbers) - len(left), left=len(left)), *told)
 
 
 def _reason() -> str:

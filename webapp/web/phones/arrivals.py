@@ -4,6 +4,7 @@ The decision itself is taken at /sync, where the journal is written; its forms s
 """
 
 import json
+from collections import Counter
 from dataclasses import dataclass
 from typing import cast
 
@@ -50,6 +51,7 @@ def show_arrivals() -> str:
         decided=decided,
         decides=person is not None and person.role == "manager",
         done=[text for sort, text in told if sort == "done"],
+        alike=Counter((row.aside.device, row.aside.code) for row in waiting),
         refused={sort.removeprefix("refused").strip(): text for sort, text in told if sort.startswith("refused")},
     )
 
