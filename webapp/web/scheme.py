@@ -1,5 +1,6 @@
 """How this page came: over https or from the machine itself, or over plain http, where a phone can do less."""
 
+from functools import lru_cache
 from urllib.parse import urlsplit
 
 from flask import request
@@ -12,6 +13,11 @@ def over_plain_http() -> bool:
 
     It is told by the same sign by which the browser tells it: the address that it opened.
     """
-    if request.is_secure or request.headers.get("X-Forwarded-Proto") == "https":
+    if request.scheme == "https" or request.headers.get("X-Forwarded-Proto") == "https":
         return False
-    return not is_local(urlsplit(request.host_url).hostname or "")
+    return not _of_this_machine(request.host)
+
+
+@lru_cache(maxsize=256)
+def _of_this_machine(host: str) -> bool:
+    return is_local(urlsplit(f"//{host}").hostname or "")
