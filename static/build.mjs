@@ -49,6 +49,8 @@ await build(join(STATIC, "sw.js"), "worker", {
   footer: ({ fileName }) => `})((self.parts["${fileName}"] = {}), self.need);`,
 });
 
+await build(join(STATIC, "phone/camera/worker.js"), "reader", { format: "iife", entryFileNames: "worker.js" });
+
 const pages = readdirSync(join(STATIC, "phone/page")).map((name) => join(STATIC, "phone/page", name));
 await build([join(STATIC, "phone/hands.js"), ...pages], "", {
   format: "es",

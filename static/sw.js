@@ -7,6 +7,7 @@
  */
 
 import { routeOf, show, take } from "./phone/answer.js";
+import { decoderFile, isDecoder, keepDecoder } from "./phone/decoder.js";
 import { earlyRoute } from "./phone/early.js";
 import { holds, progressOf } from "./phone/journal.js";
 import { words } from "./phone/render.js";
@@ -44,7 +45,7 @@ async function settleIn() {
 
 /** A page says that now is a good time: it was loaded, came to the front, found the network, or a minute went by. */
 self.addEventListener("message", (event) => {
-  if (event.data === "sync") event.waitUntil(bringHome());
+  if (event.data === "sync") event.waitUntil(bringHome().then(keepDecoder));
   if (event.data === "take-over") event.waitUntil(takeOver());
 });
 
@@ -75,6 +76,10 @@ self.addEventListener("fetch", (event) => {
   if (url.origin !== self.location.origin) return;
   if (FILES.has(url.pathname)) {
     event.respondWith(file(url.pathname));
+    return;
+  }
+  if (isDecoder(url.pathname)) {
+    event.respondWith(decoderFile(url.pathname));
     return;
   }
   const answer = answerOf(event, url);

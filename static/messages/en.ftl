@@ -215,6 +215,7 @@ pause-equipment = Equipment
 paused-title = Paused
 more-title = More
 more-note = Note
+more-signals = Sound and vibration on this phone: short for a good scan, long and twice for a bad one
 more-note-button = Keep the note
 more-leave = This step cannot be done
 more-leave-why = It stays open on the record, and a supervisor must agree before the job is finished.
@@ -290,6 +291,28 @@ page-unknown = There is no page { $path } here; the Today page leads to all of t
 page-other-way = { $path } takes a form from its own page and cannot be opened by itself; the Today page leads to it.
 page-not-understood = What was sent could not be read, and nothing was kept. Open the page again and repeat it.
 page-broken = Something went wrong in Baybook itself. Either all of what you sent was kept or nothing of it: open the page again and look, then repeat it if need be. If it happens again, tell whoever looks after the shop's computer that it was at { $at }; the log says more.
+
+## camera
+camera-title = Camera
+camera-open = Camera
+camera-still = Photograph the label
+camera-starting = Starting the camera …
+camera-looking = Looking for the code
+camera-several = More than one code in sight. Bring one alone into the frame.
+camera-other = A code, but not the one that is asked for
+camera-reading = Reading the photo …
+camera-shooting = Take a photo with one code in it.
+camera-unread = No code to be read in the photo. Come closer, keep it sharp and without glare, or type the text.
+camera-refused = Baybook may not use the camera. Allow it in the phone's settings for this app, take a photo, or type the text.
+camera-none = This phone shows no camera. Take a photo, or type the text.
+camera-busy = The camera does not start: another app may hold it. Close that app and try again, take a photo, or type the text.
+camera-black = No picture comes, or it is all black. Is the lens covered? Try again; else take a photo, or type the text.
+camera-undecoded = The code reader is not on this phone yet, and the shop cannot be reached. Type the text.
+camera-torch = Lamp
+camera-again = Try again
+camera-photo = Take a photo
+camera-close = Close the camera
+camera-insecure = A live camera picture needs the shop's HTTPS address. Here a photo, a scanner or typing will do.
 
 ## labels
 labels-sheet-title = Baybook labels

@@ -63,14 +63,15 @@ async function drawnAnew(file) {
 }
 
 /**
- * On a scan step the label in a photo becomes the text. The shop's server reads it: this phone cannot by itself.
+ * On a scan step the label in a photo becomes the text. The page has tried to read it; the shop's server looks longer.
  * @param {Record<string, string>} given @param {File?} file
  */
 export async function readLabelIn(given, file) {
   if (!file || given.do !== "scan") return;
   const answer = await asked("/phone/label", { photo: file }, PHOTO_LIMIT_MS);
   if (!answer) {
-    const message = "photo: the shop's server reads the label in it and cannot be reached; scan or type the label";
+    const message =
+      "photo: no label could be read in it here, and the shop's server cannot be reached; come closer, or type the label";
     throw new NotAllowed("photo-needs-shop", "photo", message);
   }
   Object.assign(given, { text: answer.text, via: "photo" });

@@ -28,6 +28,11 @@ function tick() {
   }
 }
 
+/* While a view lies over the page, its keys are its own. */
+function isCovered() {
+  return document.querySelector("dialog[open]") !== null;
+}
+
 function isTyping(element) {
   return element.matches("input:not([type=file]), textarea, select");
 }
@@ -35,7 +40,8 @@ function isTyping(element) {
 /* A clicker sends Space or Enter: it does the main action where nothing else has the focus. A wedge scanner types: its first
    character brings the focus to the label's field, so that no tap is needed before a scan. */
 function onKey(event) {
-  if (event.defaultPrevented || event.ctrlKey || event.altKey || event.metaKey || isTyping(event.target)) return;
+  if (event.defaultPrevented || event.ctrlKey || event.altKey || event.metaKey) return;
+  if (isCovered() || isTyping(event.target)) return;
   const wedge = document.querySelector("[data-wedge]");
   const isMain = event.key === "Enter" || event.key === " ";
   if (wedge && event.key.length === 1 && event.key !== " ") {
@@ -43,7 +49,9 @@ function onKey(event) {
     return;
   }
   if (!isMain || event.target.closest("a, button, summary, label, [type=file]")) return;
-  const buttons = document.querySelectorAll("form[data-main] button.main");
+  const buttons = [...document.querySelectorAll("form[data-main] button.main")].filter(
+    (one) => one.getClientRects().length,
+  );
   if (buttons.length !== 1 || buttons[0].disabled) return;
   event.preventDefault();
   buttons[0].click();

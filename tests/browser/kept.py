@@ -2,6 +2,7 @@
 
 import os
 import signal
+from collections.abc import Sequence
 from pathlib import Path
 
 from playwright.sync_api import BrowserContext, Page, Playwright
@@ -35,8 +36,8 @@ STOCKED = """async () => {
 class KeptBrowser:
     """One browser and its profile; `page` is the tab that is open now. Scripts' errors are gathered in `troubles`."""
 
-    def __init__(self, playwright: Playwright, profile: Path, address: str) -> None:
-        self.playwright, self.profile, self.address = playwright, profile, address
+    def __init__(self, playwright: Playwright, profile: Path, address: str, flags: Sequence[str] = ()) -> None:
+        self.playwright, self.profile, self.address, self.flags = playwright, profile, address, flags
         self.troubles: list[str] = []
         self.context: BrowserContext
         self.page: Page
@@ -46,7 +47,7 @@ class KeptBrowser:
         self.context = self.playwright.chromium.launch_persistent_context(
             self.profile,
             executable_path=shop.CHROMIUM,
-            args=shop.FLAGS,
+            args=[*shop.FLAGS, *self.flags],
             viewport=shop.PHONE,
             base_url=self.address,
             locale="en-GB",

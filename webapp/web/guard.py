@@ -21,6 +21,9 @@ ALWAYS = (
     ("X-Content-Type-Options", "nosniff"),
     ("Referrer-Policy", "same-origin"),
 )
+COMPILING = f"{POLICY}; script-src 'self' 'wasm-unsafe-eval'"
+"""For the one worker that compiles WebAssembly, the reader of codes. No page may."""
+COMPILERS = ("/static/app/reader/worker.js",)
 SAFE = ("GET", "HEAD", "OPTIONS")
 
 
@@ -49,6 +52,8 @@ def refuse_foreign_forms() -> None:
 
 def add_headers(response: Response) -> Response:
     headers = response.headers
+    if request.path in COMPILERS:
+        headers["Content-Security-Policy"] = COMPILING
     present = {name.lower() for name, _ in headers}
     for name, value in ALWAYS:
         if name.lower() not in present:

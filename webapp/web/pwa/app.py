@@ -15,6 +15,8 @@ from webapp.web.pwa import pages
 
 # Of static/app/, which .ci/app.py makes: what a page of the phone loads, and what the worker runs.
 SHOWN = ("css/*.css", "icons/*", "vendor/fonts/*", "vendor/*.js", "app/*.js")
+DECODER = ("app/reader/*.js", "vendor/zxing/**/*.wasm")
+"""The reader of codes: large, and the same through many versions of the app. It is kept beside the app, by its own hash."""
 RUN = ("app/worker/*.js",)
 
 
@@ -23,7 +25,7 @@ def show_worker() -> Response:
     """The worker, with the app's version and files written at its head, so that a new version is new bytes."""
     files = [*shown_files(), "/app.json", "/manifest.webmanifest"]
     parts = [path.name for path in _found(RUN) if path.name != "sw.js"]
-    told = json.dumps({"version": version(), "files": files, "parts": parts})
+    told = json.dumps({"version": version(), "files": files, "parts": parts, "decoder": decoder()})
     text = f"self.APP = {told};\n{(STATIC / 'app/worker/sw.js').read_text(encoding='utf-8')}"
     return Response(text, mimetype="text/javascript", headers={"Cache-Control": "no-cache"})
 
@@ -50,16 +52,31 @@ def _app() -> dict[str, Any]:
 
 @lru_cache
 def shown_files() -> list[str]:
-    return [f"/static/{path.relative_to(STATIC).as_posix()}" for path in _found(SHOWN)]
+    return [_url(path) for path in _found(SHOWN)]
+
+
+@lru_cache
+def decoder() -> dict[str, Any]:
+    """{version, files} of the reader of codes."""
+    found = _found(DECODER)
+    return {"version": _digest(found), "files": [_url(path) for path in found]}
 
 
 @lru_cache
 def version() -> str:
     """Sixteen hexadecimal digits that differ wherever a file of the app does."""
-    digest = hashlib.sha256(json.dumps(_app(), sort_keys=True).encode())
-    for path in _found((*SHOWN, *RUN, "manifest.webmanifest")):
+    return _digest(_found((*SHOWN, *RUN, *DECODER, "manifest.webmanifest")), json.dumps(_app(), sort_keys=True))
+
+
+def _digest(files: list[Path], said: str = "") -> str:
+    digest = hashlib.sha256(said.encode())
+    for path in files:
         digest.update(path.as_posix().encode() + b"\0" + path.read_bytes())
     return digest.hexdigest()[:16]
+
+
+def _url(path: Path) -> str:
+    return f"/static/{path.relative_to(STATIC).as_posix()}"
 
 
 def _found(patterns: tuple[str, ...]) -> list[Path]:
