@@ -1,6 +1,6 @@
 /** (sheet, events) -> the job's state. The one place that says what an event means. */
 
-import { intervalS } from "./clock.js";
+import { toldS } from "./clock.js";
 import { SETTLES } from "./kinds/index.js";
 import { rounded } from "./numbers.js";
 import { newJob, newStep, stateOf } from "./state.js";
@@ -81,10 +81,12 @@ export function currentStep(sheet, steps, answers) {
  */
 function tick(state, event) {
   const clock = { at: event.at, mono_s: event.mono_s, boot: event.boot };
-  const ticked = { ...state, clock, count: state.count + 1 };
+  const ticked = { ...state, clock, device: event.device, count: state.count + 1 };
   if (state.clock === null) return ticked;
-  const [spent, estimated] = intervalS(state.clock, clock);
+  // A snapshot of an older version of the app tells neither whose clock that was nor how far ahead of it.
+  const [spent, estimated, ahead_s] = toldS(state.clock, clock, state.ahead_s ?? 0, event.device !== state.device);
   ticked.estimated = state.estimated || estimated;
+  ticked.ahead_s = ahead_s;
   if (state.phase !== "open" || !spent) return ticked;
   // Everything is settled and the job is not closed yet: nobody's step, but the job's time all the same.
   const pause = state.paused ?? (state.current === null ? "finishing" : null);

@@ -39,7 +39,10 @@ export function newStep() {
 
 const NEW_STEP = Object.freeze(newStep());
 
-/** A job before its first event. `steps` holds only the steps that something happened to; ask `stateOf`. */
+/**
+ * A job before its first event. `steps` holds only the steps that something happened to; ask `stateOf`. `clock` is the
+ * last event's, as `device` read it; `ahead_s` says how far the time counted so far is ahead of it.
+ */
 export function newJob() {
   return {
     /** @type {"open" | "finished" | "abandoned"} */
@@ -53,6 +56,8 @@ export function newJob() {
     /** @type {Record<string, any>[]} */ troubles: [],
     count: 0,
     /** @type {Clock?} */ clock: null,
+    /** @type {string?} */ device: null,
+    ahead_s: 0,
     /** @type {string?} */ started_at: null,
     /** @type {string?} */ ended_at: null,
     /** @type {string?} */ ended_by: null,

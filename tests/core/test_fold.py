@@ -1,14 +1,16 @@
 """The fold: time adds up and is never wild, whatever clocks and hands did; the state depends on the events alone."""
 
 from dataclasses import asdict, replace
+from datetime import UTC, datetime, timedelta
 from itertools import pairwise
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.sheets import SUPERVISOR, Hands, every_kind
-from webapp.core.clock import LONGEST_GUESS_S, interval_s
+from webapp.core.clock import LONGEST_GUESS_S, interval_s, told_s
 from webapp.core.errors import BaybookError
+from webapp.core.events import Event
 from webapp.core.fold import apply, fold
 from webapp.core.state import Clock, JobState
 
@@ -93,6 +95,55 @@ def test_a_clock_set_back_gives_nought_and_a_night_away_is_not_believed_whole() 
     assert interval_s(before, Clock("2026-03-02T07:00:00.000Z", 1.0, "b")) == (0.0, True)
     assert interval_s(before, Clock("2026-03-09T08:00:00.000Z", 1.0, "b")) == (LONGEST_GUESS_S, True)
     assert interval_s(before, Clock("2020-01-01T00:00:00.000Z", 512.5, "a")) == (12.5, False)
+
+
+def wall(seconds: float) -> str:
+    return (datetime(2026, 3, 2, 8, tzinfo=UTC) + timedelta(seconds=seconds)).isoformat(timespec="milliseconds")
+
+
+def alternating(real_s: list[float], ahead_of_a_s: float) -> list[Event]:
+    """Notes that two phones made by turns; B's clock goes so many seconds before A's."""
+    made = []
+    for number, at_s in enumerate(real_s):
+        device, offset_s = ("b", ahead_of_a_s) if number % 2 else ("a", 0.0)
+        made.append(
+            replace(
+                Hands().events[0],
+                id=f"00000000-0000-7000-8000-{number:012d}",
+                kind="noted",
+                data={"text": "seen"},
+                device=device,
+                seq=number // 2 + 1,
+                round=number,
+                at=wall(at_s + offset_s),
+                mono_s=100.0 + at_s,
+                boot=f"boot-{device}",
+            )
+        )
+    return made
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.lists(st.integers(0, 900), min_size=2, max_size=20), st.integers(-3600, 3600))
+def test_phones_taking_turns_never_count_more_than_the_wall_did(gaps_s: list[int], ahead_of_a_s: int) -> None:
+    real_s = [float(sum(gaps_s[: number + 1])) for number in range(len(gaps_s))]
+    events = alternating(real_s, ahead_of_a_s)
+    state = fold(every_kind(), events)
+    walls = [datetime.fromisoformat(event.at) for event in events]
+    assert spent(state) <= (max(walls) - walls[0]).total_seconds() + 0.01
+    assert state.estimated
+
+
+def test_two_phones_whose_clocks_agree_count_what_went_by() -> None:
+    assert spent(fold(every_kind(), alternating([0, 60, 130, 150, 400], 0))) == 400.0
+
+
+def test_a_phone_whose_clock_was_set_back_begins_to_count_anew() -> None:
+    before = Clock("2026-03-02T08:00:00.000Z", 500.0, "a")
+    set_back = Clock("2026-03-02T07:00:00.000Z", 1.0, "b")
+    assert told_s(before, set_back, 0.0, elsewhere=False) == (0.0, True, 0.0)
+    assert told_s(before, set_back, 0.0, elsewhere=True) == (0.0, True, 3600.0)
+    assert told_s(set_back, Clock("2026-03-02T08:30:00.000Z", 9.0, "a"), 3600.0, elsewhere=True) == (1800.0, True, 0.0)
 
 
 def test_an_event_about_a_step_the_sheet_does_not_have_changes_nothing_but_the_clock() -> None:

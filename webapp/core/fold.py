@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from typing import Any
 
-from .clock import interval_s
+from .clock import told_s
 from .events import Event
 from .kinds import SETTLES
 from .numbers import rounded
@@ -61,29 +61,38 @@ def current_step(sheet: Sheet, steps: dict[str, StepState], answers: dict[str, s
 def _tick(state: JobState, event: Event) -> JobState:
     """Give the time since the last event to whatever was going on: a pause, a hold point, or the step in hand."""
     now = Clock(event.at, event.mono_s, event.boot)
-    return replace(state, clock=now, count=state.count + 1) if state.clock is None else _spent(state, state.clock, now)
+    if state.clock is None:
+        return replace(state, clock=now, device=event.device, count=state.count + 1)
+    spent, estimated, ahead_s = told_s(state.clock, now, state.ahead_s, elsewhere=event.device != state.device)
+    ticked = replace(
+        state,
+        clock=now,
+        device=event.device,
+        ahead_s=ahead_s,
+        count=state.count + 1,
+        estimated=state.estimated or estimated,
+    )
+    return _spent(ticked, spent, estimated)
 
 
-def _spent(state: JobState, before: Clock, now: Clock) -> JobState:
-    spent, estimated = interval_s(before, now)
-    ticked = replace(state, clock=now, count=state.count + 1, estimated=state.estimated or estimated)
+def _spent(state: JobState, spent: float, estimated: bool) -> JobState:
     if state.phase != "open" or not spent:
-        return ticked
+        return state
     if state.paused:
         return replace(
-            ticked, pauses_s={**state.pauses_s, state.paused: rounded(state.pauses_s.get(state.paused, 0.0) + spent, 3)}
+            state, pauses_s={**state.pauses_s, state.paused: rounded(state.pauses_s.get(state.paused, 0.0) + spent, 3)}
         )
     if state.current is None:
         # Everything is settled and the job is not closed yet: nobody's step, but the job's time all the same.
         return replace(
-            ticked, pauses_s={**state.pauses_s, "finishing": rounded(state.pauses_s.get("finishing", 0.0) + spent, 3)}
+            state, pauses_s={**state.pauses_s, "finishing": rounded(state.pauses_s.get("finishing", 0.0) + spent, 3)}
         )
     step = state.step(state.current)
     if step.status == "held":
         step = replace(step, waited_s=rounded(step.waited_s + spent, 3), estimated=step.estimated or estimated)
     else:
         step = replace(step, worked_s=rounded(step.worked_s + spent, 3), estimated=step.estimated or estimated)
-    return replace(ticked, steps={**state.steps, state.current: step})
+    return replace(state, steps={**state.steps, state.current: step})
 
 
 def _settled(sheet: Sheet, state: JobState, step: dict[str, Any], now: StepState) -> JobState:

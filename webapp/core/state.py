@@ -56,7 +56,10 @@ NEW_STEP = StepState()
 
 @dataclass(frozen=True, slots=True)
 class JobState:
-    """What is known of a job. `steps` holds only the steps that something happened to; ask `step()`."""
+    """What is known of a job. `steps` holds only the steps that something happened to; ask `step()`.
+
+    `clock` is the last event's, as `device` read it; `ahead_s` says how far the time counted so far is ahead of it.
+    """
 
     phase: Phase = "open"
     steps: dict[str, StepState] = field(default_factory=dict)
@@ -68,6 +71,8 @@ class JobState:
     troubles: tuple[dict[str, Any], ...] = ()
     count: int = 0
     clock: Clock | None = None
+    device: str | None = None
+    ahead_s: float = 0.0
     started_at: str | None = None
     ended_at: str | None = None
     ended_by: str | None = None
