@@ -1,4 +1,4 @@
-"""What the phone's camera sees: a moving picture in a file that the browser takes for a camera, with real labels in it."""
+"""What the phone's camera sees: a film in a file that the browser takes for a camera, with real labels in it."""
 
 from pathlib import Path
 

@@ -102,6 +102,7 @@ class View {
    * @param {MediaStream} stream
    */
   async watch(stream) {
+    this.say("looking");
     const decoders = await decodersFor(this.accept.formats);
     /** @type {import("./evidence.js").Sight[][]} */
     let looks = [];
@@ -151,6 +152,7 @@ class View {
   async take() {
     const [file] = this.photo.files ?? [];
     if (!file) return;
+    this.dark();
     this.say("reading");
     const undecoded = { finding: "undecoded", text: "", sure: false };
     const { finding, text, sure } = await readPhoto(file, this.accept).catch(() => undecoded);

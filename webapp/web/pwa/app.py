@@ -16,7 +16,7 @@ from webapp.web.pwa import pages
 # Of static/app/, which .ci/app.py makes: what a page of the phone loads, and what the worker runs.
 SHOWN = ("css/*.css", "icons/*", "vendor/fonts/*", "vendor/*.js", "app/*.js")
 DECODER = ("app/reader/*.js", "vendor/zxing/**/*.wasm")
-"""The reader of codes: large, and the same through many versions of the app. It is kept beside the app, by its own hash."""
+"""The reader of codes: large, and the same through many versions. It is kept beside the app, by its own hash."""
 RUN = ("app/worker/*.js",)
 
 
