@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, Playwright, expect, sync_playwright
 
 from ..cast import NOOR
 from . import shop
@@ -37,11 +37,17 @@ def photo(tmp_path_factory: pytest.TempPathFactory) -> str:
 
 
 @pytest.fixture(scope="session")
-def chromium() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=shop.CHROMIUM, args=shop.FLAGS)
-        yield browser
-        browser.close()
+def playwright() -> Iterator[Playwright]:
+    """The one driver of browsers: a second beside it in the same process would not start."""
+    with sync_playwright() as started:
+        yield started
+
+
+@pytest.fixture(scope="session")
+def chromium(playwright: Playwright) -> Iterator[Browser]:
+    browser = playwright.chromium.launch(executable_path=shop.CHROMIUM, args=shop.FLAGS)
+    yield browser
+    browser.close()
 
 
 @pytest.fixture
@@ -64,13 +70,12 @@ def phone(page: Page, kit: dict[str, Any], photo: str) -> Phone:
 
 
 @pytest.fixture
-def browser(server: str, tmp_path: Path) -> Iterator[KeptBrowser]:
+def browser(playwright: Playwright, server: str, tmp_path: Path) -> Iterator[KeptBrowser]:
     """A browser whose profile stays, for one phone."""
-    with sync_playwright() as playwright:
-        kept = KeptBrowser(playwright, tmp_path / "profile", server)
-        yield kept
-        kept.context.close()
-        assert kept.troubles == []
+    kept = KeptBrowser(playwright, tmp_path / "profile", server)
+    yield kept
+    kept.context.close()
+    assert kept.troubles == []
 
 
 @pytest.fixture

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 from PIL import Image
-from playwright.sync_api import Browser, BrowserContext, Locator, Page, Playwright, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, Playwright, expect
 
 from webapp.core.fold import step_of
 from webapp.storage.rehearsal.labels import next_label
@@ -42,12 +42,6 @@ def film(tmp_path: Path) -> Callable[..., None]:
 
     show(camera.view())
     return show
-
-
-@pytest.fixture
-def playwright() -> Iterator[Playwright]:
-    with sync_playwright() as started:
-        yield started
 
 
 @pytest.fixture
@@ -194,7 +188,7 @@ def test_on_plain_http_the_page_says_that_there_is_no_live_picture(context: Brow
 
 
 @pytest.fixture
-def alone(
+def cut_off(
     playwright: Playwright, server: str, kit: dict[str, Any], photo: str, tmp_path: Path, film: object
 ) -> Iterator[tuple[KeptBrowser, Alone]]:
     """A paired phone with a camera, at the first scan of a job; then the network is cut."""
@@ -224,9 +218,9 @@ def wanted(phone: Alone) -> str:
 
 
 def test_with_the_network_cut_labels_are_scanned_by_camera_and_by_photo(
-    alone: tuple[KeptBrowser, Alone], film: Callable[..., None], tmp_path: Path
+    cut_off: tuple[KeptBrowser, Alone], film: Callable[..., None], tmp_path: Path
 ) -> None:
-    _browser, phone = alone
+    _browser, phone = cut_off
     film(camera.view(phone.label("radar-plate")))
     phone.settle(lambda: open_camera(phone.page))
     expect(phone.page.locator("[data-verdict]")).to_contain_text("Label of another kind")
@@ -245,9 +239,9 @@ def test_with_the_network_cut_labels_are_scanned_by_camera_and_by_photo(
 
 
 def test_a_photo_with_nothing_to_read_is_told_with_the_network_cut(
-    alone: tuple[KeptBrowser, Alone], tmp_path: Path
+    cut_off: tuple[KeptBrowser, Alone], tmp_path: Path
 ) -> None:
-    _browser, phone = alone
+    _browser, phone = cut_off
     photo = tmp_path / "nothing.jpg"
     camera.view().save(photo)
     phone.settle(lambda: phone.page.locator("form[data-main] [type=file]").set_input_files(photo))

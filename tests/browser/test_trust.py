@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Error, Page, Playwright, expect, sync_playwright
+from playwright.sync_api import Browser, Error, Page, Playwright, expect
 
 from webapp import address
 from webapp.certificates import ensure
@@ -50,12 +50,6 @@ def trusting(playwright: Playwright, home: Path, root: Path | None) -> Browser:
         if root:
             subprocess.run(["certutil", *at, "-A", "-t", "C,,", "-n", "shop", "-i", str(root)], check=True)
     return playwright.chromium.launch(executable_path=shop.CHROMIUM, args=shop.FLAGS, env={"HOME": str(home)})
-
-
-@pytest.fixture
-def playwright() -> Iterator[Playwright]:
-    with sync_playwright() as started:
-        yield started
 
 
 def opened(browser: Browser, address: str) -> Page:
