@@ -4,6 +4,7 @@ import { read, write } from "./database.js";
 import { Refused } from "./signed.js";
 
 const LIMIT_MS = 15_000;
+const ANSWER_MS = 5_000;
 
 /**
  * Pair this phone; one that was paired before keeps its name and its journal. Throws Refused.
@@ -21,8 +22,17 @@ export async function pair(code, name) {
   if (!answer.ok) throw new Refused(answer.status, told.error);
   const seq = Math.max(before?.seq ?? 0, told.highest);
   await write("device", { ...before, name: "me", id: told.device, seq, key: keys.key, public: keys.public });
-  await navigator.storage?.persist?.(); // the phone's own page shows what the browser said to it
+  await askToKeep();
   return told.device;
+}
+
+/**
+ * Ask that what lies here is not cleared away; the phone's own page shows what came of it. One engine asks its user, who
+ * may not answer: nothing hangs on that.
+ */
+function askToKeep() {
+  const asked = Promise.resolve(navigator.storage?.persist?.()).catch(() => false);
+  return Promise.race([asked, new Promise((resolve) => setTimeout(resolve, ANSWER_MS))]);
 }
 
 async function newKeys() {

@@ -29,7 +29,12 @@ def view(*texts: str, ground: str = "#9aa0a0") -> Image.Image:
 
 
 def film(path: Path, *pictures: Image.Image) -> None:
-    """Write the pictures, one after the other and again from the beginning, as a film."""
-    with path.open("wb") as file:
+    """Write the pictures, one after the other and again from the beginning, as a film.
+
+    In one go: a camera that is still open goes on with the film it had.
+    """
+    fresh = path.with_suffix(".new")
+    with fresh.open("wb") as file:
         for picture in pictures:
             picture.save(file, "JPEG", quality=90)
+    fresh.replace(path)
