@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import expect, sync_playwright
+from playwright.sync_api import Playwright, expect
 from sqlmodel import col, select
 
 from webapp.core.fold import fold
@@ -35,15 +35,14 @@ def network(server: str) -> Iterator[Relay]:
 
 
 @pytest.fixture
-def browser(network: Relay, tmp_path: Path) -> Iterator[KeptBrowser]:
+def browser(playwright: Playwright, network: Relay, tmp_path: Path) -> Iterator[KeptBrowser]:
     """A paired phone with the shop's shelf on board."""
-    with sync_playwright() as playwright:
-        kept = KeptBrowser(playwright, tmp_path / "profile", f"http://127.0.0.1:{network.port}")
-        kept.pair()
-        kept.stock()
-        yield kept
-        kept.context.close()
-        assert kept.troubles == []
+    kept = KeptBrowser(playwright, tmp_path / "profile", f"http://127.0.0.1:{network.port}")
+    kept.pair()
+    kept.stock()
+    yield kept
+    kept.context.close()
+    assert kept.troubles == []
 
 
 def test_a_job_is_begun_and_worked_without_network_and_comes_home_whole(

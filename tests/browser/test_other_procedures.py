@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import expect, sync_playwright
+from playwright.sync_api import Playwright, expect
 
 from webapp.core.fold import step_of
 from webapp.core.sheet import content_hash
@@ -26,36 +26,37 @@ def revised(folder: Path) -> Path:
     return made
 
 
-def test_a_job_begun_by_older_procedures_brings_its_own_sheet_and_says_so(tmp_path: Path) -> None:
+def test_a_job_begun_by_older_procedures_brings_its_own_sheet_and_says_so(
+    playwright: Playwright, tmp_path: Path
+) -> None:
     data, profile = tmp_path / "shop", tmp_path / "profile"
-    with sync_playwright() as playwright:
-        with shop.serving(data, shop.quick_procedures(tmp_path / "older")) as address:
-            network = Relay(int(address.rpartition(":")[2]))
-            browser = KeptBrowser(playwright, profile, f"http://127.0.0.1:{network.port}")
-            browser.pair()
-            browser.stock()
-            network.cut()
-        phone = Alone(browser.page, shop.kit(data), "")
-        phone.badge(NOOR.label)
-        shop.take_in(browser.page, phone)
-        step = step_of(phone.journal()[0], phone.at())
-        assert step is not None
-        phone.do(step)
+    with shop.serving(data, shop.quick_procedures(tmp_path / "older")) as address:
+        network = Relay(int(address.rpartition(":")[2]))
+        browser = KeptBrowser(playwright, profile, f"http://127.0.0.1:{network.port}")
+        browser.pair()
+        browser.stock()
+        network.cut()
+    phone = Alone(browser.page, shop.kit(data), "")
+    phone.badge(NOOR.label)
+    shop.take_in(browser.page, phone)
+    step = step_of(phone.journal()[0], phone.at())
+    assert step is not None
+    phone.do(step)
 
-        with shop.serving(data, revised(tmp_path / "newer")) as address:
-            network.to_port = int(address.rpartition(":")[2])
-            network.heal()
-            browser.page.reload()
-            expect(browser.page.locator("a[data-truth=agree]")).to_be_visible(timeout=60_000)
-            sheet, events = Phone.journal(phone)
-            assert content_hash(sheet) == content_hash(phone.journal()[0])
-            assert {step["button"] for step in sheet["steps"]} & {"Chocked", "Chocks set"} == {"Chocked"}
-            assert events[0].kind == "started"
-            browser.page.reload()
-            browser.page.get_by_text("One thing to look at").click()
-            expect(browser.page.get_by_text("The phone made its sheet from other procedures")).to_be_visible()
-            browser.page.goto("/")
-            expect(browser.page.locator(".where", has_text="something to look at")).to_have_count(1)
-            network.cut()
-        browser.context.close()
-        assert browser.troubles == []
+    with shop.serving(data, revised(tmp_path / "newer")) as address:
+        network.to_port = int(address.rpartition(":")[2])
+        network.heal()
+        browser.page.reload()
+        expect(browser.page.locator("a[data-truth=agree]")).to_be_visible(timeout=60_000)
+        sheet, events = Phone.journal(phone)
+        assert content_hash(sheet) == content_hash(phone.journal()[0])
+        assert {step["button"] for step in sheet["steps"]} & {"Chocked", "Chocks set"} == {"Chocked"}
+        assert events[0].kind == "started"
+        browser.page.reload()
+        browser.page.get_by_text("One thing to look at").click()
+        expect(browser.page.get_by_text("The phone made its sheet from other procedures")).to_be_visible()
+        browser.page.goto("/")
+        expect(browser.page.locator(".where", has_text="something to look at")).to_have_count(1)
+        network.cut()
+    browser.context.close()
+    assert browser.troubles == []
