@@ -9,7 +9,7 @@ export DATA ?= data
 BIN := .venv/bin
 TESTS ?= tests
 
-.PHONY: setup setup-test run test check bench soak lock wheel screenshots icons clean
+.PHONY: setup setup-test run test check bench engines soak lock wheel screenshots icons clean
 
 setup: ## make .venv, static/vendor and static/app; quick when nothing changed
 	@.ci/setup.sh run
@@ -28,6 +28,9 @@ check: setup ## formatter, linters, strict types, import law, procedures
 
 bench: setup-test ## measure, and write bench.json
 	@$(BIN)/python -m tests.bench
+
+engines: setup-test ## the offline job in Firefox ESR and WebKitGTK too
+	@.ci/engines.sh
 
 soak: setup-test ## a long night of random histories: HISTORIES=20000
 	@HISTORIES=$${HISTORIES:-20000} $(BIN)/pytest -n auto tests/sync/test_histories.py

@@ -13,6 +13,7 @@ compile() { # OUTPUT OPTION...
 compile requirements.lock pyproject.toml
 compile requirements-dev.lock pyproject.toml --group dev --constraint requirements.lock
 compile requirements-node.lock --group node
+compile requirements-engines.lock --group engines --constraint requirements-dev.lock
 
 npm=$(command -v npm || echo "$PWD/.venv/bin/npm")
 (cd static && "$npm" install --package-lock-only --ignore-scripts --loglevel=error) # static/.npmrc keeps hosts out

@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # Install the Debian packages that are missing for `run` or for `test`; says nothing when there is nothing to do.
-#   .ci/system.sh run|test
+#   .ci/system.sh run|test|engines
 set -euo pipefail
 
 PATH="$PATH:/usr/sbin:/sbin" # ldconfig lies there, and Debian leaves both out of a user's PATH
@@ -23,6 +23,14 @@ if [[ ${1:-run} == test ]]; then
   command_ chromium chromium
   command_ pdftoppm poppler-utils
   command_ certutil libnss3-tools                 # a browser that trusts the shop's authority
+fi
+
+if [[ ${1:-run} == engines ]]; then
+  command_ firefox-esr firefox-esr
+  command_ WebKitWebDriver webkit2gtk-driver
+  command_ xvfb-run xvfb
+  command_ xauth xauth                            # xvfb-run
+  command_ dbus-run-session dbus-daemon           # WebKitGTK
 fi
 
 ((${#missing[@]})) || exit 0

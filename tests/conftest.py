@@ -1,5 +1,6 @@
 """What most tests start from: a data folder of their own, with an empty database or with the standing cast in it."""
 
+import os
 import shutil
 import subprocess
 import sys
@@ -20,6 +21,10 @@ from webapp.storage import demo, history
 from webapp.storage.engine import engine as engine_for
 from webapp.storage.engine import writing
 from webapp.storage.migrate import upgrade
+
+
+# These take browsers that `make test` does without: see .ci/engines.sh.
+collect_ignore = [] if "ENGINES" in os.environ else ["engines"]
 
 
 def pytest_sessionstart(session: pytest.Session) -> None:

@@ -41,9 +41,10 @@ export async function photoOf(given, file) {
   if (!file || given.do !== "photo") return null;
   const blob = await drawnAnew(file);
   await needRoom(blob.size + PHOTO_SPARE_BYTES, "photo");
-  const sha256 = await hashOf(await blob.arrayBuffer());
+  const bytes = await blob.arrayBuffer();
+  const sha256 = await hashOf(bytes);
   Object.assign(given, { sha256, media: MEDIA });
-  return { sha256, media: MEDIA, blob };
+  return { sha256, media: MEDIA, bytes };
 }
 
 /** @param {File} file */

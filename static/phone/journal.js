@@ -14,7 +14,7 @@ import { truthOf } from "./truth.js";
 /** @import { Place } from "../core/events.js" */
 /** @typedef {{sheet: Sheet, state: JobState, last: Place?, apart: Shown[], names: Record<string, string>}} Standing */
 /** @typedef {Standing & {clock: Clock, truth: import("./truth.js").Truth}} Progress */
-/** @typedef {{sha256: string, media: string, blob: Blob}} Photo */
+/** @typedef {{sha256: string, media: string, bytes: ArrayBuffer}} Photo */
 /** @typedef {{id: string, photo: Photo?, witness: Person?, seal: object?}} Along what was made ready before the tap */
 
 const ALL = ["device", "jobs", "sheets", "states", "events", "shelf", "photos"];

@@ -1,6 +1,7 @@
 /** Photos go to the shop in pieces; after a break the server says where to go on. */
 
 import { ask, readAll, transact, write } from "./database.js";
+import { pictureOf } from "./picture.js";
 import { send } from "./signed.js";
 import { isAway } from "./why.js";
 
@@ -25,8 +26,10 @@ export async function sendPhotos(me) {
   if (refused) throw refused;
 }
 
-/** @param {import("./signed.js").Me} me @param {{sha256: string, blob: Blob}} photo */
-async function sendPhoto(me, { sha256, blob }) {
+/** @param {import("./signed.js").Me} me @param {import("./journal.js").Photo} photo */
+async function sendPhoto(me, photo) {
+  const { sha256 } = photo;
+  const blob = pictureOf(photo);
   const path = `/sync/photos/${sha256}`;
   let answer = await send(me, "HEAD", path);
   while (answer.headers.get("Upload-Complete") !== "?1") {

@@ -15,6 +15,7 @@ from ..cast import ILYA, NOOR, Someone
 from . import camera, shop
 from .alone import Alone
 from .kept import KeptBrowser
+from .relay import Relay
 from .shop import VIN, take_in
 
 pytestmark = pytest.mark.browser
@@ -192,7 +193,9 @@ def cut_off(
     playwright: Playwright, server: str, kit: dict[str, Any], photo: str, tmp_path: Path, film: object
 ) -> Iterator[tuple[KeptBrowser, Alone]]:
     """A paired phone with a camera, at the first scan of a job; then the network is cut."""
-    browser = KeptBrowser(playwright, tmp_path / "profile", server, camera.flags(tmp_path / "camera.mjpeg"))
+    network = Relay(int(server.rpartition(":")[2]))
+    address, flags = f"http://127.0.0.1:{network.port}", camera.flags(tmp_path / "camera.mjpeg")
+    browser = KeptBrowser(playwright, tmp_path / "profile", address, flags)
     browser.context.grant_permissions(["camera"])
     browser.pair()
     phone = Alone(browser.page, kit, photo)
@@ -201,7 +204,7 @@ def cut_off(
     browser.page.reload()
     expect(browser.page.locator("[data-ready]")).to_be_visible()
     browser.page.wait_for_function(DECODER_KEPT)
-    browser.context.set_offline(True)
+    network.cut()
     sheet, _events = phone.journal()
     while (step := step_of(sheet, phone.at() or "")) and step["kind"] != "scan":
         phone.do(step)

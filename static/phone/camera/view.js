@@ -41,6 +41,7 @@ class View {
     this.photo = /** @type {HTMLInputElement} */ (dialog.querySelector("[data-camera-photo]"));
     /** @type {MediaStream?} */
     this.stream = null;
+    this.opened = 0; // how often the camera was opened or closed: what comes late from an earlier time is let go
     this.shooting = false; // then the phone's own camera app is in front, and comes back here
     this.ended = new AbortController();
     /** @type {(read: Read?) => void} */
@@ -74,6 +75,7 @@ class View {
   }
 
   dark() {
+    this.opened += 1;
     if (this.stream) stop(this.stream);
     this.stream = null;
     this.video.srcObject = null;
@@ -85,14 +87,18 @@ class View {
     this.again.hidden = true;
     this.torch.hidden = true;
     this.say("starting");
+    const mine = this.opened;
     try {
       const stream = await show(this.video);
-      if (this.ended.signal.aborted) return stop(stream);
+      if (this.opened !== mine) {
+        this.video.srcObject = this.stream;
+        return stop(stream);
+      }
       this.stream = stream;
       this.torch.hidden = !hasTorch(stream);
       this.torch.setAttribute("aria-pressed", "false");
     } catch (error) {
-      return this.stuck(troubleOf(error));
+      return this.opened === mine ? this.stuck(troubleOf(error)) : undefined;
     }
     return this.watch(this.stream);
   }

@@ -1,6 +1,7 @@
 /** What lies on this phone: all that its own page tells, read in one look. */
 
 import { ask, read, transact } from "../database.js";
+import { pictureOf } from "../picture.js";
 import { space } from "../space.js";
 import { keepDays, leavesAt_ms } from "../tidy.js";
 import { truthOf } from "../truth.js";
@@ -57,10 +58,11 @@ async function heldJob(transaction, held, days) {
 }
 
 /**
- * @param {IDBTransaction} transaction @param {{sha256: string, blob: Blob}} photo
+ * @param {IDBTransaction} transaction @param {import("../journal.js").Photo} photo
  * @returns {Promise<UnsentPhoto>}
  */
-async function progress(transaction, { sha256, blob }) {
+async function progress(transaction, photo) {
+  const { sha256 } = photo;
   const begun = await ask(transaction.objectStore("sync").get(`photo ${sha256}`));
-  return { sha256, bytes: blob.size, sent_bytes: begun?.sent_bytes ?? 0 };
+  return { sha256, bytes: pictureOf(photo).size, sent_bytes: begun?.sent_bytes ?? 0 };
 }

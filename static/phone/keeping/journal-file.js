@@ -4,6 +4,7 @@
  */
 
 import { salvage } from "../database.js";
+import { pictureOf } from "../picture.js";
 
 const FORMAT = 1;
 
@@ -36,12 +37,14 @@ function inJson(facts) {
   return typeof facts === "string" ? facts : JSON.stringify(facts);
 }
 
-/** @param {{sha256: string, media: string, blob: Blob}[]} photos */
+/** @param {import("../journal.js").Photo[]} photos */
 async function photoLines(photos) {
   const lines = [];
   let bytes = 0;
   let left_out = 0;
-  for (const { sha256, blob } of photos) {
+  for (const photo of photos) {
+    const { sha256 } = photo;
+    const blob = pictureOf(photo);
     const base64 = bytes + blob.size > MOST_PHOTO_BYTES ? null : await base64Of(blob);
     if (base64 === null) left_out += 1;
     else lines.push(JSON.stringify({ photo: sha256, base64 }));
