@@ -22,7 +22,6 @@ from webapp.storage.engine import engine as engine_for
 from webapp.storage.engine import writing
 from webapp.storage.migrate import upgrade
 
-
 # These take browsers that `make test` does without: see .ci/engines.sh.
 collect_ignore = [] if "ENGINES" in os.environ else ["engines"]
 
