@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import expect, sync_playwright
+from playwright.sync_api import Playwright, expect
 
 from webapp.core.fold import step_of
 from webapp.paths import STATIC
@@ -64,40 +64,39 @@ def deploy(tmp_path: Path) -> Iterator[Callable[[Path | None], str]]:
 
 
 def test_a_new_version_waits_for_the_end_of_the_job_and_touches_no_event(
-    deploy: Callable[[Path | None], str], newer: Path, tmp_path: Path, photo: str
+    playwright: Playwright, deploy: Callable[[Path | None], str], newer: Path, tmp_path: Path, photo: str
 ) -> None:
     address = deploy(None)
-    with sync_playwright() as playwright:
-        browser = KeptBrowser(playwright, tmp_path / "profile", address)
-        phone = started(browser, shop.kit(tmp_path / "data"), photo)
-        deploy(newer)
-        browser.page.evaluate(NEW_WAITS)
+    browser = KeptBrowser(playwright, tmp_path / "profile", address)
+    phone = started(browser, shop.kit(tmp_path / "data"), photo)
+    deploy(newer)
+    browser.page.evaluate(NEW_WAITS)
 
-        # The job goes on with the version it was begun with, also through a reload.
-        one_step(phone)
-        browser.page.reload()
-        assert browser.page.evaluate(IS_WAITING)
-        browser.page.goto(f"/jobs/{phone.job}/steps")
-        expect(browser.page.get_by_role("heading", name="All steps")).to_be_visible()
-        browser.context.set_offline(True)
-        browser.page.goto(f"/jobs/{phone.job}")
-        one_step(phone)
-        before, job = phone.journal()[1], phone.job
-        unsent = {one["id"] for one in phone.read("events") if "unsent" in one}
-        assert unsent
+    # The job goes on with the version it was begun with, also through a reload.
+    one_step(phone)
+    browser.page.reload()
+    assert browser.page.evaluate(IS_WAITING)
+    browser.page.goto(f"/jobs/{phone.job}/steps")
+    expect(browser.page.get_by_role("heading", name="All steps")).to_be_visible()
+    browser.context.set_offline(True)
+    browser.page.goto(f"/jobs/{phone.job}")
+    one_step(phone)
+    before, job = phone.journal()[1], phone.job
+    unsent = {one["id"] for one in phone.read("events") if "unsent" in one}
+    assert unsent
 
-        # No job is open any more: now the new one takes over, and finds the journal as it was.
-        browser.page.goto("/phone/kept")
-        browser.page.evaluate(NONE_WAITS)
-        browser.page.goto(f"/jobs/{job}/steps")
-        expect(browser.page.get_by_role("heading", name="Every step")).to_be_visible()
-        assert phone.journal()[1] == before
-        assert {one["id"] for one in phone.read("events") if "unsent" in one} == unsent
-        browser.context.set_offline(False)
-        browser.page.goto(f"/jobs/{job}")
-        expect(browser.page.locator("a[data-truth=agree]")).to_be_visible(timeout=60_000)
-        assert browser.troubles == []
-        browser.context.close()
+    # No job is open any more: now the new one takes over, and finds the journal as it was.
+    browser.page.goto("/phone/kept")
+    browser.page.evaluate(NONE_WAITS)
+    browser.page.goto(f"/jobs/{job}/steps")
+    expect(browser.page.get_by_role("heading", name="Every step")).to_be_visible()
+    assert phone.journal()[1] == before
+    assert {one["id"] for one in phone.read("events") if "unsent" in one} == unsent
+    browser.context.set_offline(False)
+    browser.page.goto(f"/jobs/{job}")
+    expect(browser.page.locator("a[data-truth=agree]")).to_be_visible(timeout=60_000)
+    assert browser.troubles == []
+    browser.context.close()
 
 
 # Lay down a storage as an older version of the app left it; only its key, which no file can hold, is a new one.
