@@ -161,8 +161,14 @@ async function beforeJob(event, route) {
   const { answerEarly } = await begin();
   const own = await answerEarly(request, route, await app());
   if (!own) return ofShop(event, route, passed);
-  if (request.method === "POST") event.waitUntil(route.what === "badge" ? tellShop() : bringHome());
+  if (request.method === "POST") event.waitUntil(afterwards(route.what));
   return own;
+}
+
+/** Of a draft nothing is the shop's to hear: only of who works, and of what was started. */
+function afterwards(what) {
+  if (what === "badge") return tellShop();
+  return what === "start" || what === "check" ? bringHome() : Promise.resolve();
 }
 
 /** The shop's own pages go by its session: they wait until it has heard whose badge was scanned here. */

@@ -46,11 +46,12 @@ export function factsTaken(device, { jobs, answers }) {
       const { untold: _untold, refused: _refused, ...job } = found;
       if (status !== "refused") {
         kept.put(job);
-        await clearAside(transaction, id);
+        await tellAside(transaction, id);
       } else if (error.code === "sheet-differs" && !job.with_body) {
         kept.put({ ...job, untold: true, with_body: true });
       } else {
         kept.put({ ...job, refused: error.message });
+        await tellAside(transaction, id, error.message);
       }
     }
   });
@@ -71,10 +72,12 @@ async function tellAgain(transaction, device, seqs) {
 }
 
 /**
- * What waited there for want of its job has come in by itself.
- * @param {IDBTransaction} transaction @param {string} job
+ * What waits there for want of its job: it has come in by itself, or it waits for the reason that its job does.
+ * @param {IDBTransaction} transaction @param {string} job @param {string} [why]
  */
-async function clearAside(transaction, job) {
+async function tellAside(transaction, job, why) {
   const events = transaction.objectStore("events");
-  for (const { aside, ...event } of await ask(events.index("job").getAll(job))) if (aside) events.put(event);
+  for (const { aside, ...event } of await ask(events.index("job").getAll(job))) {
+    if (aside) events.put(why ? { ...event, aside: why } : event);
+  }
 }

@@ -112,7 +112,7 @@ class Phone:
 
     def after_wait(self) -> None:
         expect(self.page.locator("[data-left-s]")).to_be_visible()
-        expect(self.page.locator("[data-main] button.main")).to_be_enabled()
+        expect(self.page.locator("[data-main] button.main")).to_be_enabled(timeout=30_000)
         self.main()
 
     def do_countersign(self, _step: Step) -> None:
