@@ -22,7 +22,7 @@ pytestmark = pytest.mark.browser
 TELLS = "([path, word]) => fetch(path).then((answer) => answer.text()).then((text) => text.includes(word))"
 FETCHED = "path => fetch(path).then((answer) => answer.text())"
 REGISTERED = """async () => {
-  await navigator.serviceWorker.register("/sw.js", { type: "module" });
+  await navigator.serviceWorker.register("/sw.js", { scope: "/" });
   return (await navigator.serviceWorker.ready).active.scriptURL;
 }"""
 
