@@ -66,7 +66,8 @@ async function tellPages(synced = false) {
   const { say } = await app();
   for (const client of await self.clients.matchAll()) {
     const job = routeOf(new URL(client.url))?.job ?? null;
-    const truth = job ? (await progressOf(job))?.truth : await truthOfAll();
+    const all = await truthOfAll();
+    const truth = job && !all.lost ? (await progressOf(job))?.truth : all;
     if (truth) client.postMessage({ job, truth: told(truth, say), synced });
   }
 }
@@ -83,7 +84,7 @@ self.addEventListener("fetch", (event) => {
     return;
   }
   const answer = answerOf(event, url);
-  if (answer) event.respondWith(answer.catch(troubled));
+  if (answer) event.respondWith(answer.catch((error) => troubled(error, event.request)));
 });
 
 /** Who answers: null where the browser does by itself. */
@@ -150,8 +151,8 @@ async function kept({ request }) {
 }
 
 /** What is wrong with the phone's own storage is said on a page; anything else stays what it is. */
-async function troubled(error) {
-  return (await home()).troublePage(error, await app());
+async function troubled(error, request) {
+  return (await home()).troublePage(error, request, await app());
 }
 
 /** What comes before a job: from the shelf, where the phone holds one; a job planned at the shop is asked for there. */

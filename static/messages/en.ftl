@@ -819,6 +819,11 @@ phone-away = Out of reach
 phone-no-shop = This page is the shop's, and the shop's network is out of reach. What lies on this phone goes on without it.
 phone-no-shop-kept = This form is for the shop, and the shop's network is out of reach. Nothing of it was kept: send it again when the network is there.
 job-kept-here = ready offline · { $count } to send
+job-provisional = { $count ->
+    [one] A countersign here is
+   *[other] { $count } countersigns here are
+} provisional until the shop has checked the PIN.
+job-lost = this phone's storage is gone
 job-sent = ready offline · sent
 job-aside = ready offline · { $count } set aside at the shop
 job-agreed = ready offline · both sides agree
@@ -887,6 +892,7 @@ kept-file-why = If this phone can no longer send: save its journal as a file, wi
 kept-file-button = Save the journal as a file
 kept-app = App { $version } · { $phone }
 kept-new-version = A new version is here; it takes over when no job is open.
+kept-lost = This phone was paired with the shop, but its storage is gone: the browser or the system has removed or damaged it. What had been sent is with the shop. What had not been sent is lost, unless it was saved as a file before. Tell a supervisor which steps were done last, and pair this phone again.
 kept-unpaired = This browser is not paired with the shop: nothing is kept here, and everything is with the shop at once.
 storage-title = This phone's storage
 storage-how = What was kept before is not touched. If it cannot be read again, save what can still be read and give the file to a manager, who brings it in at the shop.

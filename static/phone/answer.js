@@ -120,7 +120,9 @@ function isFragment(request) {
  * @param {Request} request @param {View} page @param {Progress} at @param {Words} words @param {number} [status]
  */
 async function answer(request, page, at, { render, say, policy }, status = 200) {
-  const about = { truth: told(at.truth, say), ...(at.apart.length ? await apartOf(at, say) : {}) };
+  const count = at.truth.provisional ?? 0;
+  const provisional = count ? say("job-provisional", { count }) : null;
+  const about = { truth: told(at.truth, say), provisional, ...(at.apart.length ? await apartOf(at, say) : {}) };
   const html = render(isFragment(request) ? "job" : "page", { ...page, ...about });
   return new Response(html, { status, headers: headers(policy) });
 }

@@ -67,7 +67,8 @@ export function tap(job, given, { id, photo, witness, seal }) {
       const where = { id, job, device: device.id, seq: device.seq + 1, round: nextRound(at.last, device.id) };
       const event = named(draft, where, clock, moment.person);
       state = apply(at.sheet, state, event);
-      transaction.objectStore("events").put({ ...event, line: JSON.stringify(event), unsent: 1 });
+      const marks = { unsent: 1, ...(event.data.seal ? { provisional: 1 } : {}) };
+      transaction.objectStore("events").put({ ...event, line: JSON.stringify(event), ...marks });
       transaction.objectStore("states").put({ job, state, last: place(event) });
       transaction.objectStore("device").put({ ...device, seq: event.seq, clock: kept });
       if (photo) transaction.objectStore("photos").put({ ...photo, job, event: event.id, unsent: 1 });

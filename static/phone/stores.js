@@ -24,6 +24,7 @@ const INDEXES = [
   ["events", "job", "job"],
   ["events", "job-unsent", ["job", "unsent"]],
   ["events", "unsent", "unsent"], // only an event that the server has not acknowledged carries the field
+  ["events", "job-provisional", ["job", "provisional"]], // vouched for with a PIN that the shop has not checked yet
   ["events", "job-aside", ["job", "aside"]], // what the shop keeps outside the journal, by why
   ["photos", "unsent", "unsent"],
   ["photos", "job", "job"],

@@ -96,7 +96,7 @@ function acknowledge(device, highest, answers) {
     const kept = transaction.objectStore("events");
     for (const event of await ask(kept.getAll())) {
       if (event.device !== device || event.seq <= highest === !event.unsent) continue;
-      const { unsent, ...sent } = event;
+      const { unsent, provisional: _checked, ...sent } = event;
       const why = aside.get(event.seq);
       kept.put(unsent ? { ...sent, ...(why ? { aside: why } : {}) } : { ...event, unsent: 1 });
     }

@@ -6,7 +6,10 @@
 import { ask, transact } from "./database.js";
 
 /** @import { Say } from "../core/types.js" */
-/** @typedef {{unsent: number, photos: number, aside: number, agree: boolean}} Truth events and photos, counted */
+/**
+ * @typedef {{unsent: number, photos: number, aside: number, agree: boolean, provisional?: number, lost?: boolean}} Truth events and photos,
+ *   counted; `lost` where a phone that runs this worker does not know any more who it is
+ */
 
 export const STORES = ["jobs", "events", "photos"];
 
@@ -18,14 +21,15 @@ export const STORES = ["jobs", "events", "photos"];
 export async function truthOf(transaction, job) {
   const events = transaction.objectStore("events");
   const photo = transaction.objectStore("photos").index("job-unsent");
-  const [known, unsent, photos, aside, held] = await Promise.all([
+  const [known, unsent, provisional, photos, aside, held] = await Promise.all([
     ask(events.index("job").count(job)),
     ask(events.index("job-unsent").count([job, 1])),
+    ask(events.index("job-provisional").count([job, 1])),
     ask(photo.count([job, 1])),
     ask(events.index("job-aside").count(IDBKeyRange.bound([job], [job, []]))),
     ask(transaction.objectStore("jobs").get(job)),
   ]);
-  return { unsent, photos, aside, agree: !unsent && !photos && !aside && held?.agreed === known };
+  return { unsent, photos, aside, provisional, agree: !unsent && !photos && !aside && held?.agreed === known };
 }
 
 /**
@@ -33,12 +37,13 @@ export async function truthOf(transaction, job) {
  * @returns {Promise<Truth>}
  */
 export function truthOfAll() {
-  return transact(STORES, "readonly", async (transaction) => {
+  return transact([...STORES, "device"], "readonly", async (transaction) => {
+    const lost = (await ask(transaction.objectStore("device").count("me"))) === 0;
     const jobs = await ask(transaction.objectStore("jobs").getAllKeys());
     const each = await Promise.all(jobs.map((job) => truthOf(transaction, String(job))));
     const sum = (/** @type {"unsent" | "photos" | "aside"} */ what) => each.reduce((all, one) => all + one[what], 0);
     const agree = each.every((one) => one.agree);
-    return { unsent: sum("unsent"), photos: sum("photos"), aside: sum("aside"), agree };
+    return { unsent: sum("unsent"), photos: sum("photos"), aside: sum("aside"), agree, lost };
   });
 }
 
@@ -46,7 +51,8 @@ export function truthOfAll() {
  * As the head of a page says it. Whatever this phone answers for, it can work on alone.
  * @param {Truth} truth @param {Say} say
  */
-export function told({ unsent, photos, aside, agree }, say) {
+export function told({ unsent, photos, aside, agree, lost }, say) {
+  if (lost) return { class: "aside", text: say("job-lost"), ready: false };
   if (unsent || photos) return { class: "kept", text: say("job-kept-here", { count: unsent + photos }), ready: true };
   if (aside) return { class: "aside", text: say("job-aside", { count: aside }), ready: true };
   const [look, text] = agree ? ["agree", "job-agreed"] : ["sent", "job-sent"];

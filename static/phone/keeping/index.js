@@ -21,8 +21,8 @@ const JOURNAL = "/phone/kept/journal";
 /** Sending is waited for so long, so that the page can say what came of it. */
 const PATIENCE_MS = 4_000;
 
-/** Whether this phone has been paired: else the shop answers. */
-export async function isPaired() {
+/** Whether this phone knows who it is. */
+async function isPaired() {
   return (await read("device", "me")) !== undefined;
 }
 
@@ -33,9 +33,16 @@ export async function isPaired() {
 export async function answerKept(request, words, version, send) {
   const { pathname } = new URL(request.url);
   if (pathname === JOURNAL) return journal();
-  if (pathname !== PAGE || !(await isPaired())) return null;
+  if (pathname !== PAGE) return null;
+  if (!(await isPaired())) return lost(words);
   if (request.method === "POST") return act(await request.formData(), send);
   return page(words, version, new URL(request.url).searchParams.has("sending"));
+}
+
+/** This worker runs only where a phone was paired: one that does not know who it is has lost its storage. @param {Words} words */
+function lost({ say, render, policy }) {
+  const view = shopPage(PAGE, say("kept-title"), null, { lost: true }, say);
+  return new Response(render("shop", view), { headers: headers(policy) });
 }
 
 async function journal() {
@@ -73,10 +80,12 @@ async function page({ say, render, policy }, version, sending) {
 
 /**
  * What is wrong with the phone's storage, on a page of its own, with the way to save what can still be read.
- * @param {unknown} error @param {Words} words
+ * @param {unknown} error @param {Request} request @param {Words} words
  */
-export function troublePage(error, { say, render, policy }) {
+export function troublePage(error, request, { say, render, policy }) {
   if (!(error instanceof StorageTrouble)) throw error;
+  // Part of a page was asked for: the whole of it has to give way.
+  if (request.headers.has("HX-Request")) return new Response("", { headers: { "HX-Redirect": PAGE } });
   const content = {
     storage: { message: error.message, full: error.code === "storage-full" },
   };

@@ -1,0 +1,141 @@
+"""The phone alone: from tap to the next step's paint, from the home screen to the step, and what its scripts weigh.
+
+The page's CPU is slowed four times, as a cheap phone's would be; developer tools do not slow the worker's own thread.
+"""
+
+import gzip
+from pathlib import Path
+from statistics import quantiles
+from tempfile import TemporaryDirectory
+from typing import Any
+
+from playwright.sync_api import CDPSession, sync_playwright
+
+from webapp.paths import STATIC
+
+from ..browser import shop
+from ..browser.alone import Alone
+from ..browser.kept import CONTROLLED, KeptBrowser
+from ..cast import NOOR
+
+SLOWED = 4
+STARTS = 30
+SAMPLE = 60
+FEW, MANY = 60, 2_000
+FIRST = ("vendor/htmx.min.js", "app/hands.js", "app/start.js", "app/worker/sw.js")
+
+# From a form being sent to the frame in which the page that answers it has been painted; and from the start of a
+# navigation until the page's scripts have run and it was painted.
+WATCH = """
+window.taps = [];
+let since = 0;
+addEventListener("submit", () => { since = performance.now(); }, true);
+addEventListener("htmx:after:swap", () => {
+  requestAnimationFrame(() => setTimeout(() => window.taps.push(performance.now() - since)));
+});
+addEventListener("load", () => requestAnimationFrame(() => setTimeout(() => { window.usable = performance.now(); })));
+"""
+
+# Pausing and going on again makes a journal longer and a state no larger.
+LENGTHEN = """async ([job, count]) => {
+  const send = async (fields) => {
+    const began = performance.now();
+    const headers = { "HX-Request": "true" };
+    const answer = await fetch(`/jobs/${job}`, { method: "POST", body: new URLSearchParams(fields), headers });
+    await answer.text();
+    if (!answer.ok) throw new Error(`${answer.status}`);
+    return performance.now() - began;
+  };
+  const took = [];
+  for (let done = 0; done < count; done += 2) {
+    took.push(await send({ do: "pause", reason: "break" }), await send({ do: "resume" }));
+  }
+  return took;
+}"""
+
+
+def p95(values: list[float]) -> float:
+    return round(quantiles(values, n=20, method="inclusive")[-1], 1)
+
+
+def median(values: list[float]) -> float:
+    return round(quantiles(values, n=2, method="inclusive")[0], 1)
+
+
+def script_bytes() -> dict[str, int]:
+    """What a phone loads before the first step, packed; parts of the worker come later, when they are needed."""
+    return {name: len(gzip.compress((STATIC / name).read_bytes(), 9)) for name in FIRST}
+
+
+def run() -> dict[str, Any]:
+    with TemporaryDirectory() as folder, sync_playwright() as playwright:
+        top = Path(folder)
+        with shop.serving(top / "data", shop.quick_procedures(top / "procedures", seconds=1)) as address:
+            browser = KeptBrowser(playwright, top / "profile", address)
+            try:
+                return _measured(browser, Alone(browser.page, shop.kit(top / "data"), shop.photo(top)))
+            finally:
+                browser.context.close()
+
+
+def _measured(browser: KeptBrowser, phone: Alone) -> dict[str, Any]:
+    devtools = _aboard(browser, phone)
+    taps = _work(phone)
+    starts = [_start(browser, devtools, phone.job) for _ in range(STARTS)]
+    few = _lengthened(browser, phone, SAMPLE)
+    events = len(phone.read("events"))
+    _lengthened(browser, phone, MANY - events)
+    many = _lengthened(browser, phone, SAMPLE)
+    scripts = script_bytes()
+    return {
+        "slowed": f"the page's thread {SLOWED} times; the worker's is not slowed",
+        "taps": len(taps),
+        "tap_to_paint_ms": {"median": median(taps), "p95": p95(taps), "limit_p95": 80},
+        "start_to_usable_ms": {"median": median(starts), "p95": p95(starts), "limit_p95": 500},
+        "post_ms": {f"{events}_events": median(few), f"{MANY}_events": median(many)},
+        "many_to_few": round(median(many) / median(few), 2),
+        "limit_many_to_few": 1.5,
+        "script_bytes": scripts | {"all": sum(scripts.values()), "limit": 45_000},
+    }
+
+
+def _aboard(browser: KeptBrowser, phone: Alone) -> CDPSession:
+    """A paired phone at the first step of a job, its network cut, its page slowed."""
+    browser.page.add_init_script(WATCH)
+    browser.pair()
+    phone.badge(NOOR.label)
+    shop.take_in(browser.page, phone)
+    browser.page.reload()
+    browser.page.evaluate(CONTROLLED)
+    browser.page.locator("[data-ready]").first.wait_for()
+    devtools = browser.context.new_cdp_session(browser.page)
+    devtools.send("Emulation.setCPUThrottlingRate", {"rate": SLOWED})
+    browser.context.set_offline(True)
+    return devtools
+
+
+def _work(phone: Alone) -> list[float]:
+    """Work the job up to its last section; each tap's milliseconds to paint."""
+    phone.work(until="/lamps-photo")
+    taps: list[float] = phone.page.evaluate("window.taps")
+    if len(taps) < FEW:
+        raise RuntimeError(f"only {len(taps)} taps were measured; the job has too few steps")
+    return taps
+
+
+def _start(browser: KeptBrowser, devtools: CDPSession, job: str) -> float:
+    """From the home screen: nothing of the app is running, neither a page nor the worker."""
+    browser.page.goto("about:blank")
+    devtools.send("ServiceWorker.enable")
+    devtools.send("ServiceWorker.stopAllWorkers")
+    browser.page.goto(f"/jobs/{job}")
+    browser.page.locator("#job").wait_for()
+    browser.page.wait_for_function("window.usable")
+    usable: float = browser.page.evaluate("window.usable")
+    return usable
+
+
+def _lengthened(browser: KeptBrowser, phone: Alone, count: int) -> list[float]:
+    """The milliseconds of each of so many further taps, as the page sees them."""
+    took: list[float] = browser.page.evaluate(LENGTHEN, [phone.job, max(2, count)])
+    return took
