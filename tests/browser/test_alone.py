@@ -80,6 +80,8 @@ def test_a_job_goes_on_without_network_through_a_reload_and_a_flat_battery(
     # As values: a time on the full second is 1795570915 to the phone and 1795570915.0 to the server.
     assert sorted(theirs, key=lambda one: one.id) == sorted(phone.journal()[1], key=lambda one: one.id)
     assert fold(sheet, theirs) == phone.state()
+    browser.page.reload()
+    expect(browser.page.locator("#job")).to_be_visible()
     expect(browser.page.locator("[data-provisional]")).to_have_count(0)
     assert differences(shop_folder) == []  # the server decided everything as the phone did, and the PIN was right
     assert browser.page.request.get(f"/photos/{photo['sha256']}.jpg").status == 200
