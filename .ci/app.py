@@ -8,6 +8,7 @@ import os
 import shutil
 import subprocess
 import sys
+from fcntl import LOCK_EX, flock
 from pathlib import Path
 
 STATIC = Path(__file__).resolve().parent.parent / "static"
@@ -30,7 +31,14 @@ def named() -> str:
 
 def make() -> None:
     """Quick where nothing has changed; written complete or not at all. Raises SystemExit where there is no Node."""
-    name = named()
+    folder = STATIC.parent / "build"
+    folder.mkdir(exist_ok=True)
+    with (folder / "app.lock").open("w") as door:  # of two test runs at once, the second finds it made
+        flock(door, LOCK_EX)
+        _make(named())
+
+
+def _make(name: str) -> None:
     made = APP / "made-from"
     if made.is_file() and made.read_text() == name:
         return
