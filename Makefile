@@ -32,8 +32,8 @@ bench: setup-test ## measure, and write bench.json
 engines: setup-test ## the offline job in Firefox ESR and WebKitGTK too
 	@.ci/engines.sh
 
-soak: setup-test ## a long night of random histories: HISTORIES=20000
-	@HISTORIES=$${HISTORIES:-20000} $(BIN)/pytest -n auto tests/sync/test_histories.py
+soak: setup-test ## a long night of random histories: HISTORIES=20000 SEED=1
+	@HISTORIES=$${HISTORIES:-20000} SEED=$${SEED:-$$((RANDOM * 32768 + RANDOM))} $(BIN)/pytest -n auto tests/sync/test_histories.py
 
 screenshots: setup-test ## every kind of step at phone size, for the README's tour
 	@$(BIN)/python -m tests.screenshots

@@ -125,9 +125,9 @@ def opened(app: Flask, sync_database: Path, tmp_path: Path) -> Iterator[Opened]:
     """Shops, each with a data folder of its own; the last one opened is the one that answers."""
     numbers = count()
 
-    def open_shop(folder: Path = tmp_path) -> Exchange:
+    def open_shop(folder: Path = tmp_path, database: Path = sync_database) -> Exchange:
         about = settings({}, data=folder / f"shop-{next(numbers)}")
-        shutil.copy(sync_database, about.data / "baybook.db")
+        shutil.copy(database, about.data / "baybook.db")
         app.extensions["engine"].dispose()
         engine = engine_for(about.database_url)
         app.extensions |= {"engine": engine, "settings": about}

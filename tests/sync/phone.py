@@ -124,16 +124,17 @@ class Phone:
         assert hashlib.sha256(said["body"].encode()).hexdigest() == said["sheet"]
         self.kit = said["kit"]
         self.jobs[job] = Held(json.loads(said["body"]), said["sheet"])
-        self._hear(job, said)
+        self.hear(job, said["events"])
 
     def pull(self, client: FlaskClient, job: str) -> Body:
         """Hear what others did on a job; return what the server says of it."""
         said = self.ask(client, f"/sync/jobs/{job}/events?after={self.jobs[job].last}")
-        self._hear(job, said)
+        self.hear(job, said["events"])
         return said
 
-    def _hear(self, job: str, said: Body) -> None:
-        for one in said["events"]:
+    def hear(self, job: str, events: list[Body]) -> None:
+        """Write down what others did, and how far that goes."""
+        for one in events:
             entry = json.loads(one["line"])
             assert hashlib.sha256(one["line"].encode()).hexdigest() == one["sha256"]
             if entry["device"] != self.device:
