@@ -3,6 +3,7 @@
 import os
 import signal
 from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 
 from playwright.sync_api import BrowserContext, Page, Playwright
@@ -44,6 +45,9 @@ class KeptBrowser:
         self.start()
 
     def start(self) -> None:
+        while self._processes():
+            os.sched_yield()  # one that was killed may not have ended yet
+        self.is_killed = False
         self.context = self.playwright.chromium.launch_persistent_context(
             self.profile,
             executable_path=shop.CHROMIUM,
@@ -52,19 +56,41 @@ class KeptBrowser:
             base_url=self.address,
             locale="en-GB",
         )
-        self.context.set_default_timeout(60_000)
-        self.page = self.context.new_page()
-        self.page.on("pageerror", lambda error: self.troubles.append(str(error)))
+        self.context.set_default_timeout(180_000)
+        self.page = self._tab()
+
+    def _tab(self) -> Page:
+        page = self.context.new_page()
+        page.on("pageerror", lambda error: self.troubles.append(str(error)))
+        return page
+
+    def _processes(self) -> list[int]:
+        mine = f"--user-data-dir={self.profile}".encode()
+        found = []
+        for folder in Path("/proc").glob("[0-9]*"):
+            with suppress(FileNotFoundError, ProcessLookupError):  # it has just ended
+                if mine in (folder / "cmdline").read_bytes():
+                    found.append(int(folder.name))
+        return found
 
     def kill(self) -> None:
-        """End it at once, as a flat battery does."""
-        mine = f"--user-data-dir={self.profile}".encode()
-        for folder in Path("/proc").glob("[0-9]*"):
-            try:
-                if mine in (folder / "cmdline").read_bytes():
-                    os.kill(int(folder.name), signal.SIGKILL)
-            except (FileNotFoundError, ProcessLookupError):
-                continue  # it ended with its parent
+        """End all of it at once, as a flat battery does."""
+        self.is_killed = True
+        with suppress(ProcessLookupError):
+            for group in {os.getpgid(one) for one in self._processes()} - {os.getpgrp()}:
+                os.killpg(group, signal.SIGKILL)
+
+    def stop_workers(self) -> None:
+        """As the browser itself does when it wants the memory."""
+        tools = self.context.new_cdp_session(self.page)
+        tools.send("ServiceWorker.enable")
+        tools.send("ServiceWorker.stopAllWorkers")
+        tools.detach()
+
+    def open_tab(self) -> None:
+        """A new tab instead of the one that is open."""
+        self.page.close()
+        self.page = self._tab()
 
     def restart(self) -> None:
         with self.context.expect_event("close"):

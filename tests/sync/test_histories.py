@@ -41,7 +41,7 @@ from webapp.storage.engine import session
 HISTORIES = int(os.environ.get("HISTORIES", "200"))
 SEED = int(os.environ.get("SEED", "1"))
 FROM_ONE_SEED = 200
-"""So many in one test, so that a long run can be shared out among processes, and a failing seed is soon played again."""
+"""So many in one test: a long run can be shared out among processes, and a failing seed is soon played again."""
 
 CASES = Path(__file__).parents[1] / "cases" / "histories.json"
 STEPS = 40
@@ -74,7 +74,7 @@ class Kill:
 
 
 class Begun:
-    """The shop in which every history begins: two jobs, and two paired phones that hold both. Made once, then copied."""
+    """The shop in which every history begins: two jobs, two paired phones that hold both. Made once, then copied."""
 
     def __init__(self, opened: Opened, folder: Path) -> None:
         self.opened, self.folder = opened, folder
