@@ -13,7 +13,7 @@ from .. import shop
 
 ROOT = Path(__file__).parents[3]
 DISK_BYTES, PIECE_BYTES = 128_000_000, 1_000_000
-NEWER = "phone/hands.js"
+NEWER = "css/baybook.css"
 
 
 class Server:
@@ -27,7 +27,7 @@ class Server:
         self.versions = [ROOT, another_version(folder / "newer")]
         self.procedures = shop.quick_procedures(folder / "procedures", seconds=1)
         self._run("demo", "--jobs", "0").communicate()
-        self.process, self._is_ready = self._run("serve"), False
+        self._begin()
         self.wait_until_up()
 
     @property
@@ -35,7 +35,7 @@ class Server:
         return f"sqlite:///{self.data / 'baybook.db'}"
 
     def _run(self, *command: str) -> subprocess.Popen[str]:
-        env = {**os.environ, "DATA": str(self.data), "PORT": str(self.port), "HOST": "127.0.0.1"}
+        env = {**os.environ, "DATA": str(self.data), "PORT": str(self.port), "HOST": "127.0.0.1", "HTTPS_PORT": "0"}
         env |= {"PROCEDURES": str(self.procedures), "PYTHONPATH": "", "PYTHONSAFEPATH": ""}
         baybook = [sys.executable, "-m", "webapp.cli", *command]
         return subprocess.Popen(
@@ -51,7 +51,13 @@ class Server:
             self.process.wait()
 
     def kill_one(self) -> None:
-        """One of those that answer; the others go on, and another is started in its place."""
+        """One of those that answer; the others go on, and another is started in its place.
+
+        Once only: where that one soon ends too, the whole server does, some seconds later.
+        """
+        if self._has_lost_one:
+            return
+        self._has_lost_one = True
         with suppress(FileNotFoundError, ProcessLookupError):
             children = Path(f"/proc/{self.process.pid}/task/{self.process.pid}/children").read_text().split()
             for child in children[-1:]:
@@ -64,7 +70,10 @@ class Server:
         """Start it, if it does not run. It answers some time later."""
         if not self.is_up():
             self._forget()
-            self.process, self._is_ready = self._run("serve"), False
+            self._begin()
+
+    def _begin(self) -> None:
+        self.process, self._is_ready, self._has_lost_one = self._run("serve"), False, False
 
     def _forget(self) -> None:
         assert self.process.stdout is not None
