@@ -1,0 +1,113 @@
+/** What other devices did on the jobs that this phone holds, and whether both sides then hold the same. */
+
+import { toLookAt } from "./apart.js";
+import { ask, read, readAll, transact, write } from "./database.js";
+import { digest, digestOf } from "./digest.js";
+import { foldAnew, sheetIn } from "./journal.js";
+import { loadPacket } from "./packet.js";
+import { holdWhatTheyHold, linesOf } from "./restored.js";
+import { sendBatch, sendEvents } from "./sending.js";
+import { Refused, send } from "./signed.js";
+import { tidy } from "./tidy.js";
+import { isAway } from "./why.js";
+
+/**
+ * For every open job, and every job that this phone holds. One of which the shop cannot tell keeps no other from being
+ * heard of.
+ * @param {import("./signed.js").Me} me
+ */
+export async function fetchNews(me) {
+  const { jobs: open, planned, ended, check, now } = await (await send(me, "GET", "/sync/jobs")).json();
+  await write("shelf", { name: "told", open, planned, ended, check });
+  const held = new Set((await readAll("jobs")).map((one) => one.job));
+  for (const { id } of open) if (!held.has(id)) await loadPacket(id);
+  const theirs = new Map(open.map((/** @type {any} */ one) => [one.id, one.digest]));
+  /** @type {unknown} */
+  let wrong = null;
+  for (const job of await readAll("jobs")) {
+    if (job.untold || job.refused) continue; // the shop does not know it
+    try {
+      await hear(me, job, theirs.get(job.job));
+    } catch (error) {
+      if (isAway(error)) throw error;
+      wrong ??= error;
+    }
+  }
+  await tidy(now);
+  if (wrong) throw wrong;
+}
+
+/**
+ * Where both sides hold something else although nothing is unsent, the server was put back from a backup: it is asked
+ * what it has, and gets what it lacks. That is done once for each pair of digests.
+ * @param {import("./signed.js").Me} me @param {Record<string, any>} held @param {string | undefined} theirs
+ */
+async function hear(me, { job, digest: known, retraced }, theirs) {
+  if (known !== undefined && known === theirs && (await digestOf(job)) === known) return;
+  const told = await catchUp(me, job).catch(nullIfUnknown);
+  const ours = await digestOf(job);
+  const pair = `${told} ${ours}`;
+  const unsent = await transact(["events"], "readonly", (transaction) =>
+    ask(transaction.objectStore("events").index("job-unsent").count([job, 1])),
+  );
+  if (told === ours || unsent || pair === retraced) return;
+  await sendBatch(me, []);
+  await sendEvents(me);
+  await holdWhatTheyHold(me.id, job, await linesOf(me, job));
+  await catchUp(me, job, pair);
+}
+
+/** A job that the server does not know. @param {unknown} error */
+function nullIfUnknown(error) {
+  if (error instanceof Refused && error.code === "job-unknown") return null;
+  throw error;
+}
+
+/**
+ * Returns the server's digest.
+ * @param {import("./signed.js").Me} me @param {string} job @param {string} [retraced]
+ * @returns {Promise<string>}
+ */
+async function catchUp(me, job, retraced) {
+  for (;;) {
+    const { server_seq } = await read("jobs", job);
+    const told = await (await send(me, "GET", `/sync/jobs/${job}/events?after=${server_seq}`)).json();
+    await take(job, told);
+    if (told.more) continue;
+    await compare(job, told.digest, retraced);
+    return told.digest;
+  }
+}
+
+/**
+ * @param {string} job
+ * @param {{events: {server_seq: number, sha256: string, line: string}[], differences: any[]}} told
+ */
+function take(job, { events: lines, differences }) {
+  return transact(["jobs", "sheets", "states", "events"], "readwrite", async (transaction) => {
+    const events = transaction.objectStore("events");
+    for (const line of lines) events.put({ round: 0, ...JSON.parse(line.line), ...line });
+    const held = await ask(transaction.objectStore("jobs").get(job));
+    const server_seq = lines.at(-1)?.server_seq ?? held.server_seq;
+    const sheet = await sheetIn(transaction, held.sheet_hash);
+    const apart = toLookAt(sheet, await ask(events.index("job").getAll(job)), differences);
+    transaction.objectStore("jobs").put({ ...held, server_seq, apart });
+    if (lines.length) await foldAnew(transaction, job, sheet);
+  });
+}
+
+/**
+ * Both sides agree only where their digests are equal; how many events that was said of is kept beside it. `retraced`:
+ * between which two digests all of the job was asked for anew.
+ * @param {string} job @param {string} theirs @param {string} [retraced]
+ */
+async function compare(job, theirs, retraced) {
+  const known = await readAll("events", "job", job);
+  const ours = await digest(known);
+  await transact(["jobs"], "readwrite", async (transaction) => {
+    const kept = transaction.objectStore("jobs");
+    const held = await ask(kept.get(job));
+    const agreed = ours === theirs ? known.length : 0;
+    await ask(kept.put({ ...held, digest: theirs, agreed, ...(retraced ? { retraced } : {}) }));
+  });
+}
