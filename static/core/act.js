@@ -10,7 +10,10 @@ import { applies, stepOf } from "./fold.js";
 import { words } from "./kinds/common.js";
 import { witnessOf } from "./kinds/countersign.js";
 import { OF_KIND, RECORDS } from "./kinds/index.js";
+import { LONGEST_KEPT } from "./kinds/scan.js";
+import { readAll } from "./measure/judged.js";
 import { PAUSES, stateOf } from "./state.js";
+import { cut, strip } from "./text.js";
 
 /** @import { Draft, Given, JobState, Moment, Records, Sheet } from "./types.js" */
 
@@ -38,9 +41,9 @@ export function act(sheet, state, given, moment) {
 
 /**
  * Whether this form was answered a moment ago already: the same tap twice, or sent again after a lost answer.
- * @param {JobState} state @param {Given} given
+ * @param {Sheet} sheet @param {JobState} state @param {Given} given
  */
-export function isRepeat(state, given) {
+export function isRepeat(sheet, state, given) {
   const step = stateOf(state, given.step ?? "");
   switch (given.do) {
     case "finish":
@@ -55,18 +58,51 @@ export function isRepeat(state, given) {
     case "trouble":
       return given.attempt === String(step.attempt - 1);
     default:
-      return isDrawnFor({ attempt: step.attempt, turn: step.turn - 1 }, given) && isAnswer(step, given);
+      return isDrawnFor({ attempt: step.attempt, turn: step.turn - 1 }, given) && isAnswer(sheet, step, given);
   }
 }
 
 /**
  * The same page, but was it the same tap? Somebody else may have answered it otherwise in the meantime.
- * @param {StepState} step @param {Given} given
+ * @param {Sheet} sheet @param {StepState} step @param {Given} given
  */
-function isAnswer(step, given) {
-  if (given.do === "choose") return step.option === (given.option ?? null);
-  if (given.do === "result") return step.outcome !== null && step.outcome.outcome === given.outcome;
-  return (step.status === "left-undone") === (given.do === "leave-undone");
+function isAnswer(sheet, step, given) {
+  switch (given.do) {
+    case "choose":
+      return step.option === (given.option ?? null);
+    case "result":
+      return step.outcome !== null && step.outcome.outcome === given.outcome;
+    case "measure":
+      return step.measured !== null && isSame(step.measured.readings, readings(sheet, given));
+    case "photo":
+      return step.photos.length > 0 && step.photos.at(-1) === given.sha256;
+    case "scan":
+      return step.scanned !== null && step.scanned.text === cut(strip(given.text ?? ""), LONGEST_KEPT);
+    default:
+      return (step.status === "left-undone") === (given.do === "leave-undone");
+  }
+}
+
+/**
+ * What was typed, as numbers; null where these are no readings for that step.
+ * @param {Sheet} sheet @param {Given} given
+ */
+function readings(sheet, given) {
+  const step = stepOf(sheet, given.step);
+  try {
+    return step?.kind === "measure" ? readAll(step.measure, given) : null;
+  } catch (error) {
+    if (error instanceof BadInput) return null;
+    throw error;
+  }
+}
+
+/** @param {Record<string, number>} one @param {Record<string, number>?} other */
+function isSame(one, other) {
+  const names = Object.keys(one);
+  return (
+    other !== null && names.length === Object.keys(other).length && names.every((name) => one[name] === other[name])
+  );
 }
 
 /**

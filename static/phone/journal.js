@@ -74,7 +74,7 @@ export function tap(job, given, { id, photo, witness, seal }) {
       if (photo) transaction.objectStore("photos").put({ ...photo, job, event: event.id, unsent: 1 });
     } catch (error) {
       if (!(error instanceof Stale)) throw error;
-      stale = !isRepeat(state, given);
+      stale = !isRepeat(at.sheet, state, given);
     }
     return { ...at, state, clock, stale, truth: await truthOf(transaction, job) };
   });

@@ -165,7 +165,7 @@ def test_a_double_tap_changes_nothing_and_is_known_as_one() -> None:
     hands.keep(act(hands.sheet, hands.state, form, hands.moment()))
     with pytest.raises(Stale):
         act(hands.sheet, hands.state, form, hands.moment())
-    assert is_repeat(hands.state, form)
+    assert is_repeat(hands.sheet, hands.state, form)
 
 
 @pytest.mark.parametrize(
@@ -183,25 +183,25 @@ def test_a_double_tap_beside_the_step_is_a_repeat_as_well(do: str, given: dict[s
     hands.keep(act(hands.sheet, hands.state, form, hands.moment()))
     with pytest.raises(Stale):
         act(hands.sheet, hands.state, form, hands.moment())
-    assert is_repeat(hands.state, form)
+    assert is_repeat(hands.sheet, hands.state, form)
 
 
 def test_going_on_and_finishing_twice_are_repeats() -> None:
     hands = Hands(witness=SUPERVISOR)
     hands.tap("pause", reason="parts")
     hands.tap("resume")
-    assert is_repeat(hands.state, {"do": "resume"})
+    assert is_repeat(hands.sheet, hands.state, {"do": "resume"})
     hands.to("sign")
     hands.tap("countersign")
     hands.tap("finish")
-    assert is_repeat(hands.state, {"do": "finish"})
+    assert is_repeat(hands.sheet, hands.state, {"do": "finish"})
 
 
 def test_a_pause_for_another_reason_is_no_repeat() -> None:
     hands = Hands()
     hands.tap("pause", reason="parts")
-    assert not is_repeat(hands.state, {"do": "pause", "reason": "break"})
-    assert not is_repeat(hands.state, {"do": "abandon", "reason": "Sold."})
+    assert not is_repeat(hands.sheet, hands.state, {"do": "pause", "reason": "break"})
+    assert not is_repeat(hands.sheet, hands.state, {"do": "abandon", "reason": "Sold."})
 
 
 @pytest.mark.parametrize(
@@ -297,6 +297,9 @@ def test_an_abandoned_job_says_why() -> None:
         ("chock", {"do": "confirm"}, {"do": "leave-undone", "reason": "No chocks."}),
         ("placing", {"do": "choose", "option": "tape"}, {"do": "choose", "option": "laser"}),
         ("run", {"do": "result", "outcome": "done"}, {"do": "result", "outcome": "failed", "text": "No aim."}),
+        ("tyre", {"do": "measure", "tyre": "240"}, {"do": "measure", "tyre": "241"}),
+        ("picture", {"do": "photo", "sha256": "a" * 64}, {"do": "photo", "sha256": "b" * 64}),
+        ("hang", {"do": "scan", "text": "BAY.T.L1"}, {"do": "scan", "text": "BAY.T.R1"}),
     ],
 )
 def test_another_answer_to_the_same_page_is_no_repeat(until: str, theirs: dict[str, str], mine: dict[str, str]) -> None:
@@ -304,5 +307,5 @@ def test_another_answer_to_the_same_page_is_no_repeat(until: str, theirs: dict[s
     hands.to(until)
     forms = [hands.form(**given) for given in (theirs, mine)]
     hands.keep(act(hands.sheet, hands.state, forms[0], hands.moment()))
-    assert is_repeat(hands.state, forms[0])
-    assert not is_repeat(hands.state, forms[1])
+    assert is_repeat(hands.sheet, hands.state, forms[0])
+    assert not is_repeat(hands.sheet, hands.state, forms[1])

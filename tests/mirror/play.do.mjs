@@ -26,7 +26,7 @@ function tapped(sheet, state, given, moment) {
     return { draft: act(sheet, state, given, moment) };
   } catch (error) {
     if (!(error instanceof BaybookError)) throw error;
-    return error instanceof Stale ? { ...error.asDict(), repeat: isRepeat(state, given) } : error.asDict();
+    return error instanceof Stale ? { ...error.asDict(), repeat: isRepeat(sheet, state, given) } : error.asDict();
   }
 }
 

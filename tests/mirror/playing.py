@@ -123,7 +123,7 @@ def keep(
     try:
         draft = draft or act(played.sheet, played.state, given or {}, moment or Moment(clock, ""))
     except BaybookError as error:
-        again = {"repeat": is_repeat(played.state, given or {})} if isinstance(error, Stale) else {}
+        again = {"repeat": is_repeat(played.sheet, played.state, given or {})} if isinstance(error, Stale) else {}
         played.told.append(error.as_dict() | again)
         played.states.append(played.state)
         return

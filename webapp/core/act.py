@@ -14,8 +14,10 @@ from .fold import applies, step_of
 from .kinds import OF_KIND, RECORDS, Moment
 from .kinds.common import words
 from .kinds.countersign import witness_of
+from .kinds.scan import LONGEST_KEPT
+from .measure.judged import read_all
 from .sheet import Sheet
-from .state import PAUSES, JobState
+from .state import PAUSES, JobState, StepState
 
 
 @dataclass(frozen=True)
@@ -52,7 +54,7 @@ def act(sheet: Sheet, state: JobState, given: dict[str, str], moment: Moment) ->
     )
 
 
-def is_repeat(state: JobState, given: dict[str, str]) -> bool:
+def is_repeat(sheet: Sheet, state: JobState, given: dict[str, str]) -> bool:
     """Whether this form was answered a moment ago already: the same tap twice, or sent again after a lost answer."""
     do, step = given.get("do", ""), state.step(given.get("step", ""))
     ended = {"finish": "finished", "abandon": "abandoned"}
@@ -64,12 +66,32 @@ def is_repeat(state: JobState, given: dict[str, str]) -> bool:
         return given.get("attempt") == str(step.attempt - 1)
     if (given.get("attempt"), given.get("turn")) != (str(step.attempt), str(step.turn - 1)):
         return False
-    # The same page, but was it the same tap? Somebody else may have answered it otherwise in the meantime.
+    return _is_answer(sheet, step, given)
+
+
+def _is_answer(sheet: Sheet, step: StepState, given: dict[str, str]) -> bool:
+    """The same page, but was it the same tap? Somebody else may have answered it otherwise in the meantime."""
+    do = given["do"]
     if do == "choose":
         return step.option == given.get("option")
     if do == "result":
         return step.outcome is not None and step.outcome["outcome"] == given.get("outcome")
+    if do == "measure":
+        return step.measured is not None and step.measured["readings"] == _readings(sheet, given)
+    if do == "photo":
+        return step.photos[-1:] == (given.get("sha256"),)
+    if do == "scan":
+        return step.scanned is not None and step.scanned["text"] == given.get("text", "").strip()[:LONGEST_KEPT]
     return (step.status == "left-undone") == (do == "leave-undone")
+
+
+def _readings(sheet: Sheet, given: dict[str, str]) -> dict[str, float] | None:
+    """What was typed, as numbers; None where these are no readings for that step."""
+    step = step_of(sheet, given["step"])
+    try:
+        return read_all(step["measure"], given) if step and step["kind"] == "measure" else None
+    except BadInput:
+        return None
 
 
 def _on_step(sheet: Sheet, state: JobState, given: dict[str, str], moment: Moment) -> Draft:

@@ -60,7 +60,7 @@ def tap(job_id: str, given: dict[str, str], when: Moment, photo: attachments.Pho
                 continue
             if not isinstance(refused, Stale):
                 raise
-            return Tapped(progress, None if is_repeat(progress.state, given) else refused.message)
+            return Tapped(progress, None if is_repeat(progress.sheet, progress.state, given) else refused.message)
         event = make_event(job_id, draft, now, progress.round_of(db.journal()))
         if added := db.share(_keeping(known, event, photo)):
             after = progress.after(*added)
