@@ -32,8 +32,10 @@ bench: setup-test ## measure, and write bench.json
 engines: setup-test ## the offline job in Firefox ESR and WebKitGTK too
 	@.ci/engines.sh
 
-soak: setup-test ## a long night of random histories: HISTORIES=20000 SEED=1
-	@HISTORIES=$${HISTORIES:-20000} SEED=$${SEED:-$$((RANDOM * 32768 + RANDOM))} $(BIN)/pytest -n auto tests/sync/test_histories.py
+soak: setup-test ## a long night of random histories, and of rounds of faults: HISTORIES=20000 ROUNDS=200 SEED=1
+	@export SEED=$${SEED:-$$((RANDOM * 32768 + RANDOM))}; echo "SEED=$$SEED"; \
+	HISTORIES=$${HISTORIES:-20000} $(BIN)/pytest -n auto tests/sync/test_histories.py; \
+	ROUNDS=$${ROUNDS:-200} $(BIN)/pytest tests/browser/faults
 
 screenshots: setup-test ## every kind of step at phone size, for the README's tour
 	@$(BIN)/python -m tests.screenshots

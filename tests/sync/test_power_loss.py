@@ -7,6 +7,11 @@ the -wal stays; a crash leaves any part of those pages written, the last one tor
 is written over from its beginning, beside a main file that is complete and flushed; a crash leaves new frames up to
 some byte, and behind them old ones.
 
+Two processes and their shared flushes change nothing in this: only one writes at a time (SQLite's own lock, and the
+line in front of it), and whoever shares a transaction is answered after its one commit has returned. So the -wal still
+is a row of whole commits, each flushed before any of its answers; the line's lock file holds no data, and a lock ends
+with its process. What a disk that lies about its flushes does is beyond any database.
+
 Each of these disks is built here from copies of the files that the server really wrote, recovered by SQLite, and asked
 for all that was acknowledged by then. The -shm file is never copied: it holds nothing that SQLite does not make again.
 """
