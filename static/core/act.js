@@ -74,6 +74,8 @@ function isAnswer(sheet, step, given) {
       return step.outcome !== null && step.outcome.outcome === given.outcome;
     case "measure":
       return step.measured !== null && isSame(step.measured.readings, readings(sheet, given));
+    case "countersign":
+      return step.countersigned_by !== null;
     case "photo":
       return step.photos.length > 0 && step.photos.at(-1) === given.sha256;
     case "scan":
@@ -88,7 +90,7 @@ function isAnswer(sheet, step, given) {
  * @param {Sheet} sheet @param {Given} given
  */
 function readings(sheet, given) {
-  const step = stepOf(sheet, given.step);
+  const step = stepOf(sheet, given.step ?? "");
   try {
     return step?.kind === "measure" ? readAll(step.measure, given) : null;
   } catch (error) {

@@ -71,13 +71,15 @@ def is_repeat(sheet: Sheet, state: JobState, given: dict[str, str]) -> bool:
 
 def _is_answer(sheet: Sheet, step: StepState, given: dict[str, str]) -> bool:
     """The same page, but was it the same tap? Somebody else may have answered it otherwise in the meantime."""
-    do = given["do"]
+    do = given.get("do", "")
     if do == "choose":
         return step.option == given.get("option")
     if do == "result":
         return step.outcome is not None and step.outcome["outcome"] == given.get("outcome")
     if do == "measure":
         return step.measured is not None and step.measured["readings"] == _readings(sheet, given)
+    if do == "countersign":
+        return step.countersigned_by is not None
     if do == "photo":
         return step.photos[-1:] == (given.get("sha256"),)
     if do == "scan":
@@ -87,7 +89,7 @@ def _is_answer(sheet: Sheet, step: StepState, given: dict[str, str]) -> bool:
 
 def _readings(sheet: Sheet, given: dict[str, str]) -> dict[str, float] | None:
     """What was typed, as numbers; None where these are no readings for that step."""
-    step = step_of(sheet, given["step"])
+    step = step_of(sheet, given.get("step", ""))
     try:
         return read_all(step["measure"], given) if step and step["kind"] == "measure" else None
     except BadInput:

@@ -38,7 +38,7 @@ def check(bench: Bench, sheets: Mapping[str, Any]) -> int:
 
 
 def _decided_alike(db: Session) -> None:
-    """Where one phone alone worked a step. Two that work one unheard of each other cannot know what the server knows."""
+    """Where one phone alone worked a step: two that did so unheard of each other know less than the server does."""
     for found in db.exec(select(Difference)):
         events = [event for _, event in events_of(db, found.job)]
         step = next(event.step for event in events if event.id == found.event)

@@ -88,7 +88,8 @@ def _runs() -> list[Any]:
     kept = json.loads(CASES.read_text()) if ROUNDS > 20 else []
     whole, rest = divmod(ROUNDS, FROM_ONE_SEED)
     counts = [FROM_ONE_SEED] * whole + [rest] * bool(rest)
-    fresh = [{"seed": SEED + n, "rounds": count, "phones": 1 + n % 2} for n, count in enumerate(counts)]
+    phones = 2 if ROUNDS > 20 else 1  # two browsers are slow: they are for the long run
+    fresh = [{"seed": SEED + n, "rounds": count, "phones": 1 + n % phones} for n, count in enumerate(counts)]
     return [pytest.param(run, id="seed-{seed}-phones-{phones}".format(**run)) for run in [*kept, *fresh]]
 
 
