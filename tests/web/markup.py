@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 from html.parser import HTMLParser
 
 VOID = frozenset({"input", "link", "meta", "img", "br", "hr", "path", "line", "circle", "polygon", "rect", "use"})
-UNSEEN = frozenset({"script", "style", "title"})
+UNSEEN = frozenset({"script", "style", "title", "dialog"})  # a dialog is shut until a script opens it
 
 
 @dataclass
@@ -78,6 +78,7 @@ class Page(HTMLParser):
             one
             for one in self.elements
             if tag in ("", one.tag)
+            and not any(outer.tag in UNSEEN for outer in one.inside)
             and all(one.has(name) and value in ("", one[name]) for name, value in wanted.items())
         ]
 
