@@ -20,6 +20,12 @@ const FILES = new Set(self.APP.files);
 /** @type {Promise<void>?} */
 let telling = null;
 
+/** @type {Promise<void>?} */
+let soon = null;
+
+/** So long after a tap the journal begins its way home. */
+const QUIET_MS = 300;
+
 /** A tap waits at most so long for a packet that is on its way. */
 const PATIENCE_MS = 5_000;
 
@@ -131,8 +137,17 @@ async function tapped(event, route) {
   await arrived(route.job);
   if (!(await holds(route.job))) return fromShop(passed);
   const own = await take(request, await request.formData(), route, await app());
-  event.waitUntil(bringHome());
+  event.waitUntil(bringHomeSoon());
   return own ?? Response.error();
+}
+
+/** The page that answers a tap is drawn first, and the next tap comes before a run that reads the same storage. */
+function bringHomeSoon() {
+  soon ??= new Promise((resolve) => setTimeout(resolve, QUIET_MS)).then(() => {
+    soon = null;
+    return bringHome();
+  });
+  return soon;
 }
 
 /** Wait for the packet if it is on its way: a tap that went past it would be missing in it. */

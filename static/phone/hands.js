@@ -78,3 +78,10 @@ document.addEventListener("htmx:after:swap", () => {
 setInterval(tick, 500);
 tick();
 focusField();
+
+/* Nothing of this is needed to show a step. */
+window.addEventListener("load", () => {
+  if (!document.getElementById("job")) return;
+  import("./page/awake.js");
+  import("./page/signals.js");
+});

@@ -34,10 +34,12 @@ export async function holds(job) {
  */
 export function progressOf(job) {
   return transact(ALL, "readonly", async (transaction) => {
-    const at = await standing(transaction, job);
-    if (!at) return null;
-    const device = await ask(transaction.objectStore("device").get("me"));
-    return { ...at, clock: readClock(device?.clock).clock, truth: await truthOf(transaction, job) };
+    const [at, device, truth] = await Promise.all([
+      standing(transaction, job),
+      ask(transaction.objectStore("device").get("me")),
+      truthOf(transaction, job),
+    ]);
+    return at && { ...at, clock: readClock(device?.clock).clock, truth };
   });
 }
 
@@ -50,13 +52,13 @@ export function progressOf(job) {
  */
 export function tap(job, given, { id, photo, witness, seal }) {
   return transact(ALL, "readwrite", async (transaction) => {
-    const at = await standing(transaction, job);
-    if (!at) return null;
-    const [device, shelf, who] = await Promise.all([
+    const [at, device, shelf, who] = await Promise.all([
+      standing(transaction, job),
       ask(transaction.objectStore("device").get("me")),
       ask(transaction.objectStore("shelf").get("shelf")),
       ask(transaction.objectStore("shelf").get("who")),
     ]);
+    if (!at) return null;
     const { clock, kept } = readClock(device.clock);
     const moment = { clock, today: today(), kit: shelf?.kit ?? {}, person: who?.person ?? null, witness, job: [] };
     let stale = false;
@@ -95,10 +97,12 @@ export function named({ kind, step, attempt, turn, data }, { round, ...where }, 
  * @returns {Promise<Standing?>}
  */
 async function standing(transaction, job) {
-  const held = await ask(transaction.objectStore("jobs").get(job));
+  const [held, snapshot] = await Promise.all([
+    ask(transaction.objectStore("jobs").get(job)),
+    ask(transaction.objectStore("states").get(job)),
+  ]);
   if (!held) return null;
   const sheet = await sheetIn(transaction, held.sheet_hash);
-  const snapshot = await ask(transaction.objectStore("states").get(job));
   const apart = held.apart ?? [];
   return {
     sheet,

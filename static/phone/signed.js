@@ -1,6 +1,6 @@
 /** Requests to the shop's server, signed with this phone's own key, each with a limit of time. */
 
-const LIMIT_MS = 15_000;
+export const LIMIT_MS = 15_000;
 
 /** What the server answered, where it refused. */
 export class Refused extends Error {

@@ -10,6 +10,7 @@ import { loadShelf } from "./packet.js";
 import { agreeOnPerson } from "./people.js";
 import { sendPhotos } from "./photos.js";
 import { sendEvents } from "./sending.js";
+import { LIMIT_MS } from "./signed.js";
 import { isAway, whyOf } from "./why.js";
 
 /** @type {Promise<void>?} */
@@ -39,7 +40,7 @@ async function once() {
   const tried_at = new Date().toISOString();
   /** @type {unknown} */
   let wrong = null;
-  for (const part of [agreeOnPerson, sendEvents, sendPhotos, loadShelf, fetchNews]) {
+  for (const part of [knock, agreeOnPerson, sendEvents, sendPhotos, loadShelf, fetchNews]) {
     try {
       await part(me);
     } catch (error) {
@@ -49,6 +50,12 @@ async function once() {
   }
   const why = wrong && whyOf(wrong);
   await note(why ? { tried_at, why } : { tried_at, ended_at: new Date().toISOString(), why: null });
+}
+
+/** After a try that failed: while the shop is out of reach a whole backlog would be read and signed for nobody. */
+async function knock() {
+  const last = await read("sync", "last");
+  if (last?.why) await fetch("/phone/who", { cache: "no-store", signal: AbortSignal.timeout(LIMIT_MS) });
 }
 
 /** @param {Record<string, any>} said */

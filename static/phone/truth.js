@@ -21,15 +21,21 @@ export const STORES = ["jobs", "events", "photos"];
 export async function truthOf(transaction, job) {
   const events = transaction.objectStore("events");
   const photo = transaction.objectStore("photos").index("job-unsent");
-  const [known, unsent, provisional, photos, aside, held] = await Promise.all([
-    ask(events.index("job").count(job)),
+  const [unsent, provisional, photos, aside, held] = await Promise.all([
     ask(events.index("job-unsent").count([job, 1])),
     ask(events.index("job-provisional").count([job, 1])),
     ask(photo.count([job, 1])),
     ask(events.index("job-aside").count(IDBKeyRange.bound([job], [job, []]))),
     ask(transaction.objectStore("jobs").get(job)),
   ]);
-  return { unsent, photos, aside, provisional, agree: !unsent && !photos && !aside && held?.agreed === known };
+  const all = !unsent && !photos && !aside; // only then is there anything to agree on, and to count for it
+  return {
+    unsent,
+    photos,
+    aside,
+    provisional,
+    agree: all && held?.agreed === (await ask(events.index("job").count(job))),
+  };
 }
 
 /**

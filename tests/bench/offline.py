@@ -22,7 +22,7 @@ SLOWED = 4
 STARTS = 30
 SAMPLE = 60
 FEW, MANY = 60, 2_000
-FIRST = ("vendor/htmx.min.js", "app/hands.js", "app/start.js", "app/worker/sw.js")
+FIRST = ("vendor/htmx.min.js", "app/hands.js", "app/start.js", "app/camera.js", "app/worker/sw.js")
 
 # From a form being sent to the frame in which the page that answers it has been painted; and from the start of a
 # navigation until the page's scripts have run and it was painted.
