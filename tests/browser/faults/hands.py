@@ -140,6 +140,12 @@ class Hands(Alone):
             self.do(step_of(self.sheets[job], name) or {})
         return True
 
+    def do_wait(self, _step: Mapping[str, Any]) -> None:
+        """As ever; but the other phone may have waited already, and then the answer leads on."""
+        self.main()
+        if self.page.locator("[data-left-s]").count():
+            self.after_wait()
+
     def finish(self) -> None:
         self.countersign()
 
