@@ -13,14 +13,13 @@ from webapp.storage import engine as storage
 from webapp.storage import own
 from webapp.storage.migrate import upgrade
 from webapp.web import cookie, guard, jobs, kit, labels, packing, people, phones, pwa, refusals, scheme, times, who
-from webapp.web.answer import Answer
+from webapp.web.answer import Application
 
 LARGEST_UPLOAD = 42_000_000
 
 
 def make_app(settings: Settings) -> Flask:
-    app = Flask("webapp.web", static_folder=str(STATIC), static_url_path="/static")
-    app.response_class = Answer
+    app = Application("webapp.web", static_folder=str(STATIC), static_url_path="/static")
     app.session_interface = cookie.Remembered()
     app.config.update(
         SECRET_KEY=settings.secret,

@@ -2,8 +2,8 @@
 
 from time import monotonic
 
-from flask import Flask, Request
-from flask.sessions import SecureCookieSession, SecureCookieSessionInterface
+from flask import Flask, Request, Response
+from flask.sessions import SecureCookieSession, SecureCookieSessionInterface, SessionMixin
 
 KNOWN_S = 60.0
 """So long a cookie counts as checked: by so much it may outlive its lifetime of days."""
@@ -27,3 +27,11 @@ class Remembered(SecureCookieSessionInterface):
                 self._checked.clear()
             self._checked[text] = monotonic(), dict(opened)
         return opened
+
+    def save_session(self, app: Flask, session: SessionMixin, response: Response) -> None:
+        """Most answers set no cookie; then all there is to say is that the answer hangs on it."""
+        if session.modified or app.config["SESSION_REFRESH_EACH_REQUEST"]:
+            super().save_session(app, session, response)
+        elif session.accessed:
+            said = response.headers.get("Vary")
+            response.headers["Vary"] = f"{said}, Cookie" if said else "Cookie"

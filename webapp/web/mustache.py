@@ -10,6 +10,7 @@ from mystace.util import html_escape
 from webapp.messages import LANGUAGE, plain_words
 from webapp.paths import STATIC
 
+PART = re.compile(r"{{> ([a-z-]+)}}")
 WORD = re.compile(r"{{t\.([a-z0-9-]+)}}")
 LINE_END = re.compile(r"\s*\n\s*")
 
@@ -23,7 +24,12 @@ def templates() -> dict[str, str]:
 
 @lru_cache
 def _renderer(name: str) -> MustacheRenderer:
-    return MustacheRenderer.from_template(_worded()[name], _worded())
+    return MustacheRenderer.from_template(_whole(name))
+
+
+def _whole(name: str) -> str:
+    """A template with its parts put in, since no part holds itself: a part fewer to look up, a text fewer to join."""
+    return PART.sub(lambda found: _whole(found[1]), _worded()[name])
 
 
 @lru_cache
