@@ -6,16 +6,14 @@
  * A new version is installed beside the one that runs, touches nothing but its own cache of files, and waits.
  */
 
-import { routeOf, show, take } from "./phone/answer.js";
+import { headers, routeOf, show, take } from "./phone/answer.js";
 import { decoderFile, isDecoder, keepDecoder } from "./phone/decoder.js";
 import { earlyRoute } from "./phone/early.js";
+import { clearFiles, file, isFile, keepFiles, mendFiles } from "./phone/files.js";
 import { holds, progressOf } from "./phone/journal.js";
 import { words } from "./phone/render.js";
 import { told, truthOfAll } from "./phone/truth.js";
 import { underway } from "./phone/underway.js";
-
-const KEPT = `baybook-${self.APP.version}`;
-const FILES = new Set(self.APP.files);
 
 /** @type {Promise<void>?} */
 let telling = null;
@@ -38,20 +36,17 @@ const begin = () => import("./phone/begin/index.js");
 /** The worker's parts are taken in now, since later none can be; the files of its pages go into a cache. */
 async function keepApp() {
   for (const part of self.APP.parts) self.need(`./${part}`);
-  const kept = await caches.open(KEPT);
-  await kept.addAll([...FILES].map((path) => new Request(path, { cache: "reload" })));
+  await keepFiles();
 }
 
 async function settleIn() {
-  for (const name of await caches.keys()) {
-    if (name.startsWith("baybook-") && name !== KEPT) await caches.delete(name);
-  }
+  await clearFiles();
   await self.clients.claim();
 }
 
 /** A page says that now is a good time: it was loaded, came to the front, found the network, or a minute went by. */
 self.addEventListener("message", (event) => {
-  if (event.data === "sync") event.waitUntil(bringHome().then(keepDecoder));
+  if (event.data === "sync") event.waitUntil(bringHome().then(mendFiles).then(keepDecoder));
   if (event.data === "take-over") event.waitUntil(takeOver());
 });
 
@@ -81,7 +76,7 @@ async function tellPages(synced = false) {
 self.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
   if (url.origin !== self.location.origin) return;
-  if (FILES.has(url.pathname)) {
+  if (isFile(url.pathname)) {
     event.respondWith(file(url.pathname));
     return;
   }
@@ -103,11 +98,6 @@ function answerOf(event, url) {
   if (route && method === "POST" && !route.panel) return tapped(event, route);
   if (/^\/phone\/kept(\/|$)/.test(url.pathname)) return kept(event);
   return mode === "navigate" ? fromShop(event.request) : null;
-}
-
-/** @param {string} path */
-async function file(path) {
-  return (await caches.match(path, { cacheName: KEPT })) ?? fetch(path);
 }
 
 function app() {
@@ -162,12 +152,22 @@ function arrived(job) {
 async function kept({ request }) {
   const passed = request.clone();
   const { answerKept } = await home();
-  return (await answerKept(request, await app(), self.APP.version, bringHome)) ?? fromShop(passed);
+  return (await answerKept(request, app, self.APP.version, bringHome)) ?? fromShop(passed);
 }
 
-/** What is wrong with the phone's own storage is said on a page; anything else stays what it is. */
+/**
+ * What is wrong with the phone's own storage is said on a page. Whatever else it is, a page is answered all the same, with
+ * one that needs no file; and of a part of one the page that asked for it tells.
+ */
 async function troubled(error, request) {
-  return (await home()).troublePage(error, request, await app());
+  try {
+    return (await home()).troublePage(error, request, await app());
+  } catch (other) {
+    self.reportError(other);
+    if (request.mode !== "navigate") return Response.error();
+    const { html, policy } = self.APP.bare;
+    return new Response(html, { status: 500, headers: headers(policy) });
+  }
 }
 
 /** What comes before a job: from the shelf, where the phone holds one; a job planned at the shop is asked for there. */

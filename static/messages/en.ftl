@@ -12,6 +12,8 @@ job-is-finished = This job is finished.
 job-is-abandoned = This job was abandoned.
 job-kept = with the shop
 job-stale = That page was drawn earlier. Nothing was changed; here is the step at hand.
+job-unanswered = There was no answer, so it is not known whether that was kept. What you typed is still here: send it again. It never counts twice.
+job-send-again = Send it again
 step-why = Why this matters
 step-mistakes = Usual mistakes
 step-again = done anew
@@ -896,6 +898,10 @@ kept-lost = This phone was paired with the shop, but its storage is gone: the br
 kept-unpaired = This browser is not paired with the shop: nothing is kept here, and everything is with the shop at once.
 storage-title = This phone's storage
 storage-how = What was kept before is not touched. If it cannot be read again, save what can still be read and give the file to a manager, who brings it in at the shop.
+bare-title = This page could not be made
+bare-why = The app on this phone is not whole, or went wrong. What was kept on this phone is not touched.
+bare-how = Go where the shop's network reaches, and load the page again: what is missing is then fetched. If it stays so, close the app and open it again.
+bare-again = Load it again
 
 ## guide
 plain-http = Plain http: everything works while the shop's network is there. No camera picture, and nothing without the network.

@@ -63,6 +63,23 @@ function focusField() {
   if (document.activeElement?.matches("[data-wedge]")) document.activeElement.select(); // the next scan replaces it
 }
 
+/* Not even an error came back, so nothing on the page has changed. Sending it again is safe: see static/core/act.js. */
+function tellUnanswered({ target }) {
+  const form = target.closest?.("form");
+  const told = document.querySelector("[data-unanswered]");
+  if (!form || !told) return;
+  told.hidden = false;
+  told.querySelector("button").onclick = () => {
+    told.hidden = true;
+    form.requestSubmit();
+  };
+}
+
+function hideUnanswered() {
+  const told = document.querySelector("[data-unanswered]");
+  if (told) told.hidden = true;
+}
+
 document.addEventListener("keydown", onKey);
 document.addEventListener("focusin", (event) => {
   if (event.target.matches("[data-wedge]")) event.target.select();
@@ -70,7 +87,9 @@ document.addEventListener("focusin", (event) => {
 document.addEventListener("change", (event) => {
   if (event.target.matches("[data-send]") && event.target.files.length) event.target.form.requestSubmit();
 });
+document.addEventListener("htmx:error", tellUnanswered);
 document.addEventListener("htmx:after:swap", () => {
+  hideUnanswered();
   tick();
   focusField();
   window.scrollTo(0, 0);

@@ -19,8 +19,8 @@ from ..cast import NOOR
 from .alone import Alone
 from .kept import KeptBrowser
 from .phone import Phone
-from .relay import Relay
 from .shop import VIN, take_in
+from .wire import Wire
 
 pytestmark = pytest.mark.browser
 
@@ -28,14 +28,14 @@ SURROUND, RADAR = "Surround-view cameras, floor patterns", "Forward radar, refle
 
 
 @pytest.fixture
-def network(server: str) -> Iterator[Relay]:
-    relay = Relay(int(server.rpartition(":")[2]))
-    yield relay
-    relay.cut()
+def network(server: str) -> Iterator[Wire]:
+    wire = Wire(int(server.rpartition(":")[2]))
+    yield wire
+    wire.close()
 
 
 @pytest.fixture
-def browser(playwright: Playwright, network: Relay, tmp_path: Path) -> Iterator[KeptBrowser]:
+def browser(playwright: Playwright, network: Wire, tmp_path: Path) -> Iterator[KeptBrowser]:
     """A paired phone with the shop's shelf on board."""
     kept = KeptBrowser(playwright, tmp_path / "profile", f"http://127.0.0.1:{network.port}")
     kept.pair()
@@ -46,7 +46,7 @@ def browser(playwright: Playwright, network: Relay, tmp_path: Path) -> Iterator[
 
 
 def test_a_job_is_begun_and_worked_without_network_and_comes_home_whole(
-    browser: KeptBrowser, network: Relay, kit: dict[str, Any], photo: str, shop_folder: Path
+    browser: KeptBrowser, network: Wire, kit: dict[str, Any], photo: str, shop_folder: Path
 ) -> None:
     network.cut()
     browser.restart()
@@ -110,7 +110,7 @@ def test_a_job_is_begun_and_worked_without_network_and_comes_home_whole(
 
 
 def test_a_draft_outlives_a_flat_battery_and_another_job_on_the_vin_is_pointed_out(
-    browser: KeptBrowser, network: Relay
+    browser: KeptBrowser, network: Wire
 ) -> None:
     network.cut()
     browser.restart()
@@ -141,7 +141,7 @@ def test_a_draft_outlives_a_flat_battery_and_another_job_on_the_vin_is_pointed_o
 
 
 def test_what_only_the_shop_has_is_told_of_and_said_to_be_out_of_reach(
-    browser: KeptBrowser, network: Relay, shop_folder: Path
+    browser: KeptBrowser, network: Wire, shop_folder: Path
 ) -> None:
     page = browser.page
     page.request.post("/jobs/new", form={"vin": "0RVWA4G2XK1000419"})  # past the phone: at the shop's own pages

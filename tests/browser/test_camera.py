@@ -15,8 +15,8 @@ from ..cast import ILYA, NOOR, Someone
 from . import camera, shop
 from .alone import Alone
 from .kept import KeptBrowser
-from .relay import Relay
 from .shop import VIN, take_in
+from .wire import Wire
 
 pytestmark = pytest.mark.browser
 expect.set_options(timeout=30_000)
@@ -193,7 +193,7 @@ def cut_off(
     playwright: Playwright, server: str, kit: dict[str, Any], photo: str, tmp_path: Path, film: object
 ) -> Iterator[tuple[KeptBrowser, Alone]]:
     """A paired phone with a camera, at the first scan of a job; then the network is cut."""
-    network = Relay(int(server.rpartition(":")[2]))
+    network = Wire(int(server.rpartition(":")[2]))
     address, flags = f"http://127.0.0.1:{network.port}", camera.flags(tmp_path / "camera.mjpeg")
     browser = KeptBrowser(playwright, tmp_path / "profile", address, flags)
     browser.context.grant_permissions(["camera"])
@@ -210,6 +210,7 @@ def cut_off(
         phone.do(step)
     yield browser, phone
     browser.context.close()
+    network.close()
     assert browser.troubles == []
 
 

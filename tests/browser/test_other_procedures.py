@@ -13,7 +13,7 @@ from . import shop
 from .alone import Alone
 from .kept import KeptBrowser
 from .phone import Phone
-from .relay import Relay
+from .wire import Wire
 
 pytestmark = pytest.mark.browser
 
@@ -31,7 +31,7 @@ def test_a_job_begun_by_older_procedures_brings_its_own_sheet_and_says_so(
 ) -> None:
     data, profile = tmp_path / "shop", tmp_path / "profile"
     with shop.serving(data, shop.quick_procedures(tmp_path / "older")) as address:
-        network = Relay(int(address.rpartition(":")[2]))
+        network = Wire(int(address.rpartition(":")[2]))
         browser = KeptBrowser(playwright, profile, f"http://127.0.0.1:{network.port}")
         browser.pair()
         browser.stock()
@@ -57,6 +57,6 @@ def test_a_job_begun_by_older_procedures_brings_its_own_sheet_and_says_so(
         expect(browser.page.get_by_text("The phone made its sheet from other procedures")).to_be_visible()
         browser.page.goto("/")
         expect(browser.page.locator(".where", has_text="something to look at")).to_have_count(1)
-        network.cut()
+        network.close()
     browser.context.close()
     assert browser.troubles == []

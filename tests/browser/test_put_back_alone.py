@@ -14,7 +14,7 @@ from . import shop
 from .alone import Alone
 from .kept import KeptBrowser
 from .phone import Phone
-from .relay import Relay
+from .wire import Wire
 
 pytestmark = pytest.mark.browser
 
@@ -33,7 +33,7 @@ def test_a_job_that_the_backup_lacks_comes_home_a_second_time(playwright: Playwr
     data, backup = tmp_path / "shop", tmp_path / "backup"
     procedures = shop.quick_procedures(tmp_path / "procedures")
     with shop.serving(data, procedures) as address:
-        network = Relay(int(address.rpartition(":")[2]))
+        network = Wire(int(address.rpartition(":")[2]))
         browser = KeptBrowser(playwright, tmp_path / "profile", f"http://127.0.0.1:{network.port}")
         browser.pair()
         browser.stock()
@@ -61,6 +61,6 @@ def test_a_job_that_the_backup_lacks_comes_home_a_second_time(playwright: Playwr
         assert content_hash(sheet) == content_hash(phone.journal()[0])
         assert (len(events), fold(sheet, events)) == (3, phone.state())
         assert [one for one in phone.read("events") if "aside" in one] == []
-        network.cut()
+        network.close()
     browser.context.close()
     assert browser.troubles == []

@@ -34,6 +34,16 @@ NONE_WAITS = """async () => {
   if (own.waiting) await new Promise((done) => navigator.serviceWorker.addEventListener("controllerchange", done));
 }"""
 
+NEW_RUNS = """async () => {
+  const own = await navigator.serviceWorker.ready;
+  while (own.waiting || own.active.state !== "activated") await new Promise((go) => setTimeout(go, 20));
+}"""
+FILES_KEPT = "caches.keys().then((names) => names.filter((name) => name.startsWith('baybook-')).sort())"
+# Hold what static/phone/files.js holds while it fetches.
+FETCHING = """() => new Promise((held) => {
+  navigator.locks.request("baybook-files", () => new Promise(() => held()));
+})"""
+
 
 @pytest.fixture(scope="module")
 def newer(tmp_path_factory: pytest.TempPathFactory) -> Path:
@@ -96,6 +106,25 @@ def test_a_new_version_waits_for_the_end_of_the_job_and_touches_no_event(
     browser.page.goto(f"/jobs/{job}")
     expect(browser.page.locator("a[data-truth=agree]")).to_be_visible(timeout=60_000)
     assert browser.troubles == []
+    browser.context.close()
+
+
+def test_a_version_that_settles_in_clears_nothing_up_while_another_is_fetching_its_files(
+    playwright: Playwright, deploy: Callable[[Path | None], str], newer: Path, tmp_path: Path, photo: str
+) -> None:
+    browser = KeptBrowser(playwright, tmp_path / "profile", deploy(None))
+    started(browser, shop.kit(tmp_path / "data"), photo)
+    deploy(newer)
+    browser.page.evaluate(NEW_WAITS)
+    both = browser.page.evaluate(FILES_KEPT)
+    assert len(both) == 2
+
+    other = browser.context.new_page()
+    other.goto("/manifest.webmanifest")  # a page without any script of ours
+    other.evaluate(FETCHING)
+    browser.page.goto("/phone/kept")
+    browser.page.evaluate(NEW_RUNS)
+    assert browser.page.evaluate(FILES_KEPT) == both
     browser.context.close()
 
 

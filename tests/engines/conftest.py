@@ -7,7 +7,7 @@ from urllib.parse import urlsplit
 import pytest
 
 from ..browser import shop
-from ..browser.relay import Relay
+from ..browser.wire import Wire
 from .engines import ENGINES
 from .technician import Technician
 
@@ -24,13 +24,13 @@ def server(folder: Path) -> Iterator[str]:
 
 
 @pytest.fixture
-def network(server: str) -> Iterator[Relay]:
-    relay = Relay(urlsplit(server).port or 0)
-    yield relay
-    relay.cut()
+def network(server: str) -> Iterator[Wire]:
+    wire = Wire(urlsplit(server).port or 0)
+    yield wire
+    wire.close()
 
 
 @pytest.fixture(params=ENGINES)
-def technician(request: pytest.FixtureRequest, network: Relay, folder: Path, tmp_path: Path) -> Iterator[Technician]:
+def technician(request: pytest.FixtureRequest, network: Wire, folder: Path, tmp_path: Path) -> Iterator[Technician]:
     with ENGINES[request.param]() as driver:
         yield Technician(driver, f"http://127.0.0.1:{network.port}", shop.kit(folder), shop.photo(tmp_path))

@@ -6,7 +6,7 @@ from urllib.request import urlopen
 from webapp.core.events import Event
 from webapp.core.fold import fold
 
-from ..browser.relay import Relay
+from ..browser.wire import Wire
 from .technician import Technician
 
 KINDS = {"started", "chosen", "confirmed", "measured", "scanned", "photographed", "countersigned", "waited"}
@@ -18,7 +18,7 @@ def at_server(server: str, job: str) -> list[Event]:
         return [Event.from_dict(json.loads(line)) for line in answer.read().decode().splitlines()[1:]]
 
 
-def test_a_job_is_worked_alone_and_brought_home(technician: Technician, network: Relay, server: str) -> None:
+def test_a_job_is_worked_alone_and_brought_home(technician: Technician, network: Wire, server: str) -> None:
     technician.pair()
     technician.take_in()
     job, before = technician.job, len(at_server(server, technician.job))

@@ -27,13 +27,14 @@ async function isPaired() {
 }
 
 /**
- * @param {Request} request @param {Words} words @param {string} version @param {() => Promise<void>} send
+ * @param {Request} request @param {() => Promise<Words>} find @param {string} version @param {() => Promise<void>} send
  * @returns {Promise<Response?>} null where the shop has to answer
  */
-export async function answerKept(request, words, version, send) {
+export async function answerKept(request, find, version, send) {
   const { pathname } = new URL(request.url);
   if (pathname === JOURNAL) return journal();
   if (pathname !== PAGE) return null;
+  const words = await find();
   if (!(await isPaired())) return lost(words);
   if (request.method === "POST") return act(await request.formData(), send);
   return page(words, version, new URL(request.url).searchParams.has("sending"));

@@ -88,13 +88,16 @@ def _sha256(text: str) -> str:
 
 
 def _promised(one: Hands, device: str, theirs: Iterable[Event]) -> None:
-    """Every tap whose answer's page was shown is one event, and no two taps are one.
+    """Whatever lay on the phone when a tap's answer was shown is at the shop, and no tap is there twice.
 
-    Where the other phone's very same tap was known here already, the page went on with that one.
+    The same tap may have been answered twice: from a page that was drawn before it was known here.
     """
-    mine, others = Counter[Any](), Counter[Any]()
-    for event in theirs:
-        (mine if event.device == device else others)[(event.job, event.step, event.attempt, event.turn)] += 1
-    taps = Counter((tap.job, tap.step, tap.attempt, tap.turn) for tap in one.promised)
-    apart = [(tap, count, mine[tap]) for tap, count in taps.items() if mine[tap] != count and not others[tap]]
-    assert not apart, f"taps that were promised so often are there so often: {apart}"
+    known = {event.id: event for event in theirs}
+    lost = {event: tap for event, tap in one.promised.items() if event not in known}
+    assert not lost, f"promised, and not at the shop: {lost}"
+    mine = Counter(
+        (event.job, event.step, event.attempt, event.turn) for event in known.values() if event.device == device
+    )
+    taps = {(tap.job, tap.step, tap.attempt, tap.turn) for tap in one.promised.values()}
+    twice = {tap: mine[tap] for tap in taps if mine[tap] > 1}
+    assert not twice, f"one tap, and so often there: {twice}"

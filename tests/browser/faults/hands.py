@@ -3,13 +3,15 @@
 import time
 from collections.abc import Callable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from playwright.sync_api import Error, Page
 
 from webapp.core.events import Event
 from webapp.core.fold import step_of
+from webapp.core.state import StepState
+from webapp.storage.rehearsal.labels import next_label
 
 from ..alone import Alone
 from ..kept import KeptBrowser
@@ -24,15 +26,31 @@ MARK = """() => {
   const said = Object.fromEntries(new FormData(form));
   form.addEventListener("htmx:error", () => { job.dataset.unanswered = "1"; });
   job.dataset.old = "1";
+  window.isTapped = true;
   return { do: said.do, step: said.step ?? null, attempt: Number(said.attempt ?? 1), turn: Number(said.turn ?? 0) };
 }"""
-# Null as long as there is no answer.
+# Null as long as there is no answer. Another document than the tapped one is an answer only where the tap led on to it:
+# it may also be that of a reload that was given up before, and comes only now.
 ANSWER = """() => {
   const job = document.getElementById("job");
-  if (!job) return { unanswered: true };
+  const ledOn = performance.getEntriesByType("navigation")[0]?.redirectCount;
+  if (!job || (!window.isTapped && !ledOn)) return { unanswered: true };
   if (job.dataset.old) return job.dataset.unanswered ? { unanswered: true } : null;
   return { refused: job.querySelector(".refused, .notice")?.textContent ?? null };
 }"""
+# The events that such a tap has left on the phone's disk.
+LEFT = """({ job, step, attempt, turn }) => new Promise((done, failed) => {
+  const opening = indexedDB.open("baybook");
+  opening.onerror = () => failed(opening.error);
+  opening.onsuccess = () => {
+    const reading = opening.result.transaction("events").objectStore("events").getAll();
+    reading.onsuccess = () => {
+      opening.result.close();
+      const left = reading.result.filter((one) => one.job === job && one.step === step && one.kind !== "started");
+      done(left.filter((one) => one.attempt === attempt && one.turn === turn).map((one) => one.id));
+    };
+  };
+})"""
 # Where the phone's data is, read past the app's own code.
 STANDING = """() => new Promise((done, failed) => {
   const opening = indexedDB.open("baybook");
@@ -73,7 +91,7 @@ class Unanswered(Exception):
 
 @dataclass(frozen=True)
 class Tap:
-    """What a page asked for. Its answer's page was shown, so the phone has promised that it is kept."""
+    """What a page asked for. Where its answer's page was shown, the phone has promised that it is kept."""
 
     job: str
     step: str | None
@@ -83,12 +101,15 @@ class Tap:
 
 
 class Hands(Alone):
-    """`promised` are the taps whose answers were shown; `on_look` is told of every look at an unanswered page."""
+    """`promised`: the events that lay on the phone's disk when a tap's answer was shown, each with its tap.
+
+    `on_look` is told of every look at an unanswered page.
+    """
 
     def __init__(self, browser: KeptBrowser, kit: Mapping[str, Any], photo: str, sheets: Mapping[str, Any]) -> None:
         self.browser, self.kit, self.photo, self.sheets = browser, kit, photo, sheets
         self.taps_first = False
-        self.promised: list[Tap] = []
+        self.promised: dict[str, Tap] = {}
         self.refusals: list[str] = []
         self.ended: set[str] = set()
         self.on_look: Callable[[int], None] = lambda _count: None
@@ -120,7 +141,9 @@ class Hands(Alone):
         if answer["refused"]:
             self.refusals.append(answer["refused"])
         else:
-            self.promised.append(tap)
+            left = self.page.evaluate(LEFT, asdict(tap))
+            assert left, f"{tap} was answered, and nothing of it is on the phone"
+            self.promised |= dict.fromkeys(left, tap)
 
     def open(self, job: str) -> None:
         self.page.goto(f"/jobs/{job}")
@@ -139,6 +162,12 @@ class Hands(Alone):
         else:
             self.do(step_of(self.sheets[job], name) or {})
         return True
+
+    def do_scan(self, step: Mapping[str, Any]) -> None:
+        """The label wanted next; where the other phone has brought the last one, any that the page asked for."""
+        state = self.state()
+        was = state.step(step["id"]) if state.current == step["id"] else StepState()
+        self.settle(lambda: self.wedge(next_label(step["pairs"], was, self.kit, "", None, wrong=False)))
 
     def do_wait(self, _step: Mapping[str, Any]) -> None:
         """As ever; but the other phone may have waited already, and then the answer leads on."""

@@ -8,9 +8,9 @@ from random import Random
 
 from playwright.sync_api import Error
 
+from ..wire import Wire
 from .hands import Hands
 from .server import Server
-from .wire import Wire
 
 Deed = Callable[[], object]
 TAPS = range(3, 7)

@@ -24,12 +24,12 @@ from webapp.library.load import load
 
 from .. import shop
 from ..kept import KeptBrowser
+from ..wire import Wire
 from .checks import check
 from .hands import Hands
 from .jobs import new_job
 from .rounds import Bench, Round
 from .server import Server
-from .wire import Wire
 
 pytestmark = pytest.mark.browser
 

@@ -25,15 +25,16 @@ def show_worker() -> Response:
     """The worker, with the app's version and files written at its head, so that a new version is new bytes."""
     files = [*shown_files(), "/app.json", "/manifest.webmanifest"]
     parts = [path.name for path in _found(RUN) if path.name != "sw.js"]
-    told = json.dumps({"version": version(), "files": files, "parts": parts, "decoder": decoder()})
+    bare = {"html": mustache.render("bare", {}), "policy": guard.POLICY}
+    told = json.dumps({"version": version(), "files": files, "parts": parts, "decoder": decoder(), "bare": bare})
     text = f"self.APP = {told};\n{(STATIC / 'app/worker/sw.js').read_text(encoding='utf-8')}"
     return Response(text, mimetype="text/javascript", headers={"Cache-Control": "no-cache"})
 
 
 @pages.get("/app.json")
 def show_app() -> Response:
-    """Templates, words (parsed) and the content policy, for the worker to answer pages with."""
-    answer = jsonify(_app())
+    """Templates, words (parsed) and the content policy, for the worker to answer pages with; and of which version."""
+    answer = jsonify(_app() | {"version": version()})
     answer.headers["Cache-Control"] = "no-cache"
     return answer
 

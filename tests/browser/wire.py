@@ -1,8 +1,12 @@
-"""The network between phones and shop: a relay that is cut, holds bytes back, or breaks off in the middle of a body."""
+"""The network between phones and shop: a relay that is cut, holds bytes back, or breaks off in the middle of a body.
+
+A browser's own offline switch does not reach a worker that it starts later.
+"""
 
 import socket
 import struct
 from collections.abc import Callable
+from contextlib import suppress
 from threading import Condition, Thread
 
 # Closing then sends a reset: what was on its way is lost, and neither side takes it for a proper end.
@@ -37,6 +41,10 @@ class Wire:
             self._pairs.clear()
             self._changed.notify_all()
 
+    @property
+    def is_held(self) -> bool:
+        return self._is_held
+
     def hold(self) -> None:
         """Bytes are taken and do not arrive, until the wire is healed: then they do, late."""
         with self._changed:
@@ -53,6 +61,8 @@ class Wire:
             self._left_bytes, self._then = more_bytes, then
 
     def close(self) -> None:
+        with suppress(OSError):
+            self._door.shutdown(socket.SHUT_RDWR)  # wakes the thread that waits for phones
         self._door.close()
         self.cut()
 
