@@ -309,3 +309,20 @@ def test_another_answer_to_the_same_page_is_no_repeat(until: str, theirs: dict[s
     hands.keep(act(hands.sheet, hands.state, forms[0], hands.moment()))
     assert is_repeat(hands.sheet, hands.state, forms[0])
     assert not is_repeat(hands.sheet, hands.state, forms[1])
+
+
+def test_a_countersign_is_a_repeat_only_where_somebody_has_signed() -> None:
+    sheet = every_kind()
+    sheet["steps"][0]["hold"] = "everyone"
+    hands = Hands(sheet=sheet, witness=SUPERVISOR)
+    done = act(hands.sheet, hands.state, hands.form("confirm"), hands.moment())
+    hands.keep(done)
+    early = hands.form("countersign")
+    hands.keep(done)  # another phone's, heard of only now: the page is stale, and nobody has signed
+    with pytest.raises(Stale):
+        act(hands.sheet, hands.state, early, hands.moment())
+    assert not is_repeat(hands.sheet, hands.state, early)
+
+    form = hands.form("countersign")
+    hands.tap("countersign")
+    assert is_repeat(hands.sheet, hands.state, form)

@@ -7,8 +7,10 @@ import pytest
 
 from tests.core.cases import same
 from tests.mirror.conftest import Mirror
-from tests.mirror.playing import Played, agree, plain, random_history
-from tests.mirror.taps import some_sheet
+from tests.mirror.playing import Played, agree, keep, plain, random_history
+from tests.mirror.taps import form, some_sheet
+from tests.sheets import SUPERVISOR, Hands, every_kind
+from webapp.core.act import Draft
 from webapp.core.events import KINDS
 from webapp.core.fold import fold
 
@@ -28,6 +30,22 @@ def histories(seed: int) -> list[Played]:
 def test_any_taps_are_decided_folded_and_shown_alike(mirror: Mirror, seed: int) -> None:
     for played in histories(seed):
         agree(mirror, played)
+
+
+def test_a_countersign_is_taken_for_a_repeat_alike(mirror: Mirror) -> None:
+    sheet = every_kind()
+    sheet["steps"][0]["hold"] = "everyone"
+    played, moment = Played(sheet, [], [], [], fold(sheet, [])), Hands(witness=SUPERVISOR).moment()
+    keep(played, None, None, moment.clock, "a", Draft("started", None, 1, 0, {"sheet": "0" * 64}))
+    keep(played, form(played.state, {"do": "confirm"}), moment, moment.clock, "a")
+    early = form(played.state, {"do": "countersign"})
+    keep(played, None, None, moment.clock, "b", Draft("confirmed", "work/chock", 1, 0, {"held": True}))
+    keep(played, early, moment, moment.clock, "a")  # stale, and nobody has signed
+    late = form(played.state, {"do": "countersign"})
+    keep(played, late, moment, moment.clock, "a")
+    keep(played, late, moment, moment.clock, "a")
+    assert [one["repeat"] for one in played.told if "repeat" in one] == [False, True]
+    agree(mirror, played)
 
 
 def test_two_phones_journals_fold_alike_in_whatever_order_they_are_heard_of(mirror: Mirror) -> None:
