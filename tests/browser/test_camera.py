@@ -32,6 +32,14 @@ BROKEN_DETECTOR = """globalThis.BarcodeDetector = class {
   async detect() { globalThis.detectorAsked(); throw new DOMException("no service", "NotSupportedError"); }
 };"""
 
+# What the camera is doing at the very moment in which the view goes.
+HOW_IT_CLOSES = """() => {
+  const video = document.querySelector("video");
+  const [track] = video.srcObject.getTracks();
+  const note = () => { globalThis.whenClosed = [track.readyState, video.srcObject]; };
+  new MutationObserver(note).observe(video.closest("dialog"), { attributeFilter: ["open"] });
+}"""
+
 
 @pytest.fixture
 def film(tmp_path: Path) -> Callable[..., None]:
@@ -142,19 +150,21 @@ def test_a_refused_camera_is_told_and_typing_goes_on(eyes: Browser, server: str)
 
 def test_the_camera_is_let_go_when_the_view_closes_or_another_app_comes_to_the_front(page: Page) -> None:
     page.goto("/badge")
-    for leave in ("click", "hide"):
+    for leave in ("click", "Escape", "hide"):
         says = open_camera(page)
         expect(says).to_contain_text("Looking for the code")
-        page.evaluate("globalThis.track = document.querySelector('video').srcObject.getTracks()[0]")
+        page.evaluate(HOW_IT_CLOSES)
         if leave == "click":
             page.get_by_role("button", name="Close the camera").click()
+        elif leave == "Escape":
+            page.keyboard.press("Escape")
         else:
             page.evaluate(
                 """Object.defineProperty(document, "visibilityState", { value: "hidden" });
                 document.dispatchEvent(new Event("visibilitychange"));"""
             )
         expect(page.locator("[data-camera-view]")).to_be_hidden()
-        assert page.evaluate("[track.readyState, document.querySelector('video').srcObject]") == ["ended", None]
+        assert page.evaluate("whenClosed") == ["ended", None]
 
 
 def test_a_platforms_detector_that_does_not_work_is_passed_over(page: Page, film: Callable[..., None]) -> None:

@@ -52,7 +52,7 @@ class View {
   read() {
     return new Promise((resolve) => {
       const { signal } = this.ended;
-      const leave = () => document.visibilityState === "hidden" && !this.shooting && this.dialog.close();
+      const leave = () => document.visibilityState === "hidden" && !this.shooting && this.shut();
       this.done = resolve;
       this.dialog.addEventListener("close", () => resolve(null), { signal });
       this.again.addEventListener("click", () => this.open(), { signal });
@@ -60,10 +60,19 @@ class View {
       this.photo.addEventListener("click", () => this.shoot(), { signal });
       this.photo.addEventListener("change", () => this.take(), { signal });
       document.addEventListener("visibilitychange", leave, { signal });
-      window.addEventListener("pagehide", () => this.dialog.close(), { signal });
+      window.addEventListener("pagehide", () => this.shut(), { signal });
+      // A dialog tells that it has closed only after it is gone from the page; by then the camera is to be off.
+      this.dialog.addEventListener("submit", () => this.dark(), { signal });
+      this.dialog.addEventListener("cancel", ({ target }) => target === this.dialog && this.dark(), { signal });
       this.dialog.showModal();
       this.open();
     });
+  }
+
+  /** The camera first: a page on its way into the background may not come to the second. */
+  shut() {
+    this.dark();
+    this.dialog.close();
   }
 
   /** Close the camera and the view, whatever became of it. */
