@@ -3,7 +3,9 @@
  * everything else through to the shop. `self.APP` is written above by the route that serves this file; build.mjs tells
  * what becomes of import().
  *
- * A new version is installed beside the one that runs, touches nothing but its own cache of files, and waits.
+ * A new version fetches its own files beside the one that runs, touches nothing else, and takes over only where nobody
+ * is at work (phone/at-work.js). Until then its install is refused, since one that waited would be started with the app,
+ * in the middle of a job whose phone has died.
  */
 
 import { headers, routeOf, show, take } from "./phone/answer.js";
@@ -37,6 +39,9 @@ const begin = () => import("./phone/begin/index.js");
 async function keepApp() {
   for (const part of self.APP.parts) self.need(`./${part}`);
   await keepFiles();
+  const { isAtWork } = await home();
+  if (self.registration.active && (await isAtWork())) throw new Error("a job is in hand: this version comes later");
+  await self.skipWaiting();
 }
 
 async function settleIn() {
@@ -47,14 +52,7 @@ async function settleIn() {
 /** A page says that now is a good time: it was loaded, came to the front, found the network, or a minute went by. */
 self.addEventListener("message", (event) => {
   if (event.data === "sync") event.waitUntil(bringHome().then(mendFiles).then(keepDecoder));
-  if (event.data === "take-over") event.waitUntil(takeOver());
 });
-
-/** Said to a version that waits. In the middle of a job, or on the way into one, it goes on waiting. */
-async function takeOver() {
-  const pages = await self.clients.matchAll({ type: "window", includeUncontrolled: true });
-  if (!pages.some(({ url }) => new URL(url).pathname.startsWith("/jobs/"))) await self.skipWaiting();
-}
 
 /** Sync; every open page is told before and after where its data is. */
 async function bringHome() {

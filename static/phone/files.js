@@ -20,12 +20,23 @@ export async function file(path) {
   return (await caches.match(path, { cacheName: KEPT })) ?? fetch(path);
 }
 
-/** All of them, or none. */
+/** Whatever is missing of them, all or none. */
 export function keepFiles() {
   return navigator.locks.request(LOCK, async () => {
     const kept = await caches.open(KEPT);
-    await kept.addAll([...FILES].map((path) => new Request(path, { cache: "reload" })));
+    await kept.addAll((await missing()).map((path) => new Request(path, { cache: "reload" })));
   });
+}
+
+async function missing() {
+  const kept = await (await caches.open(KEPT)).keys();
+  const here = new Set(kept.map(({ url }) => new URL(url).pathname));
+  return [...FILES].filter((path) => !here.has(path));
+}
+
+/** Whether another version has its files here, and comes when nobody is at work. */
+export async function isAnotherHere() {
+  return (await caches.keys()).some((name) => name.startsWith(BEGINS) && name !== KEPT);
 }
 
 /** Once this version runs, the files of those before it go; or later, with the one that is coming. */
@@ -45,9 +56,7 @@ export function clearFiles() {
  */
 export async function mendFiles() {
   try {
-    const kept = await (await caches.open(KEPT)).keys();
-    const here = new Set(kept.map(({ url }) => new URL(url).pathname));
-    if ([...FILES].every((path) => here.has(path))) return;
+    if (!(await missing()).length) return;
     const { version } = await (await fetch("/app.json", { cache: "no-store" })).json();
     if (version === self.APP.version) await keepFiles();
   } catch {

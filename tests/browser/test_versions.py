@@ -23,26 +23,28 @@ from .kept import CONTROLLED, KeptBrowser
 pytestmark = pytest.mark.browser
 
 CHECKOUT = STATIC.parent
-IS_WAITING = "navigator.serviceWorker.getRegistration().then((one) => Boolean(one.waiting))"
-NEW_WAITS = """async () => {
+# Look for a newer version, and tell what becomes of it: "activated", or "redundant" where it was not let in.
+COMES = """async () => {
   const own = await navigator.serviceWorker.ready;
-  const coming = (await own.update()).installing ?? own.installing;
-  while (!own.waiting) await new Promise((done) => coming.addEventListener("statechange", done, { once: true }));
-}"""
-NONE_WAITS = """async () => {
-  const own = await navigator.serviceWorker.ready;
-  if (own.waiting) await new Promise((done) => navigator.serviceWorker.addEventListener("controllerchange", done));
-}"""
-
-NEW_RUNS = """async () => {
-  const own = await navigator.serviceWorker.ready;
-  while (own.waiting || own.active.state !== "activated") await new Promise((go) => setTimeout(go, 20));
+  const { installing, waiting, active } = await own.update();
+  const coming = installing ?? waiting ?? active;
+  while (!["activated", "redundant"].includes(coming.state)) {
+    await new Promise((done) => coming.addEventListener("statechange", done, { once: true }));
+  }
+  return coming.state;
 }"""
 FILES_KEPT = "caches.keys().then((names) => names.filter((name) => name.startsWith('baybook-')).sort())"
-# Hold what static/phone/files.js holds while it fetches.
-FETCHING = """() => new Promise((held) => {
-  navigator.locks.request("baybook-files", () => new Promise(() => held()));
-})"""
+# Hold what static/phone/files.js holds while it fetches, as soon as the version that comes now has fetched its own.
+FETCHING = """async () => {
+  const own = await navigator.serviceWorker.getRegistration();
+  await own.update();
+  const coming = own.installing;
+  while (!(await navigator.locks.query()).held.some(({ name }) => name === "baybook-files"));
+  navigator.locks.request("baybook-files", () => new Promise(() => undefined));
+  while (coming.state !== "activated") {
+    await new Promise((done) => coming.addEventListener("statechange", done, { once: true }));
+  }
+}"""
 
 
 @pytest.fixture(scope="module")
@@ -80,33 +82,53 @@ def test_a_new_version_waits_for_the_end_of_the_job_and_touches_no_event(
     browser = KeptBrowser(playwright, tmp_path / "profile", address)
     phone = started(browser, shop.kit(tmp_path / "data"), photo)
     deploy(newer)
-    browser.page.evaluate(NEW_WAITS)
+    assert browser.page.evaluate(COMES) == "redundant"
 
     # The job goes on with the version it was begun with, also through a reload.
     one_step(phone)
     browser.page.reload()
-    assert browser.page.evaluate(IS_WAITING)
-    browser.page.goto(f"/jobs/{phone.job}/steps")
-    expect(browser.page.get_by_role("heading", name="All steps")).to_be_visible()
+    expect_words(browser, phone.job, "All steps")
     browser.context.set_offline(True)
     browser.page.goto(f"/jobs/{phone.job}")
     one_step(phone)
     before, job = phone.journal()[1], phone.job
-    unsent = {one["id"] for one in phone.read("events") if "unsent" in one}
-    assert unsent
 
-    # No job is open any more: now the new one takes over, and finds the journal as it was.
-    browser.page.goto("/phone/kept")
-    browser.page.evaluate(NONE_WAITS)
-    browser.page.goto(f"/jobs/{job}/steps")
-    expect(browser.page.get_by_role("heading", name="Every step")).to_be_visible()
-    assert phone.journal()[1] == before
-    assert {one["id"] for one in phone.read("events") if "unsent" in one} == unsent
-    browser.context.set_offline(False)
+    # It does so where the phone dies meanwhile, whatever page it is opened at.
+    browser.restart()
+    phone.page = browser.page
+    browser.page.goto("/")
+    assert browser.page.evaluate(COMES) == "redundant"
+    expect_words(browser, job, "All steps")
+    assert browser.page.evaluate(COMES) == "redundant"
+
+    # With a break, and no job's page open, the new one takes over and finds the journal as it was.
     browser.page.goto(f"/jobs/{job}")
+    take_a_break(browser)
+    before = [*before, phone.journal()[1][-1]]
+    lines = {one["id"]: one["line"] for one in phone.read("events")}
+    assert browser.page.evaluate(COMES) == "redundant"
+    browser.page.goto("/phone/kept")
+    expect(browser.page.get_by_text("A new version is here")).to_be_visible()
+    assert browser.page.evaluate(COMES) == "activated"
+    expect_words(browser, job, "Every step")
+    browser.page.goto(f"/jobs/{job}")
+    assert phone.journal()[1] == before
+    assert {one["id"]: one["line"] for one in phone.read("events")} == lines
     expect(browser.page.locator("a[data-truth=agree]")).to_be_visible(timeout=60_000)
     assert browser.troubles == []
     browser.context.close()
+
+
+def take_a_break(browser: KeptBrowser) -> None:
+    browser.page.goto(f"{browser.page.url}/pause")
+    browser.page.get_by_role("button", name="Break").click()
+    browser.page.locator("[data-rest]").wait_for()
+
+
+def expect_words(browser: KeptBrowser, job: str, words: str) -> None:
+    """By one word of it a page tells which version answers."""
+    browser.page.goto(f"/jobs/{job}/steps")
+    expect(browser.page.get_by_role("heading", name=words)).to_be_visible()
 
 
 def test_a_version_that_settles_in_clears_nothing_up_while_another_is_fetching_its_files(
@@ -114,17 +136,14 @@ def test_a_version_that_settles_in_clears_nothing_up_while_another_is_fetching_i
 ) -> None:
     browser = KeptBrowser(playwright, tmp_path / "profile", deploy(None))
     started(browser, shop.kit(tmp_path / "data"), photo)
+    take_a_break(browser)
+    (own,) = browser.page.evaluate(FILES_KEPT)
     deploy(newer)
-    browser.page.evaluate(NEW_WAITS)
+    browser.page.goto("/manifest.webmanifest")  # a page without any script of ours
+    browser.page.evaluate(FETCHING)
     both = browser.page.evaluate(FILES_KEPT)
     assert len(both) == 2
-
-    other = browser.context.new_page()
-    other.goto("/manifest.webmanifest")  # a page without any script of ours
-    other.evaluate(FETCHING)
-    browser.page.goto("/phone/kept")
-    browser.page.evaluate(NEW_RUNS)
-    assert browser.page.evaluate(FILES_KEPT) == both
+    assert own in both
     browser.context.close()
 
 

@@ -6,6 +6,7 @@
 import { shopPage } from "../../core/view/shop.js";
 import { headers } from "../answer.js";
 import { read } from "../database.js";
+import { isAnotherHere } from "../files.js";
 import { setKeepDays } from "../tidy.js";
 import { StorageTrouble } from "../trouble.js";
 import { told, truthOfAll } from "../truth.js";
@@ -64,16 +65,11 @@ async function act(form, send) {
   return Response.redirect(came ? `${PAGE}?sending` : PAGE, 303);
 }
 
-/** Whether a newer version of the app is here and waits until no job is open. */
-function isWaiting() {
-  const { registration } = /** @type {any} */ (self);
-  return Boolean(registration?.waiting);
-}
-
 /** @param {Words} words @param {string} version @param {boolean} sending */
 async function page({ say, render, policy }, version, sending) {
   const kept = await gather();
-  const content = { kept: keptView(kept, say, { now: new Date(), version, sending, waiting: isWaiting() }) };
+  const about = { now: new Date(), version, sending, waiting: await isAnotherHere() };
+  const content = { kept: keptView(kept, say, about) };
   const view = shopPage(PAGE, say("kept-title"), kept.who, content, say);
   const html = render("shop", { ...view, truth: told(await truthOfAll(), say) });
   return new Response(html, { headers: headers(policy) });

@@ -8,7 +8,7 @@ const EVERY_MS = 60_000;
 /* A flat battery may take what a page has written down just now; a worker that answers shows that this phone is paired. */
 const own = window.isSecureContext ? navigator.serviceWorker : undefined;
 if (own && (own.controller || localStorage.getItem("baybook-device"))) {
-  own.register("/sw.js", { scope: "/", updateViaCache: "none" }).then(offerNew);
+  own.register("/sw.js", { scope: "/", updateViaCache: "none" });
   own.addEventListener("controllerchange", () => bringHome());
   const bringHome = async () => (await own.ready).active?.postMessage("sync");
   own.addEventListener("message", ({ data }) => showTruth(data));
@@ -16,16 +16,6 @@ if (own && (own.controller || localStorage.getItem("baybook-device"))) {
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && bringHome());
   setInterval(bringHome, EVERY_MS);
   bringHome();
-}
-
-/* A new version of the app waits until no job is open on any page; a page without one is the time to ask. */
-function offerNew(registration) {
-  if (window.location.pathname.startsWith("/jobs/")) return;
-  registration.waiting?.postMessage("take-over");
-  registration.addEventListener("updatefound", () => {
-    const coming = registration.installing;
-    coming.addEventListener("statechange", () => registration.waiting === coming && coming.postMessage("take-over"));
-  });
 }
 
 /* The head of every page says where the data is; when that changes, the page need not be loaded anew. */

@@ -1,7 +1,7 @@
 """A technician at a paired phone that may die, or whose worker may, at any tap; and what the page promised them."""
 
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from dataclasses import asdict, dataclass
 from typing import Any
@@ -39,15 +39,17 @@ ANSWER = """() => {
   return { refused: job.querySelector(".refused, .notice")?.textContent ?? null };
 }"""
 # The events that such a tap has left on the phone's disk.
-LEFT = """({ job, step, attempt, turn }) => new Promise((done, failed) => {
+LEFT = """({ job, step, attempt, turn, do: what }) => new Promise((done, failed) => {
   const opening = indexedDB.open("baybook");
   opening.onerror = () => failed(opening.error);
   opening.onsuccess = () => {
     const reading = opening.result.transaction("events").objectStore("events").getAll();
     reading.onsuccess = () => {
       opening.result.close();
-      const left = reading.result.filter((one) => one.job === job && one.step === step && one.kind !== "started");
-      done(left.filter((one) => one.attempt === attempt && one.turn === turn).map((one) => one.id));
+      const left = reading.result.filter((one) => one.job === job && one.kind !== "started");
+      const isOfTap = (one) => one.step === step && one.attempt === attempt && one.turn === turn;
+      const isGoingOn = (one) => what === "resume" && one.kind === "resumed";
+      done(left.filter((one) => isOfTap(one) || isGoingOn(one)).map((one) => one.id));
     };
   };
 })"""
@@ -177,6 +179,15 @@ class Hands(Alone):
 
     def finish(self) -> None:
         self.countersign()
+
+    def take_a_break(self, jobs: Iterable[str]) -> None:
+        """Pause all of them, and leave their pages."""
+        for job in jobs:
+            self.page.goto(f"/jobs/{job}/pause")
+            if not self.page.locator("[data-ended]").count():
+                self.page.get_by_role("button", name="Break").click()
+                self.page.locator("[data-rest]").wait_for()
+        self.page.goto("/phone/kept")
 
     def job_at_hand(self, jobs: list[str], other: str) -> str:
         """Mostly the job whose page is open."""

@@ -58,15 +58,18 @@ def faults_of(bench: Bench, one: Hands) -> list[Fault]:
         Fault("network held", wire.hold, wire.heal),
         Fault("network broken off", wire.break_off, at=("bytes",)),
         Fault("worker stopped", one.browser.stop_workers, at=("tap", "look")),
-        Fault("app updated", server.change_version, lambda: update(server, one), at=("tap",)),
+        Fault("app updated", server.change_version, lambda: update(bench, one), at=("tap",)),
     ]
     return [*found, Fault("disk full", server.fill_disk, server.make_room)] if server.has_disk else found
 
 
-def update(server: Server, one: Hands) -> None:
-    """The phone looks for a newer version, and its tab is closed and opened, as it may be at any time."""
-    if server.wait_until_up() and not one.browser.is_killed:
+def update(bench: Bench, one: Hands) -> None:
+    """With a break, since no version comes in the middle of a job, the phone looks for a newer one; and its tab is
+    closed and opened, as it may be at any time.
+    """
+    if bench.server.wait_until_up() and not one.browser.is_killed:
         with suppress(Error):  # the network may be gone, or the browser may be killed just now
+            one.take_a_break(bench.jobs)
             one.page.evaluate("navigator.serviceWorker.getRegistration().then((own) => own?.update())")
         with suppress(Error):
             one.browser.open_tab()
