@@ -13,6 +13,7 @@ from tests.core.cases import cases, check
 from webapp.core.compute import compute
 from webapp.core.errors import BadInput
 from webapp.core.measure.decide import MOST_REPEATS, decide, repeats_to_settle
+from webapp.core.measure.student import widening
 
 HUNDREDTHS = st.integers(-100_000, 100_000)
 LOW, HIGH = Fraction("-0.5"), Fraction("0.5")
@@ -82,12 +83,12 @@ def test_the_repeats_named_are_the_fewest_that_settle_it(
     low, high = limits
 
     def settled(count: int) -> bool:
-        guard_squared = 4 * (u_b**2 + Fraction(s**2, count))
+        guard_squared = 4 * (u_b**2 + Fraction(s * widening(count - 1)) ** 2 / count)
         gaps = [gap for gap in (low is not None and value - low, high is not None and high - value) if gap is not False]
         outside = any(gap < 0 and gap**2 > guard_squared for gap in gaps)
         return outside or all(gap >= 0 and gap**2 >= guard_squared for gap in gaps)
 
-    fewest = next((count for count in range(1, MOST_REPEATS + 1) if settled(count)), None)
+    fewest = next((count for count in range(2, MOST_REPEATS + 1) if settled(count)), None)
     assert repeats_to_settle(value, u_b, s, low, high) == fewest
 
 
@@ -100,5 +101,5 @@ def test_no_number_of_repeats_helps_on_the_limit_itself() -> None:
 
 
 def test_more_repeats_than_anyone_takes_are_not_asked_for() -> None:
-    assert repeats_to_settle(Fraction("0.49"), u_instrument=0, s=0.028, low=None, high=HIGH) is None
-    assert repeats_to_settle(Fraction("0.49"), u_instrument=0, s=0.027, low=None, high=HIGH) == MOST_REPEATS
+    assert repeats_to_settle(Fraction("0.49"), u_instrument=0, s=0.027, low=None, high=HIGH) is None
+    assert repeats_to_settle(Fraction("0.49"), u_instrument=0, s=0.0267, low=None, high=HIGH) == MOST_REPEATS

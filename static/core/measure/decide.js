@@ -10,6 +10,7 @@ import { number } from "../numbers.js";
 import { erfc } from "./erfc.js";
 import { Fraction } from "./fraction.js";
 import { COVERAGE } from "./instruments.js";
+import { widening } from "./student.js";
 
 /**
  * @typedef {Fraction | null} Limit
@@ -83,18 +84,27 @@ function shareBeyond(standardUncertainties) {
  * How many readings with this mean would settle a value that is too close to call; null if none would.
  *
  * u_instrument: the part that repeating does not reduce (type B). s: the scatter of single readings (type A), so that n
- * readings have u² = u_instrument² + s²/n. null also where more than MOST_REPEATS would be needed.
+ * readings have u² = u_instrument² + (s·w)²/n, w widening what n readings can say of s (see student.js). null also where
+ * more than MOST_REPEATS would be needed.
  * @param {Fraction} value @param {number} u_instrument @param {number} s @param {Limit} low @param {Limit} high
  */
 export function repeatsToSettle(value, u_instrument, s, low, high) {
   checkLimits(low, high);
   const room = roomOf(value, low, high);
   const toSpare = square(room.over(TWICE)).minus(square(Fraction.ofBinary(u_instrument)));
-  if (toSpare.compare(ZERO) <= 0) return null;
-  const enough = square(Fraction.ofBinary(s)).over(toSpare);
   // Inside takes its boundary in, outside does not: there a guard band just as wide as the room settles nothing.
-  const needed = Math.max(1, room.compare(ZERO) > 0 ? enough.ceil() : enough.floor() + 1);
-  return needed <= MOST_REPEATS ? needed : null;
+  const most = room.compare(ZERO) > 0 ? 0 : -1;
+  const settled = (/** @type {number} */ count) => {
+    const scatter = square(Fraction.ofBinary(s * widening(count - 1))).over(new Fraction(BigInt(count)));
+    return scatter.compare(toSpare) <= most;
+  };
+  if (toSpare.compare(ZERO) <= 0 || !settled(MOST_REPEATS)) return null;
+  let [few, enough] = [1, MOST_REPEATS];
+  while (enough - few > 1) {
+    const middle = Math.trunc((few + enough) / 2);
+    [few, enough] = settled(middle) ? [few, middle] : [middle, enough];
+  }
+  return enough;
 }
 
 /** @param {Fraction} value */

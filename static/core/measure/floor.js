@@ -5,6 +5,7 @@ import { number } from "../numbers.js";
 import { fsum } from "./fraction.js";
 import { surrounds } from "./hull.js";
 import { Range } from "./reading.js";
+import { exceeds, widening } from "./student.js";
 
 /**
  * @typedef {{x_mm: number, y_mm: number}} Spot
@@ -41,12 +42,12 @@ export function surveyFloor(points, spots, u_mm) {
   const residuals_mm = points.map((point) => point.height_mm - heightMm(plane, point.x_mm, point.y_mm));
   const spare = points.length - 3;
   const rms_mm = spare ? Math.sqrt(fsum(residuals_mm.map((residual) => residual * residual)) / spare) : 0;
-  const s_mm = Math.max(rms_mm, u_mm);
+  const s_mm = spare && exceeds(rms_mm, u_mm, spare) ? rms_mm * widening(spare) : u_mm;
   const heights = spots.map(({ x_mm, y_mm }) => ({
     height_mm: heightMm(plane, x_mm, y_mm),
     u_mm: s_mm * Math.sqrt(leverage(plane, x_mm, y_mm)),
   }));
-  return { plane, residuals_mm, rms_mm, spots: heights };
+  return { plane, residuals_mm, rms_mm, s_mm, spots: heights };
 }
 
 /** @param {FloorSurvey} survey */

@@ -71,17 +71,6 @@ export class Fraction {
     const half = -Math.trunc(shift / 2);
     return Number(signOf(this.above) * bits) * 2 ** half * 2 ** (-shift - half);
   }
-
-  /** The largest whole number that is not more. */
-  floor() {
-    const cut = this.above / this.below;
-    return Number(this.above < 0n && this.above % this.below ? cut - 1n : cut);
-  }
-
-  /** The smallest whole number that is not less. */
-  ceil() {
-    return -new Fraction(-this.above, this.below).floor();
-  }
 }
 
 /** @param {bigint} value */

@@ -15,6 +15,7 @@ import { Fraction, fsum } from "./fraction.js";
 import { combined, INSTRUMENTS, repeated } from "./instruments.js";
 import { Range, read, readExact } from "./reading.js";
 import { squareStand, TAPE_MM, TAPE_NAMES } from "./square.js";
+import { widening } from "./student.js";
 
 /**
  * @typedef {Record<string, any>} Measure a step's `measure`
@@ -134,7 +135,7 @@ function valuesFound(measure, sets) {
     const value = fsum(series) / series.length;
     const uB = instrumentU(one, series[series.length - 1]);
     const spread = series.length > 1 ? repeated(series) : null;
-    const u = spread ? combined([uB, spread.u]) : uB;
+    const u = spread ? combined([uB, spread.u * widening(spread.count - 1)]) : uB;
     known.set(one.name, [value, u]);
     return partOf(
       { name: one.name, label: one.label, unit: one.unit },
@@ -159,9 +160,8 @@ function floorFound(measure, sets) {
     return { x_mm, y_mm, height_mm: readings[snake(name)] };
   });
   const survey = surveyFloor(points, measure.spots, measure.u_mm);
-  const { plane, rms_mm, residuals_mm } = survey;
+  const { plane, rms_mm, residuals_mm, s_mm: s } = survey;
   const { limits, u_mm } = measure;
-  const s = Math.max(rms_mm, u_mm);
   /** @type {[string, string, number, number][]} */
   const slopes = [
     ["along_mm_per_m", "mm/m", plane.along_mm_per_m, 1000 * s * Math.sqrt(plane.spread[0])],

@@ -7,13 +7,14 @@ is inside ±0.50, although the nearest binary numbers to these would leave that 
 
 from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil, erfc, floor, sqrt
+from math import erfc, sqrt
 from typing import Literal
 
 from ..errors import BadInput
 from ..numbers import number
 from .instruments import COVERAGE
 from .reading import Range
+from .student import widening
 
 ANY_VALUE = Range("", -1_000_000_000, 1_000_000_000)  # any unit a step may use, from volts to millimetres
 ANY_U = Range("", 1e-9, 1_000_000_000)  # no reading is without uncertainty
@@ -76,17 +77,25 @@ def repeats_to_settle(value: Exact, u_instrument: float, s: float, low: Limit, h
     """Return how many readings with this mean would settle a value that is too close to call; None if none would.
 
     u_instrument: the part that repeating does not reduce (type B). s: the scatter of single readings (type A), so
-    that n readings have u² = u_instrument² + s²/n. None also where more than MOST_REPEATS would be needed.
+    that n readings have u² = u_instrument² + (s·w)²/n, w widening what n readings can say of s (see student.py).
+    None also where more than MOST_REPEATS would be needed.
     """
     check_limits(low, high)
     room = _room(value, low, high)
     to_spare = room * room / COVERAGE**2 - Fraction(u_instrument) ** 2
-    if to_spare <= 0:
+
+    def settled(count: int) -> bool:
+        short = Fraction(s * widening(count - 1)) ** 2 / count - to_spare
+        # Inside takes its boundary in, outside does not: there a guard band just as wide as the room settles nothing.
+        return short < 0 or (short == 0 and room > 0)
+
+    if to_spare <= 0 or not settled(MOST_REPEATS):
         return None
-    enough = Fraction(s) ** 2 / to_spare
-    # Inside takes its boundary in, outside does not: there a guard band just as wide as the room settles nothing.
-    needed = max(1, ceil(enough) if room > 0 else floor(enough) + 1)
-    return needed if needed <= MOST_REPEATS else None
+    few, enough = 1, MOST_REPEATS
+    while enough - few > 1:  # what settles it with some readings settles it with more
+        middle = (few + enough) // 2
+        few, enough = (few, middle) if settled(middle) else (middle, enough)
+    return enough
 
 
 def _room(value: Exact, low: Limit, high: Limit) -> Fraction:

@@ -8,6 +8,7 @@ from ..errors import BadInput
 from ..numbers import number
 from .hull import surrounds
 from .reading import Range
+from .student import exceeds, widening
 
 BAY_MM = Range("mm", -50_000, 50_000)  # no bay is longer than 50 m from the vehicle's origin
 HEIGHT_MM = Range("mm", -5_000, 5_000)  # the longest levelling staff is 5 m
@@ -65,11 +66,14 @@ class SpotHeight:
 
 @dataclass(frozen=True)
 class FloorSurvey:
-    """What the survey says. Residuals are reading minus plane, in the order of the readings."""
+    """What the survey says. Residuals are reading minus plane, in the order of the readings; ``s_mm`` is the scatter
+    that the uncertainties are worked out with.
+    """
 
     plane: Plane
     residuals_mm: tuple[float, ...]
     rms_mm: float
+    s_mm: float
     spots: tuple[SpotHeight, ...]
 
     @property
@@ -80,8 +84,9 @@ class FloorSurvey:
 def survey_floor(points: Sequence[FloorPoint], spots: Sequence[Spot], u_mm: float) -> FloorSurvey:
     """Fit the floor and state its height at each spot.
 
-    u_mm: standard uncertainty of one height reading. The scatter s used for the spots is the larger of it and the
-    RMS (n - 3 degrees of freedom; 0 for three points, which any plane fits).
+    u_mm: standard uncertainty of one height reading. It is the scatter s used for the spots, unless the RMS (n - 3
+    degrees of freedom; 0 for three points, which any plane fits) is larger than it explains: then the floor is less
+    even than the readings are sure, and the RMS counts, widened for as few points as there are.
     Raises BadInput for fewer than 3 points, points on one line, and a spot that the points do not surround.
     """
     plane = fit_plane(points)
@@ -91,11 +96,11 @@ def survey_floor(points: Sequence[FloorPoint], spots: Sequence[Spot], u_mm: floa
     residuals = tuple(p.height_mm - plane.height_mm(p.x_mm, p.y_mm) for p in points)
     spare = len(points) - 3
     rms_mm = sqrt(fsum(r * r for r in residuals) / spare) if spare else 0.0
-    s_mm = max(rms_mm, u_mm)
+    s_mm = rms_mm * widening(spare) if spare and exceeds(rms_mm, u_mm, spare) else u_mm
     heights = tuple(
         SpotHeight(plane.height_mm(s.x_mm, s.y_mm), s_mm * sqrt(plane.leverage(s.x_mm, s.y_mm))) for s in spots
     )
-    return FloorSurvey(plane, residuals, rms_mm, heights)
+    return FloorSurvey(plane, residuals, rms_mm, s_mm, heights)
 
 
 def fit_plane(points: Sequence[FloorPoint]) -> Plane:

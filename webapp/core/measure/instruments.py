@@ -43,7 +43,7 @@ INSTRUMENTS = {one.kind: one for one in (TAPE_CLASS_II, SCALE, PLUMB_BOB, INCLIN
 
 @dataclass(frozen=True)
 class Repeats:
-    """Repeated readings of one quantity: their mean, their scatter s, and the mean's type A uncertainty s/√n."""
+    """Repeated readings of one quantity: their mean, their scatter s, and the mean's type A uncertainty u = s/√n."""
 
     count: int
     mean: float

@@ -18,6 +18,7 @@ from .floor import BAY_MM, HEIGHT_MM, FloorPoint, Spot, survey_floor
 from .instruments import INSTRUMENTS, combined, repeated
 from .reading import Range, read, read_exact
 from .square import TAPE_MM, TAPE_NAMES, Pose, Tapes, square_stand
+from .student import widening
 
 Measure = Mapping[str, Any]
 Readings = Mapping[str, float]
@@ -117,7 +118,7 @@ def _values(measure: Measure, sets: Sequence[Readings]) -> Found:
         series = [float(readings[one["name"]]) for readings in sets]
         value, u_b = fsum(series) / len(series), _instrument_u(one, series[-1])
         spread = repeated(series) if len(series) > 1 else None
-        u = combined([u_b, spread.u]) if spread else u_b
+        u = combined([u_b, spread.u * widening(spread.count - 1)]) if spread else u_b
         known[one["name"]] = (value, u)
         parts.append(
             _part(
@@ -146,7 +147,7 @@ def _floor(measure: Measure, sets: Sequence[Readings]) -> Found:
         FloorPoint(one["x_mm"], one["y_mm"], readings[one["name"].replace("-", "_")]) for one in measure["points"]
     ]
     survey = survey_floor(points, [Spot(one["x_mm"], one["y_mm"]) for one in measure["spots"]], measure["u_mm"])
-    plane, s = survey.plane, max(survey.rms_mm, measure["u_mm"])
+    plane, s = survey.plane, survey.s_mm
     slopes = {
         "along_mm_per_m": (plane.along_mm_per_m, 1000 * s * sqrt(plane.spread[0])),
         "across_mm_per_m": (plane.across_mm_per_m, 1000 * s * sqrt(plane.spread[2])),
