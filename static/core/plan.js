@@ -168,17 +168,23 @@ export function areaNeeded(library, calibrations) {
 }
 
 /**
- * The procedure's own figure for its duration, in seconds, where all goes as usual.
+ * What is usually answered: the first option of each choose step.
+ * @param {Iterable<Procedure>} procedures
+ * @returns {Record<string, string>}
+ */
+export function usualAnswers(procedures) {
+  const asking = [...procedures].flatMap((one) => one.steps).filter((step) => step.options.length);
+  return Object.fromEntries(asking.map((step) => [step.asks ?? step.id, step.options[0].value]));
+}
+
+/**
+ * The procedure's own figure for its duration, in seconds, with the qualifiers and usual answers that are known.
  *
- * A choose step's first option is its usual answer; a step that hangs on another one is no part of the usual way.
- * @param {Procedure} procedure @param {Record<string, string>} qualifiers
+ * A step that hangs on anything else is no part of the usual way.
+ * @param {Procedure} procedure @param {Record<string, string>} known
  * @returns {number}
  */
-export function expectedS(procedure, qualifiers) {
-  /** @type {Record<string, string>} */
-  const known = {};
-  for (const one of procedure.steps) if (one.options.length) known[one.asks ?? one.id] = one.options[0].value;
-  Object.assign(known, qualifiers);
+export function expectedS(procedure, known) {
   let sum = 0;
   for (const step of procedure.steps) {
     const settled = Object.keys(step.only_if).every((name) => Object.hasOwn(known, name));

@@ -203,6 +203,11 @@ result-failed-button = Keep the failed run
 result-not-run-button = Keep: not run
 trouble-title = What is wrong?
 trouble-no-causes = No known causes at this step. Say what you see; it goes on the record.
+cause-odds = { $likely ->
+    [often] Often
+    [sometimes] Sometimes
+   *[seldom] Seldom
+} the cause. The check takes { $time }.
 trouble-back = Go back to:
 trouble-found = This was it
 trouble-other = Something else
@@ -652,10 +657,15 @@ intake-plan = Plan the calibrations
 reason-windscreen-replaced = Windscreen replaced
 reason-camera-replaced = Camera removed or replaced
 reason-radar-replaced = Radar removed or replaced
+reason-lidar-replaced = Lidar removed or replaced
 reason-mirror-replaced = Mirror removed or replaced
 reason-bumper-refitted = Bumper removed or refitted
+reason-parking-sensor-replaced = Parking sensor removed or replaced
+reason-headlamp-replaced = Headlamp removed or replaced
 reason-wheel-alignment-adjusted = Wheel alignment adjusted
+reason-steering-repaired = Steering gear, column or its sensor repaired
 reason-ride-height-changed = Suspension or ride height changed
+reason-height-sensor-replaced = Height sensor removed or replaced
 reason-collision-repair = Collision repair
 reason-airbag-deployed = Airbag deployed
 reason-control-unit-replaced = Control unit replaced or coded

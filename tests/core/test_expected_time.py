@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from webapp.core.plan import expected_s
+from webapp.core.plan import expected_s, usual_answers
 from webapp.core.procedure import Procedure
 
 
@@ -32,13 +32,23 @@ PROCEDURE = Procedure.model_validate(
 )
 
 
+def _expected_s(**qualifiers: str) -> float:
+    return expected_s(PROCEDURE, usual_answers([PROCEDURE]) | qualifiers)
+
+
 def test_of_two_ways_only_the_usual_one_counts() -> None:
-    assert expected_s(PROCEDURE, {"ride-height": "steel"}) == 10 + 300
+    assert _expected_s(**{"ride-height": "steel"}) == 10 + 300
 
 
 def test_a_qualifier_brings_its_steps_along() -> None:
-    assert expected_s(PROCEDURE, {"ride-height": "air"}) == 10 + 300 + 120
+    assert _expected_s(**{"ride-height": "air"}) == 10 + 300 + 120
 
 
 def test_a_vehicle_that_is_not_asked_has_no_part_in_it() -> None:
-    assert expected_s(PROCEDURE, {}) == 10 + 300
+    assert _expected_s() == 10 + 300
+
+
+def test_an_answer_of_an_earlier_procedure_counts_as_usual_too() -> None:
+    other = PROCEDURE.model_copy(update={"procedure": "other", "steps": PROCEDURE.steps[1:]})
+    assert expected_s(other, usual_answers([PROCEDURE, other])) == 300
+    assert expected_s(other, {}) == 0

@@ -141,7 +141,7 @@ def test_the_rules_by_kind_name_only_what_the_schema_knows() -> None:
 
 def test_the_schema_of_each_sort_of_file_tells_what_every_field_means_and_its_units() -> None:
     schemas = lint_schema()
-    assert set(schemas) == {"procedure", "catalogue", "vehicle"}
+    assert set(schemas) == {"procedure", "fragments", "catalogue", "vehicle"}
     parts = [part for schema in schemas.values() for part in (schema, *schema["$defs"].values())]
     fields = [field for part in parts for field in part.get("properties", {}).items()]
     assert [name for name, field in fields if not field.get("description")] == []

@@ -34,11 +34,12 @@ export function planned({ vehicle: name, vin, reasons, added, struck, qualifiers
   const decided = plan.decided(due, added, struck);
   const names = decided.map((one) => one.procedure);
   const order = plan.workingOrder(library, names);
+  const known = { ...plan.usualAnswers(library.procedures.values()), ...qualifiers };
   return {
     fits: plan.vehiclesFor(library, vin).map((one) => one.vehicle),
     due,
     decided,
-    order: order.map((one) => [one.procedure, plan.expectedS(one, qualifiers)]),
+    order: order.map((one) => [one.procedure, plan.expectedS(one, known)]),
     kit: plan.kitNeeded(vehicle, names),
     area: plan.areaNeeded(library, names),
   };

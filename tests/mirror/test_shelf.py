@@ -19,6 +19,7 @@ from webapp.core.plan import (
     expected_s,
     kit_needed,
     propose,
+    usual_answers,
     vehicles_for,
     working_order,
 )
@@ -89,11 +90,12 @@ def planned(vehicle: Vehicle, asked: dict[str, Any]) -> dict[str, Any]:
     due = propose(LIBRARY, vehicle, asked["reasons"])
     plan = decided(due, asked["added"], asked["struck"])
     names = [one.procedure for one in plan]
+    known = usual_answers(LIBRARY.procedures.values()) | asked["qualifiers"]
     return {
         "fits": [one.vehicle for one in vehicles_for(LIBRARY, asked["vin"])],
         "due": [asdict(one) for one in due],
         "decided": [asdict(one) for one in plan],
-        "order": [(one.procedure, expected_s(one, asked["qualifiers"])) for one in working_order(LIBRARY, names)],
+        "order": [(one.procedure, expected_s(one, known)) for one in working_order(LIBRARY, names)],
         "kit": [asdict(one) for one in kit_needed(vehicle, names)],
         "area": area_needed(LIBRARY, names),
     }

@@ -151,13 +151,17 @@ def area_needed(library: Library, calibrations: Iterable[str]) -> dict[str, floa
     }
 
 
-def expected_s(procedure: Procedure, qualifiers: Mapping[str, str]) -> float:
-    """The procedure's own figure for its duration, in seconds, where all goes as usual.
+def usual_answers(procedures: Iterable[Procedure]) -> dict[str, str]:
+    """What is usually answered: the first option of each choose step."""
+    steps = (step for one in procedures for step in one.steps)
+    return {step.asks or step.id: step.options[0].value for step in steps if step.options}
 
-    A choose step's first option is its usual answer; a step that hangs on another one is no part of the usual way.
+
+def expected_s(procedure: Procedure, known: Mapping[str, str]) -> float:
+    """The procedure's own figure for its duration, in seconds, with the qualifiers and usual answers that are known.
+
+    A step that hangs on anything else is no part of the usual way.
     """
-    usual = {one.asks or one.id: one.options[0].value for one in procedure.steps if one.options}
-    known = {**usual, **qualifiers}
     return sum(
         step.expect.value
         for step in procedure.steps

@@ -5,7 +5,7 @@ Figures may stand in a procedure (`1200 mm`) or be taken from the vehicle's spec
 another name).
 """
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Discriminator, Field, StringConstraints, Tag, WithJsonSchema
 
@@ -18,10 +18,15 @@ REASONS = (
     "windscreen-replaced",
     "camera-replaced",
     "radar-replaced",
+    "lidar-replaced",
     "mirror-replaced",
     "bumper-refitted",
+    "parking-sensor-replaced",
+    "headlamp-replaced",
     "wheel-alignment-adjusted",
+    "steering-repaired",
     "ride-height-changed",
+    "height-sensor-replaced",
     "collision-repair",
     "airbag-deployed",
     "control-unit-replaced",
@@ -181,12 +186,19 @@ class Measure(Strict):
 
 
 class Cause(Strict):
-    """A known cause of trouble at a step, how to check it, and the step to go back to (`step` or `procedure/step`)."""
+    """A known cause of trouble at a step, how to check it, and the step to go back to (`step` or `procedure/step`).
+
+    A step's causes stand in the order in which they are checked: the likeliest first, of those alike the quickest.
+    """
 
     cause: Text
     """What may be wrong."""
+    likely: Literal["often", "sometimes", "seldom"] | None = None
+    """How often this is what it was."""
     check: Text
     """How to find out, as an instruction."""
+    takes: Duration | None = None
+    """What the check costs."""
     redo: str | None = None
     """The step to go back to where this was the cause."""
 
@@ -198,6 +210,8 @@ class Step(Strict):
     """The step's name within its procedure; events and records keep it, so it is not changed lightly."""
     do: Text
     """What to do, imperative, in 25 words at most."""
+    short: Text | None = None
+    """The same instruction for the experienced, in 12 words at most."""
     why: Text
     """The reason, for whoever asks."""
     mistakes: list[Text] = Field(default_factory=list)
@@ -219,6 +233,8 @@ class Step(Strict):
         Discriminator(word_or_rest),
     ] = Field(default_factory=list)
     """scan: what belongs where. spec: the spec's placements; homes: all that this job placed, back home."""
+    spots: list[Name] = Field(default_factory=list)
+    """Spots of the spec's placements that this step is about, for its scan and its drawing; all where none is said."""
     measure: Measure | None = None
     """measure: what is read and what it is held against."""
     photo: Text | None = None
@@ -235,6 +251,42 @@ class Step(Strict):
     """What 'something is wrong' leads to at this step."""
 
 
+class Use(Strict):
+    """Stands for the steps of a shared fragment, in a procedure's list of steps."""
+
+    use: Name
+    """The fragment, by its name in shared/fragments.yaml."""
+    as_: Name | None = None
+    """Put before the id of each of its steps, where a fragment is used twice: `left` makes `left-square`."""
+    only_if: Condition = Field(default_factory=dict)
+    """Joined to the conditions of each of its steps."""
+    spots: list[Name] = Field(default_factory=list)
+    """The spots that its scans and drawings are about."""
+    figures: dict[Name, Name] = Field(default_factory=dict)
+    """Other names for the figures that it takes from the spec: `{offset: left-offset}`."""
+
+
+def _step_or_use(given: Any) -> str:
+    return "<use>" if isinstance(given, dict) and "use" in given else "<step>"
+
+
+StepOrUse = Annotated[Annotated[Step, Tag("<step>")] | Annotated[Use, Tag("<use>")], Discriminator(_step_or_use)]
+
+
+class Fragment(Strict):
+    """Steps that several procedures have in common, written once."""
+
+    steps: Annotated[list[Step], Field(min_length=1)]
+    """What is done, in order. Figures of the vehicle are taken by name, as `spec.NAME`."""
+
+
+class Fragments(Strict):
+    """procedures/shared/fragments.yaml: steps that procedures take in with `use`."""
+
+    fragments: dict[Name, Fragment]
+    """By the name that `use` calls them by."""
+
+
 class Area(Strict):
     """The clear floor a calibration needs, from the vehicle's own outline."""
 
@@ -246,7 +298,7 @@ class Area(Strict):
     """To its left and to its right."""
 
 
-class Procedure(Strict):
+class _Procedure(Strict):
     procedure: Name
     """The file's name."""
     title: Text
@@ -269,12 +321,29 @@ class Procedure(Strict):
     """calibration: the clear floor it needs."""
     needs: dict[Name, Text] = Field(default_factory=dict)
     """Figures that a vehicle's spec must give before this procedure can be planned, with their unit."""
+
+
+class Procedure(_Procedure):
+    """A procedure as it is worked with, its fragments taken in."""
+
     steps: Annotated[list[Step], Field(min_length=1)]
     """What is done, in order."""
 
 
+class ProcedureFile(_Procedure):
+    """A procedure as its file has it."""
+
+    model_config = ConfigDict(title="Procedure")
+
+    steps: Annotated[list[StepOrUse], Field(min_length=1)]
+    """What is done, in order; `use` puts a shared fragment's steps in its place."""
+
+
 class SpecFigure(Strict):
-    """One figure of a spec: a nominal with its tolerance, or limits, or a bare value."""
+    """One figure of a spec: a nominal with its tolerance, or limits, or a bare value.
+
+    Where it comes from another source than the spec, or counts from something else, it says so itself.
+    """
 
     value: Quantity | None = None
     """A bare figure."""
@@ -286,6 +355,12 @@ class SpecFigure(Strict):
     """Nothing below this."""
     high: Quantity | None = None
     """Nothing above this."""
+    reference: Literal["centreline", "thrust-line", "bumper", "hub", "emblem"] | None = None
+    """What it counts from or lies along: the spec's own line where nothing is said."""
+    source: Text | None = None
+    """Where it comes from, if not from the spec's source."""
+    revision: Annotated[int, Field(ge=1)] | None = None
+    """Of that other source; goes up with every change of the figure."""
 
 
 class Placement(Strict):

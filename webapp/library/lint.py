@@ -4,7 +4,9 @@ import os
 from pathlib import Path
 from typing import Any
 
-from webapp.core.procedure import Catalogue, Procedure, Vehicle
+from pydantic import BaseModel
+
+from webapp.core.procedure import Catalogue, Fragments, ProcedureFile, Vehicle
 
 from .checks import CHECKS
 from .finding import Finding
@@ -35,4 +37,10 @@ def report(folder: Path) -> tuple[list[str], int]:
 
 def lint_schema() -> dict[str, dict[str, Any]]:
     """Return the JSON Schema of each sort of file, by the sort's name."""
-    return {one.__name__.lower(): one.model_json_schema() for one in (Procedure, Catalogue, Vehicle)}
+    sorts: dict[str, type[BaseModel]] = {
+        "procedure": ProcedureFile,
+        "fragments": Fragments,
+        "catalogue": Catalogue,
+        "vehicle": Vehicle,
+    }
+    return {name: one.model_json_schema() for name, one in sorts.items()}

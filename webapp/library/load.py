@@ -20,9 +20,10 @@ def load(folder: Path) -> Library:
     if wrong:
         more = f" ({len(wrong) - 1} more: baybook lint)" if len(wrong) > 1 else ""
         raise BadInput("library", "procedures", f"{wrong[0]}{more}")
+    whole = [Procedure.model_validate(root.plain()) for root in library.all_procedures]
     return Library(
         catalogue=_all(library, Catalogue)[0],
-        procedures={one.procedure: one for one in _all(library, Procedure)},
+        procedures={one.procedure: one for one in whole},
         vehicles={one.vehicle: one for one in _all(library, Vehicle)},
     )
 

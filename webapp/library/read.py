@@ -79,6 +79,11 @@ class Node:
         return [node.plain() for node in self.value] if isinstance(self.value, list) else self.value
 
 
+def seen_from(here: Node, there: Node) -> str:
+    """Say where another node stands: by its line, and by its file where that is another one."""
+    return f"on line {there.line}" if here.file == there.file else f"at {there.file}:{there.line}"
+
+
 @dataclass(frozen=True)
 class Document:
     """A file of the library: its root (empty where it cannot be read), and the findings met on the way."""

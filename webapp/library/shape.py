@@ -15,7 +15,7 @@ Model = TypeVar("Model", bound=BaseModel)
 Path = list[str | int]
 
 # The schema marks which of two forms a field has with a tag that no key can be.
-TAG = re.compile("<[a-z]+>")
+TAG = re.compile("<([a-z]+)>")
 # Which text a pattern of the schema asks for, by an example that it accepts.
 EXAMPLES = ("forward-camera", "spec.distance", "2019-2023")
 INSIDE = {"$ref", "properties", "items", "patternProperties", "additionalProperties"}
@@ -44,13 +44,14 @@ def shape(document: Document, model: type[Model]) -> tuple[Model | None, list[Fi
 
 
 def _finding(root: Node, schema: dict[str, Any], error: ErrorDetails) -> Finding:
-    path: Path = [part for part in error["loc"] if not TAG.fullmatch(str(part)) and part != "[key]"]
+    tagged: Path = [part for part in error["loc"] if part != "[key]"]
+    path: Path = [part for part in tagged if not TAG.fullmatch(str(part))]
     where, key = path[:-1], str(path[-1]) if path else ""
     if error["type"] == "missing":
-        message = f"lacks '{key}', expected in every {_described(schema, where).get('title', 'one').lower()}"
+        message = f"lacks '{key}', expected in every {_described(schema, tagged[:-1]).get('title', 'one').lower()}"
         return root.at(*where).says(_at(root, where, message))
     if error["type"] == "extra_forbidden":
-        known = _described(schema, where).get("properties", {})
+        known = _described(schema, tagged[:-1]).get("properties", {})
         return root.at(*path).says(_at(root, where, f"unknown key '{key}', {expected(key, known)}"))
     return root.at(*path).says(_at(root, path, _message(error)))
 
@@ -94,16 +95,23 @@ def _called(item: Node, number: int) -> str:
 
 
 def _described(schema: dict[str, Any], path: Path) -> dict[str, Any]:
-    """Return what the JSON Schema says of the thing at `path`: its title and its properties."""
+    """Return what the JSON Schema says of the thing at `path`: its title and its properties.
+
+    A tag in the path tells which of the forms there is meant.
+    """
     here = schema
-    for part in [None, *path]:
+    for part, after in zip([None, *path], [*path, None], strict=True):
+        if isinstance(part, str) and TAG.fullmatch(part):
+            continue
         if isinstance(part, int):
             here = here.get("items", {})
         elif part is not None:
             named = [*here.get("patternProperties", {}).values(), here.get("additionalProperties") or {}]
             here = here.get("properties", {}).get(part) or named[0]
         forms = [here, *here.get("anyOf", []), *here.get("oneOf", [])]
-        here = next((form for form in forms if INSIDE & set(form)), {})
+        tag = TAG.fullmatch(str(after))
+        named = [form for form in forms if tag and form.get("$ref", "").casefold().endswith(f"/{tag[1]}")]
+        here = next((form for form in [*named, *forms] if INSIDE & set(form)), {})
         if "$ref" in here:
             here = schema["$defs"][here["$ref"].rpartition("/")[2]]
     return here

@@ -6,12 +6,15 @@ from pathlib import Path
 
 from pydantic import BaseModel
 
-from webapp.core.procedure import Catalogue, Procedure, Vehicle
+from webapp.core.procedure import Catalogue, Fragments, ProcedureFile, Vehicle
 
 from .finding import Finding
+from .fragments import expanded
 from .read import Document, Node, read
 
 CATALOGUE = "shared/catalogue.yaml"
+FRAGMENTS = "shared/fragments.yaml"
+SPECIAL: dict[str, type[BaseModel]] = {CATALOGUE: Catalogue, FRAGMENTS: Fragments}
 FOLDERS = {"": "calibrations", "shared": "set-up, closing and day procedures", "vehicles": "vehicles"}
 
 
@@ -26,12 +29,24 @@ class Sources:
         return next(one.root for one in self.documents if one.file == CATALOGUE)
 
     @cached_property
+    def fragments(self) -> Node:
+        """The shared fragments, by name; empty where there are none."""
+        found = (one.root.at("fragments") for one in self.documents if one.file == FRAGMENTS)
+        return next(found, Node(None, FRAGMENTS, 1))
+
+    @cached_property
+    def written(self) -> tuple[Node, ...]:
+        """The procedures as their files have them, each `use` in its place."""
+        return tuple(one.root for one in self.documents if model(one.file) is ProcedureFile)
+
+    @cached_property
     def all_procedures(self) -> tuple[Node, ...]:
-        return tuple(one.root for one in self.documents if model(one.file) is Procedure)
+        """The procedures with their fragments taken in."""
+        return tuple(expanded(root, self.fragments) for root in self.written)
 
     @cached_property
     def procedures(self) -> dict[str, Node]:
-        """The procedures by name; of two with one name (which is a finding) the last."""
+        """The procedures by name, fragments taken in; of two with one name (which is a finding) the last."""
         return {stem(root.file): root for root in self.all_procedures}
 
     @cached_property
@@ -56,9 +71,9 @@ def strays(folder: Path) -> list[Finding]:
 
 def model(file: str) -> type[BaseModel]:
     """Return the schema that a file follows, by its place."""
-    if file == CATALOGUE:
-        return Catalogue
-    return Vehicle if file.startswith("vehicles/") else Procedure
+    if file in SPECIAL:
+        return SPECIAL[file]
+    return Vehicle if file.startswith("vehicles/") else ProcedureFile
 
 
 def stem(file: str) -> str:

@@ -35,6 +35,7 @@ function stepOf(about, procedure, step, figures) {
     section: procedure.procedure,
     kind: step.kind,
     do: step.do,
+    short: step.short,
     why: step.why,
     mistakes: step.mistakes,
     cautions: step.caution.map((/** @type {string} */ name) => ({ id: name, ...catalogue.cautions[name] })),
@@ -48,11 +49,11 @@ function stepOf(about, procedure, step, figures) {
   return { ...held, drawing: drawingOf(about, procedure, step, held) };
 }
 
-/** @param {About} about @param {Procedure} procedure @param {{cause: string, check: string, redo: string?}} one */
-function causeOf(about, procedure, { cause, check, redo }) {
+/** @param {About} about @param {Procedure} procedure @param {any} one */
+function causeOf(about, procedure, { cause, likely, check, takes, redo }) {
   const name = redo === null || redo.includes("/") ? redo : `${procedure.procedure}/${redo}`;
   const back_to = name ? sentence(about, name) : null;
-  return { cause, check, redo: back_to ? name : null, back_to };
+  return { cause, likely, check, takes_s: takes, redo: back_to ? name : null, back_to };
 }
 
 /**
@@ -87,10 +88,19 @@ function spotsOf({ placements }) {
   return placed.map(({ x_mm, y_mm, spot_name }) => ({ x_mm, y_mm, name: spot_name }));
 }
 
+/**
+ * The placements that the step is about.
+ * @param {About["placements"]} placements @param {Procedure} procedure @param {Written} step
+ */
+function placesOf(placements, procedure, { spots }) {
+  const places = placements[procedure.procedure] ?? [];
+  return places.filter(({ spot }) => !spots.length || spots.includes(spot));
+}
+
 /** @param {About} about @param {Procedure} procedure @param {Written} step */
 function pairsOf({ library, placements }, procedure, step) {
   const pair = (/** @type {any} */ { target, spot }) => pairOf(library, target, spot);
-  if (step.pairs === "spec") return (placements[procedure.procedure] ?? []).map(pair);
+  if (step.pairs === "spec") return placesOf(placements, procedure, step).map(pair);
   if (step.pairs !== "homes") return step.pairs.map(pair);
   const placed = new Set(Object.values(placements).flatMap((group) => group.map((one) => one.target)));
   return [...placed].map((target) => pairOf(library, target, library.catalogue.targets[target].home));
@@ -100,7 +110,7 @@ function pairsOf({ library, placements }, procedure, step) {
 function drawingOf({ library, vehicle, placements, area }, procedure, step, held) {
   if (step.drawing === null || vehicle === null) return null;
   const { outline } = vehicleOf(vehicle);
-  const places = placements[procedure.procedure] ?? [];
+  const places = placesOf(placements, procedure, step);
   const key =
     step.drawing === "area"
       ? areaKey(outline, area)

@@ -1,6 +1,7 @@
 /** What a step shows by its kind. */
 
 import { leftS } from "../kinds/wait.js";
+import { causesView } from "./causes.js";
 import { clock } from "./figures.js";
 import { measureView } from "./measures.js";
 import { scanView } from "./scans.js";
@@ -53,17 +54,9 @@ function result(step, was, _now, say) {
       button: step.button || say("button-result-done"),
       failed,
       failures: failed ? say("result-failures", { count: was.failures }) : null,
-      causes: failed ? numbered(step.causes) : [],
+      causes: failed ? causesView(step.causes, say) : [],
     },
   };
-}
-
-/**
- * Causes with the numbers that their forms send.
- * @param {Record<string, any>[]} causes
- */
-export function numbered(causes) {
-  return causes.map((cause, number) => ({ number, ...cause }));
 }
 
 /** @type {Map<string, ShowsKind>} */

@@ -2,9 +2,9 @@
 
 import { applies, SETTLED, stepOf } from "../fold.js";
 import { PAUSES, stateOf } from "../state.js";
+import { causesView } from "./causes.js";
 import { clock } from "./figures.js";
 import { applicable, frame } from "./frame.js";
-import { numbered } from "./kinds.js";
 import { stepView } from "./steps.js";
 
 /** @import { Clock, JobState, Say, Sheet, Step, StepState, View } from "../types.js" */
@@ -92,7 +92,7 @@ export function pausePage(sheet, state, now, say) {
  */
 export function troublePage(sheet, state, now, say) {
   const step = stepOf(sheet, state.current);
-  const causes = numbered(step?.causes ?? []);
+  const causes = causesView(step?.causes ?? [], say);
   const trouble = { ...atHand(state), do: step?.do ?? "", causes, has_causes: causes.length > 0 };
   return { ...frame(sheet, state, now, say), trouble };
 }

@@ -2,7 +2,16 @@
 
 import { codesFor, trouble } from "../kit.js";
 import { rounded } from "../numbers.js";
-import { areaNeeded, expectedS, kitNeeded, planned, procedureOf, propose, workingOrder } from "../plan.js";
+import {
+  areaNeeded,
+  expectedS,
+  kitNeeded,
+  planned,
+  procedureOf,
+  propose,
+  usualAnswers,
+  workingOrder,
+} from "../plan.js";
 import { groups } from "../vin.js";
 
 /** @import { Facts } from "../intake.js" */
@@ -80,7 +89,8 @@ function addable(library, names, typed) {
  * @param {Kit} kit @param {string} today @param {Say} say
  */
 function work(library, vehicle, facts, names, times, kit, today, say) {
-  const parts = workingOrder(library, names).map((one) => ({ title: one.title, ...expected(one, facts, times) }));
+  const known = { ...usualAnswers(library.procedures.values()), ...facts.qualifiers };
+  const parts = workingOrder(library, names).map((one) => ({ title: one.title, ...expected(one, known, times) }));
   return {
     kit: kitNeeded(vehicle, names).map(({ target, spot }) => {
       const pieces = codesFor(target, kit).map((code) => piece(code, trouble(code, kit, today), say));
@@ -103,10 +113,10 @@ function work(library, vehicle, facts, names, times, kit, today, say) {
 
 /**
  * From the shop's own finished jobs where there are enough, else from the procedure.
- * @param {Procedure} procedure @param {Facts} facts @param {Times} times
+ * @param {Procedure} procedure @param {Record<string, string>} known @param {Times} times
  */
-function expected(procedure, { qualifiers }, times) {
-  const [median_s, p80_s, jobs] = times[procedure.procedure] ?? [expectedS(procedure, qualifiers), null, 0];
+function expected(procedure, known, times) {
+  const [median_s, p80_s, jobs] = times[procedure.procedure] ?? [expectedS(procedure, known), null, 0];
   return { median_s, p80_s, jobs };
 }
 

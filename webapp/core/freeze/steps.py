@@ -39,6 +39,7 @@ class Body:
             "section": procedure.procedure,
             "kind": step.kind,
             "do": step.do,
+            "short": step.short,
             "why": step.why,
             "mistakes": step.mistakes,
             "cautions": [{"id": name, **cautions[name].model_dump()} for name in step.caution],
@@ -60,7 +61,14 @@ class Body:
     def cause(self, procedure: Procedure, one: Cause) -> dict[str, Any]:
         redo = one.redo if one.redo is None or "/" in one.redo else f"{procedure.procedure}/{one.redo}"
         back_to = self.sentence(redo) if redo else None
-        return {"cause": one.cause, "check": one.check, "redo": redo if back_to else None, "back_to": back_to}
+        return {
+            "cause": one.cause,
+            "likely": one.likely,
+            "check": one.check,
+            "takes_s": one.takes.value if one.takes else None,
+            "redo": redo if back_to else None,
+            "back_to": back_to,
+        }
 
     def sentence(self, name: str) -> str | None:
         """What the step of that name does; None where it is not part of this job."""
@@ -84,13 +92,18 @@ class Body:
     def pairs(self, procedure: Procedure, step: Step) -> list[dict[str, Any]]:
         targets = self.library.catalogue.targets
         if step.pairs == "spec":
-            pairs = [Pair(target=one["target"], spot=one["spot"]) for one in self.places.get(procedure.procedure, [])]
+            pairs = [Pair(target=one["target"], spot=one["spot"]) for one in self.about(procedure, step)]
         elif step.pairs == "homes":
             placed = dict.fromkeys(one["target"] for group in self.places.values() for one in group)
             pairs = [Pair(target=target, spot=targets[target].home) for target in placed]
         else:
             pairs = list(step.pairs)
         return [pair_of(self.library, pair) for pair in pairs]
+
+    def about(self, procedure: Procedure, step: Step) -> list[dict[str, Any]]:
+        """The placements that the step is about."""
+        places = self.places.get(procedure.procedure, [])
+        return [one for one in places if not step.spots or one["spot"] in step.spots]
 
     def measure(self, measure: Measure, figures: Figures) -> dict[str, Any]:
         placed = [one for group in self.places.values() for one in group]
@@ -106,5 +119,5 @@ class Body:
         elif step.drawing == "floor":
             key = floor_key(self.library, self.vehicle, outline, procedure)
         else:
-            key = figure_key(step.drawing, outline, self.places.get(procedure.procedure, []), held.get("measure", {}))
+            key = figure_key(step.drawing, outline, self.about(procedure, step), held.get("measure", {}))
         return for_job(self.draw(key), self.places)

@@ -7,6 +7,7 @@ from typing import Any
 from ..kinds.wait import left_s
 from ..sheet import Say
 from ..state import Clock, StepState
+from .causes import causes_view
 from .figures import clock
 from .measures import measure_view
 from .scans import scan_view
@@ -49,7 +50,7 @@ def _countersign(step: Shown, _was: StepState, _now: Clock, say: Say, _again: bo
 
 def _result(step: Shown, was: StepState, _now: Clock, say: Say, _again: bool) -> Shown:
     failed = was.outcome if was.outcome and was.outcome["outcome"] == "failed" else None
-    causes = [{"number": number, **cause} for number, cause in enumerate(step["causes"])] if failed else []
+    causes = causes_view(step, say) if failed else []
     return {
         "result": {
             "button": step["button"] or say("button-result-done"),

@@ -5,6 +5,7 @@ from typing import Any
 from ..fold import SETTLED, applies
 from ..sheet import Say, Sheet
 from ..state import PAUSES, Clock, JobState
+from .causes import causes_view
 from .figures import clock
 from .frame import applicable, frame
 from .steps import step_view
@@ -83,7 +84,7 @@ def trouble_page(sheet: Sheet, state: JobState, now: Clock, say: Say) -> dict[st
     name = state.current
     step = next((one for one in sheet["steps"] if one["id"] == name), None)
     was = state.step(name or "")
-    causes = [{"number": number, **cause} for number, cause in enumerate(step["causes"])] if step else []
+    causes = causes_view(step, say) if step else []
     shown = {"id": name, "attempt": was.attempt, "turn": was.turn, "do": step["do"] if step else ""}
     return frame(sheet, state, now, say) | {"trouble": shown | {"causes": causes, "has_causes": bool(causes)}}
 

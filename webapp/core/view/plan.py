@@ -6,7 +6,7 @@ from typing import Any
 from ..intake import Facts
 from ..kit import Kit, codes_for, trouble
 from ..numbers import rounded
-from ..plan import Need, Proposal, area_needed, expected_s, kit_needed, planned, propose, working_order
+from ..plan import Need, Proposal, area_needed, expected_s, kit_needed, planned, propose, usual_answers, working_order
 from ..procedure import Library, Procedure, Vehicle
 from ..sheet import Say
 from ..vin import groups
@@ -89,7 +89,8 @@ def _work(
     today: str,
     say: Say,
 ) -> View:
-    parts = [(one, _expected(one, facts, times)) for one in working_order(library, names)]
+    known = usual_answers(library.procedures.values()) | facts["qualifiers"]
+    parts = [(one, _expected(one, known, times)) for one in working_order(library, names)]
     return {
         "kit": [_kit_line(library, need, kit, today, say) for need in kit_needed(vehicle, names)],
         "area": _area(library, vehicle, names, say),
@@ -98,11 +99,11 @@ def _work(
     }
 
 
-def _expected(procedure: Procedure, facts: Facts, times: Times) -> tuple[float, float | None, int]:
+def _expected(procedure: Procedure, known: dict[str, str], times: Times) -> tuple[float, float | None, int]:
     """From the shop's own finished jobs where there are enough, else from the procedure."""
     if own := times.get(procedure.procedure):
         return own[0], own[1], int(own[2])
-    return expected_s(procedure, facts["qualifiers"]), None, 0
+    return expected_s(procedure, known), None, 0
 
 
 def _part(procedure: Procedure, expected: tuple[float, float | None, int], say: Say) -> View:

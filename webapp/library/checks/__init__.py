@@ -8,18 +8,20 @@ from collections.abc import Callable, Iterator
 from webapp.library.finding import Finding
 from webapp.library.sources import Sources
 
-from . import conditions, figures, kinds, limits, names, order, references, safety, vehicles, words
+from . import causes, conditions, figures, fragments, kinds, limits, names, order, references, safety, vehicles, words
 
 Check = Callable[[Sources], Iterator[Finding]]
 
 CHECKS: tuple[Check, ...] = (
     names.check,
     references.check,
+    fragments.check,
     order.check,
     kinds.check,
     limits.check,
     figures.check,
     conditions.check,
+    causes.check,
     vehicles.check,
     safety.check,
     words.check,

@@ -94,11 +94,18 @@ def _missing(name: str, unit: str, given: Figures, taker: Node) -> str:
 
 
 def _placements(procedure: Node, spec: Node) -> Iterator[Finding]:
+    if not spec.fields:
+        return
+    there = [one.at("spot").text for one in spec.at("placements").items]
     for step in procedure.at("steps").items:
         takes = step.at("pairs") if step.at("pairs").text == "spec" else step.at("drawing")
-        if takes.text in {"spec", *PLACED} and spec.fields and not spec.at("placements").items:
+        if takes.text in {"spec", *PLACED} and not there:
             yield spec.says(f"no placements, expected one or more ({takes.file}:{takes.line} takes them)")
             return
+        for spot in step.at("spots").items:
+            if spot.text and spot.text not in there:
+                taker = f"{spot.file}:{spot.line}"
+                yield spec.says(f"no placement in the spot '{spot.text}', expected one ({taker} takes it)")
 
 
 def _without_vehicle(procedure: Node) -> Iterator[Finding]:

@@ -44,6 +44,7 @@ def check(sources: Sources) -> Iterator[Finding]:
             yield from _own(step, "kind", KINDS, "step")
             yield from _options(step)
             yield from _pairs(step, procedure.at("sort").text)
+            yield from _spots(step)
             if step.at("measure").fields:
                 yield from _own(step.at("measure"), "method", METHODS, "measurement")
                 yield from _method(step.at("measure"))
@@ -85,6 +86,11 @@ def _pairs(step: Node, sort: str) -> Iterator[Finding]:
             yield pair.says("a pair of nothing, expected a target, a spot or both")
     if pairs.text == "spec" and sort in ("set-up", "closing", "day"):
         yield pairs.says(f"pairs of the spec in a {sort} procedure, expected only in a calibration")
+
+
+def _spots(step: Node) -> Iterator[Finding]:
+    if step.at("spots").items and "drawing" not in step.fields and step.at("pairs").text != "spec":
+        yield step.at("spots").says("spots in a step without the spec's pairs and without a drawing, expected none")
 
 
 def _method(measure: Node) -> Iterator[Finding]:

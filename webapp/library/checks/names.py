@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 
 from webapp.library.finding import Finding
-from webapp.library.read import Node
+from webapp.library.read import Node, seen_from
 from webapp.library.sources import Sources, stem
 
 FOLDER = {"calibration": "procedures/", "set-up": "shared/", "closing": "shared/", "day": "shared/"}
@@ -23,13 +23,14 @@ def check(sources: Sources) -> Iterator[Finding]:
 
 
 def unique(items: Iterable[Node], key: str, what: str) -> Iterator[Finding]:
-    first: dict[str, int] = {}
+    first: dict[str, Node] = {}
     for item in items:
-        name, line = item.at(key).text, item.at(key).line
-        if name in first:
-            yield item.at(key).says(f"{what} '{name}' a second time, expected once (first on line {first[name]})")
-        elif name:
-            first[name] = line
+        node = item.at(key)
+        if node.text in first:
+            place = seen_from(node, first[node.text])
+            yield node.says(f"{what} '{node.text}' a second time, expected once (first {place})")
+        elif node.text:
+            first[node.text] = node
 
 
 def _own(given: Node, name: str) -> Iterator[Finding]:

@@ -40,6 +40,7 @@ def _keys(mapping: Node) -> list[Node]:
 def _in_step(sources: Sources, procedure: Node, step: Node) -> Iterator[Finding]:
     yield from _catalogued(sources, step.at("caution").items, "cautions")
     yield from _pairs(sources, step.at("pairs").items)
+    yield from _catalogued(sources, step.at("spots").items, "spots")
     readings = [reading.at("name").text for reading in step.at("measure", "readings").items]
     for compare in step.at("measure", "compare").items:
         yield from among(compare.at("of").items, readings, "reading")
