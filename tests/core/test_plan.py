@@ -18,6 +18,7 @@ from webapp.core.plan import (
 from webapp.core.procedure import Library, Vehicle
 
 CAMERA, RADAR, SURROUND = "forward-camera-static", "forward-radar-static", "surround-view"
+LIDAR = "forward-lidar"
 SET_UP = ["vehicle-ready", "bay-ready", "reference-axis", "floor-survey"]
 CLOSING = ["clear-away", "hand-over"]
 
@@ -48,6 +49,7 @@ def test_a_repair_calls_for_calibrations_each_with_the_reasons_that_do(library: 
     assert {one.procedure: one.because for one in both} == {
         CAMERA: ("wheel-alignment-adjusted",),
         RADAR: ("radar-replaced", "wheel-alignment-adjusted"),
+        LIDAR: ("wheel-alignment-adjusted",),
     }
 
 

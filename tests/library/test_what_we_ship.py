@@ -45,6 +45,11 @@ class Car:
     def __str__(self) -> str:
         return "-".join([self.vehicle, *(value for _name, value in self.qualifiers)])
 
+    @property
+    def calibrations(self) -> tuple[str, ...]:
+        """Everything that this vehicle has figures for."""
+        return tuple(LIBRARY.vehicles[self.vehicle].specs)
+
     @cache  # noqa: B019 (cars are few and live as long as the tests)
     def sheet(self, *calibrations: str) -> Sheet:
         job = {"id": "J", "sort": "calibration", "qualifiers": dict(self.qualifiers), "bay": None}
@@ -79,7 +84,7 @@ def _as_it_should_be(measure: dict[str, Any]) -> dict[str, float]:
 
 @every_car
 def test_every_measurement_can_be_met_to_the_millimetre(car: Car) -> None:
-    for step in car.sheet(*ALL_THREE)["steps"]:
+    for step in car.sheet(*car.calibrations)["steps"]:
         if step["kind"] == "measure":
             found = judge(step["measure"], [_as_it_should_be(step["measure"])])
             assert found["verdict"] == "inside", (step["id"], found)
@@ -87,14 +92,21 @@ def test_every_measurement_can_be_met_to_the_millimetre(car: Car) -> None:
 
 @every_car
 def test_the_floor_survey_surrounds_every_place_of_a_target(car: Car) -> None:
-    steps = car.sheet(*ALL_THREE)["steps"]
-    survey = next(step["measure"] for step in steps if step["id"] == "floor-survey/survey")
+    sheet = car.sheet(*car.calibrations)
+    survey = next(step["measure"] for step in sheet["steps"] if step["id"] == "floor-survey/survey")
     found = judge(survey, [_as_it_should_be(survey)])
-    assert len(found["spots"]) == 7
+    assert len(found["spots"]) == sum(map(len, sheet["placements"].values())) > 0
 
 
-@pytest.mark.parametrize("vehicle", LIBRARY.vehicles.values(), ids=lambda one: one.vehicle)
-@pytest.mark.parametrize("calibration", ALL_THREE)
+SURVEYED = [
+    pytest.param(vehicle, name, id=f"{vehicle.vehicle}-{name}")
+    for vehicle in LIBRARY.vehicles.values()
+    for name in vehicle.specs
+    if "floor-survey" in LIBRARY.procedures[name].set_up
+]
+
+
+@pytest.mark.parametrize(("vehicle", "calibration"), SURVEYED)
 def test_the_clear_area_holds_the_floor_survey_too(vehicle: Vehicle, calibration: str) -> None:
     area, outline = LIBRARY.procedures[calibration].area, vehicle.outline
     assert area is not None
@@ -162,7 +174,11 @@ def test_every_figure_is_invented_and_says_so(vehicle: Vehicle) -> None:
     assert vehicles_for(LIBRARY, vehicle.vin[0].rstrip("*").ljust(17, "1")) == [vehicle]
 
 
-@pytest.mark.parametrize("vehicle", LIBRARY.vehicles.values(), ids=lambda one: one.vehicle)
+def _with_spec(name: str) -> list[Vehicle]:
+    return [vehicle for vehicle in LIBRARY.vehicles.values() if name in vehicle.specs]
+
+
+@pytest.mark.parametrize("vehicle", _with_spec("surround-view"), ids=lambda one: one.vehicle)
 def test_the_tapes_of_the_patterns_agree_with_where_the_patterns_lie(vehicle: Vehicle) -> None:
     """Rear tapes run to marks on the pattern's middle line, side tapes to dots at the ends of its inner edge."""
     spec, outline = vehicle.specs["surround-view"], vehicle.outline
@@ -180,6 +196,20 @@ def test_the_tapes_of_the_patterns_agree_with_where_the_patterns_lie(vehicle: Ve
         "side-rear": dist((behind, rear), far),
         "side-long": dist((0, front), far),
     }
+    assert {name: _value(spec.figures[name].nominal) for name in expected} == pytest.approx(expected, abs=0.6)
+
+
+@pytest.mark.parametrize("vehicle", _with_spec("rear-corner-radar"), ids=lambda one: one.vehicle)
+def test_the_tapes_of_the_rear_reflectors_agree_with_where_they_stand(vehicle: Vehicle) -> None:
+    spec, outline = vehicle.specs["rear-corner-radar"], vehicle.outline
+    left, right = spec.placements
+    hub = (-outline.wheelbase.value, outline.track_rear.value / 2)
+    expected = {
+        "straight": dist(hub, (left.x.value, left.y.value)),
+        "cross": dist(hub, (right.x.value, right.y.value)),
+        "between": left.y.value - right.y.value,
+    }
+    assert (left.x, left.y.value) == (right.x, -right.y.value)
     assert {name: _value(spec.figures[name].nominal) for name in expected} == pytest.approx(expected, abs=0.6)
 
 

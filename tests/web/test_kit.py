@@ -8,6 +8,7 @@ from flask.testing import FlaskClient
 from sqlalchemy.engine import Engine
 
 from tests.cast import ADA, NOOR, scan_badge, thing
+from webapp.core.procedure import Library
 from webapp.storage import kit
 from webapp.storage.engine import session
 from webapp.storage.tables import Item
@@ -43,7 +44,9 @@ def test_the_state_on_a_day(condition: str, due_in_days: int | None, state: obje
     assert state_of(item, TODAY) is state
 
 
-def test_everything_is_listed_with_its_condition_in_words_and_where_it_lives(client: FlaskClient) -> None:
+def test_everything_is_listed_with_its_condition_in_words_and_where_it_lives(
+    client: FlaskClient, library: Library
+) -> None:
     page = plain(client.get("/kit").text)
     assert "⊗ 2 things must not be used" in page
     assert re.search(r"Camera board, left, spare CBL-\w{4} : damaged", page)
@@ -51,7 +54,9 @@ def test_everything_is_listed_with_its_condition_in_words_and_where_it_lives(cli
     assert re.search(
         r"Radar reflector plate RP-\w{4} ● in service inspect by \d{4}-\d\d-\d\d lives: Rack, plate shelf", page
     )
-    for heading in ("Targets 11", "Spots 17", "Bays 2", "Test labels 1", "Tools 3"):
+    # Each kind of target once, less the test label, and two spares; each kind of spot once, less the bay's own.
+    targets, spots = len(library.catalogue.targets) - 1 + 2, len(library.catalogue.spots) - 1
+    for heading in (f"Targets {targets}", f"Spots {spots}", "Bays 2", "Test labels 1", "Tools 3"):
         assert heading in page
 
 
