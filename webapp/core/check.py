@@ -1,9 +1,14 @@
 """A phone's decisions, made again: what the server would have recorded for the same tap, and where the two differ.
 
-The rule: a decision is made again from all that the phone could know. An event's attempt and turn say how much of its
-step the phone had seen. Where that is what lies before the event here, the whole decision is made again. Where it is
-not, another device worked the same step unheard of: then only what hangs on nothing that happened at the step is made
-again, and the crossing itself is told by `core.crossing`, for people to look at.
+The rule: a decision is made again from all that the phone could know. An event stands behind everything that its maker
+knew, so its attempt and turn, which count what happened at its step, say whether the phone had seen all that lies
+before the event at that step. Then the whole decision is made again. Where it had not, another device worked the same
+step unheard of: then only what hangs on nothing that happened at the step is made again, and the crossing itself is
+told by `core.crossing`, for people to look at.
+
+A cause that leads back to an earlier step, and the end of a job, hang on all of the job: they are made again only where
+the phone surely knew all of it (`core.knowledge`). Where it did, a tap that came too late here cannot have been in time
+there, and that is a difference, too.
 """
 
 from collections.abc import Callable
@@ -40,22 +45,26 @@ class Checked:
     same: bool
 
 
-def check(sheet: Sheet, before: JobState, event: Event, moment: Moment) -> Checked:
+def check(sheet: Sheet, before: JobState, event: Event, moment: Moment, knew_all: Callable[[], bool]) -> Checked:
     """Decide again what the event says, and compare.
 
     `before` is the state just before the event's place; `moment` the event's own clock and day, the kit as it is here,
-    the person and the witness that the event names, as they are known here (None: nobody of the shop).
+    the person and the witness that the event names, as they are known here (None: nobody of the shop). `knew_all` says
+    whether the event's maker surely knew all that `before` was made of; it is asked only where that matters.
     """
     form = _FORMS.get(event.kind)
     if form is None:
         return Checked([], same=False)
     given = _form(sheet, event, form)
     try:
-        return _compared(event, act(sheet, before, given, moment).data)
-    except Stale:
-        return _alone(sheet, event, given, moment)
+        found = _compared(event, act(sheet, before, given, moment).data)
+    except Stale as error:
+        return _refused(event, error) if knew_all() else _alone(sheet, event, given, moment)
     except BaybookError as error:
-        return _refused(event, error)
+        found = _refused(event, error)
+    if found.differences and event.kind in _OF_WHOLE_JOB and not knew_all():
+        return Checked([], same=False)
+    return found
 
 
 def _refused(event: Event, error: BaybookError) -> Checked:
@@ -83,6 +92,7 @@ def _alone(sheet: Sheet, event: Event, given: dict[str, Any], moment: Moment) ->
     return _compared(event, data)
 
 
+_OF_WHOLE_JOB = frozenset({"troubled", "finished"})
 _KNOWS_NOTHING = frozenset({"confirmed", "chosen", "photographed", "resulted", "left-undone"})
 
 

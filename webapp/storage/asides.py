@@ -69,6 +69,11 @@ def count_of(db: Session) -> dict[str, int]:
     return dict(db.exec(meant).all())
 
 
+def has_any(db: Session, device: str, job: str) -> bool:
+    """Whether anything of that phone's on that job was ever set aside."""
+    return db.exec(select(Aside.id).where(Aside.device == device, Aside.job == job)).first() is not None
+
+
 def waiting_for(db: Session, job: str, device: str, codes: Sequence[str]) -> list[Aside]:
     """A device's undecided events of a job that were kept aside for one of these reasons, in the device's order."""
     meant = select(Aside).where(Aside.job == job, Aside.device == device, col(Aside.code).in_(codes))

@@ -2,6 +2,7 @@
 
 from collections import deque
 from dataclasses import dataclass, replace
+from functools import partial
 
 from sqlmodel import Session
 
@@ -9,8 +10,9 @@ from webapp.core.check import Difference
 from webapp.core.errors import BadInput
 from webapp.core.events import Event, Place
 from webapp.core.fold import apply, fold
+from webapp.core.knowledge import knew_all
 from webapp.core.state import JobState
-from webapp.storage import differences, times
+from webapp.storage import asides, differences, times
 from webapp.storage.arrivals import newest
 from webapp.storage.jobs import job_of
 from webapp.storage.journal import events_of
@@ -56,9 +58,18 @@ class Book:
     def _judge(self, event: Event, shop: Shop) -> Judged:
         known = self.judged.get(event.id)
         if known is None or known.event is not event or known.before is not self.state:
-            known = Judged(event, self.state, *judge(self.at.sheet, self.at.sheet_hash, self.state, event, shop))
+            knew_all = partial(self._knew_all, event, shop)
+            judged = judge(self.at.sheet, self.at.sheet_hash, self.state, event, shop, knew_all)
+            known = Judged(event, self.state, *judged)
             self.judged[event.id] = known
         return known
+
+    def _knew_all(self, event: Event, shop: Shop) -> bool:
+        """Whether the event's maker surely knew what lies before it here, and nothing that was set aside besides."""
+        if shop.lenient or asides.has_any(self.db, self.device, self.job):
+            return False
+        known = {one.id: one for _, one in events_of(self.db, self.job)} | {one.id: one for one in self.taken}
+        return knew_all([one for one in known.values() if one.place < event.place], event)
 
     def _go_to(self, place: Place, shop: Shop) -> None:
         """Make `state` the one just before that place."""

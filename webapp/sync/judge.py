@@ -1,5 +1,6 @@
 """One arriving event, before the journal takes it: is it sound, and does the server decide as the phone did?"""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -42,9 +43,9 @@ class Shop:
 
 
 def judge(
-    sheet: Sheet, sheet_hash: str, before: JobState, event: Event, shop: Shop
+    sheet: Sheet, sheet_hash: str, before: JobState, event: Event, shop: Shop, knew_all: Callable[[], bool]
 ) -> tuple[JobState, list[Difference]]:
-    """The state after the event, and where the server decides otherwise.
+    """The state after the event, and where the server decides otherwise. `knew_all`: see `core.check`.
 
     Raises BadInput (`event-data`) for an event that no page could show, `at-ahead` for one from the future.
     """
@@ -54,7 +55,7 @@ def judge(
     clock = Clock(event.at, event.mono_s, event.boot)
     person, witness = (shop.people.get(code or "") for code in (event.person, event.data.get("by")))
     try:
-        found = check(sheet, before, event, Moment(clock, local_day(event.at), shop.kit, person, witness))
+        found = check(sheet, before, event, Moment(clock, local_day(event.at), shop.kit, person, witness), knew_all)
         after = apply(sheet, before, event)
         if not found.same:
             _show(sheet, after, event, clock)

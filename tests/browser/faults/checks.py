@@ -96,8 +96,10 @@ def _promised(one: Hands, device: str, theirs: Iterable[Event]) -> None:
     lost = {event: tap for event, tap in one.promised.items() if event not in known}
     assert not lost, f"promised, and not at the shop: {lost}"
     mine = Counter(
-        (event.job, event.step, event.attempt, event.turn) for event in known.values() if event.device == device
+        (event.job, event.step, event.attempt, event.turn)
+        for event in known.values()
+        if event.device == device and event.kind not in ("paused", "resumed")
     )
-    taps = {(tap.job, tap.step, tap.attempt, tap.turn) for tap in one.promised.values()}
+    taps = {(tap.job, tap.step, tap.attempt, tap.turn) for tap in one.promised.values() if tap.do != "resume"}
     twice = {tap: mine[tap] for tap in taps if mine[tap] > 1}
     assert not twice, f"one tap, and so often there: {twice}"

@@ -46,10 +46,10 @@ LEFT = """({ job, step, attempt, turn, do: what }) => new Promise((done, failed)
     const reading = opening.result.transaction("events").objectStore("events").getAll();
     reading.onsuccess = () => {
       opening.result.close();
-      const left = reading.result.filter((one) => one.job === job && one.kind !== "started");
-      const isOfTap = (one) => one.step === step && one.attempt === attempt && one.turn === turn;
-      const isGoingOn = (one) => what === "resume" && one.kind === "resumed";
-      done(left.filter((one) => isOfTap(one) || isGoingOn(one)).map((one) => one.id));
+      const ofStep = ({ kind }) => !["started", "paused", "resumed"].includes(kind);
+      const ofPage = (one) => one.step === step && one.attempt === attempt && one.turn === turn;
+      const isOfTap = (one) => (what === "resume" ? one.kind === "resumed" : ofStep(one) && ofPage(one));
+      done(reading.result.filter((one) => one.job === job && isOfTap(one)).map((one) => one.id));
     };
   };
 })"""
