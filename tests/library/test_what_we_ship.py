@@ -213,5 +213,26 @@ def test_the_tapes_of_the_rear_reflectors_agree_with_where_they_stand(vehicle: V
     assert {name: _value(spec.figures[name].nominal) for name in expected} == pytest.approx(expected, abs=0.6)
 
 
+@pytest.mark.parametrize("vehicle", _with_spec("rear-camera"), ids=lambda one: one.vehicle)
+def test_the_tapes_of_the_rear_board_agree_with_where_it_stands(vehicle: Vehicle) -> None:
+    """They run to crosses at the ends of its feet, which lie beneath the board's edges."""
+    spec, outline = vehicle.specs["rear-camera"], vehicle.outline
+    (board,) = spec.placements
+    half = LIBRARY.catalogue.targets["rear-board"].size["width"].value / 2
+    hub, behind = outline.track_rear.value / 2, -board.x.value - outline.wheelbase.value
+    expected = {"straight": dist((0, hub), (behind, half)), "cross": dist((0, hub), (behind, -half))}
+    assert board.y.value == 0
+    assert {name: _value(spec.figures[name].nominal) for name in expected} == pytest.approx(expected, abs=0.6)
+
+
+@pytest.mark.parametrize("vehicle", _with_spec("front-corner-radar"), ids=lambda one: one.vehicle)
+def test_the_front_reflectors_are_the_two_ends_of_what_is_squared(vehicle: Vehicle) -> None:
+    spec = vehicle.specs["front-corner-radar"]
+    left, right = spec.placements
+    assert left.y.value - right.y.value == _value(spec.figures["apart"].value)
+    assert left.x.value == right.x.value == _value(spec.figures["distance"].nominal)
+    assert (left.y.value + right.y.value) / 2 == _value(spec.figures["offset"].nominal)
+
+
 def _value(quantity: Any) -> float:
     return float(quantity.value)
