@@ -20,6 +20,22 @@ KIT: dict[str, Any] = {
     "R1": {"kind": "target", "is": "board-right", "name": "Board right", "condition": "good", "inspection_due": None},
     "SL": {"kind": "spot", "is": "arm-left", "name": "left arm", "condition": "good", "inspection_due": None},
     "SR": {"kind": "spot", "is": "arm-right", "name": "right arm", "condition": "good", "inspection_due": None},
+    "T1": {
+        "kind": "tool",
+        "is": "tape",
+        "name": "Long tape",
+        "condition": "good",
+        "inspection_due": "2026-12-01",
+        "accuracy": {"shape": "rectangular", "half_width": 0.3, "per_m": 0.2, "k": None},
+    },
+    "T2": {
+        "kind": "tool",
+        "is": "tape",
+        "name": "Certified tape",
+        "condition": "good",
+        "inspection_due": None,
+        "accuracy": {"shape": "expanded", "half_width": 0.2, "per_m": 0.05, "k": 2.0},
+    },
 }
 
 

@@ -10,6 +10,7 @@ import pytest
 from webapp.core.events import KINDS as EVENT_KINDS
 from webapp.core.kinds.result import OUTCOMES
 from webapp.core.measure import judged
+from webapp.core.measure.instruments import SHAPES, UNITS
 from webapp.core.procedure import REASONS, Spec
 from webapp.core.scan import Verdict
 from webapp.core.state import PAUSES, Phase, Status
@@ -86,11 +87,14 @@ FAMILIES: dict[str, set[str]] = {
     "guide-button-": set(PICTURES),
     "guide-do-": set(PICTURES),
     "guide-how-": set(PICTURES),
+    "instrument-": set(UNITS),
     "job-is-": set(get_args(Phase)) - {"open"},
     "kit-kind-": set(KINDS),
     "kit-kinds-": {*KINDS, *labels.KINDS},
+    "kit-sure-": {*SHAPES, "expanded"},
     "labels-size-": {"50", "90"},
     "limits-": {"at-most", "at-least"},
+    "measure-odd-": {"first-set-fits", "no-single-tape", "more-than-one-tape"},
     "open-": {"left-undone", "not-run"},
     "outcome-": set(OUTCOMES),
     "part-": parts(),

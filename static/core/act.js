@@ -11,7 +11,7 @@ import { words } from "./kinds/common.js";
 import { witnessOf } from "./kinds/countersign.js";
 import { OF_KIND, RECORDS } from "./kinds/index.js";
 import { LONGEST_KEPT } from "./kinds/scan.js";
-import { readAll } from "./measure/judged.js";
+import { sums } from "./late.js";
 import { PAUSES, stateOf } from "./state.js";
 import { cut, strip } from "./text.js";
 
@@ -92,7 +92,7 @@ function isAnswer(sheet, step, given) {
 function readings(sheet, given) {
   const step = stepOf(sheet, given.step ?? "");
   try {
-    return step?.kind === "measure" ? readAll(step.measure, given) : null;
+    return step?.kind === "measure" ? sums().readAll(step.measure, given) : null;
   } catch (error) {
     if (error instanceof BadInput) return null;
     throw error;

@@ -127,13 +127,35 @@ verdict-recorded = Kept
 verdict-outside = Outside
 verdict-too-close-to-call = Too close to call
 verdict-does-not-fit = These four do not fit together
+verdict-read-again = Kept for the mean
 verdict-short-inside = inside
 verdict-short-recorded = kept
 verdict-short-outside = outside
 verdict-short-too-close-to-call = too close to call
+verdict-short-read-again = kept for the mean
 measure-repeat = Reading no. { $count } of the same thing: the mean will count.
 measure-misfit = The misfit is { $misfit }; more than 6.6 means that one tape was misread. Measure all four again.
 measure-odd-one = The odd one out was: { $tape }.
+measure-odd-first-set-fits = Both sets fit together; no tape is the odd one.
+measure-odd-no-single-tape = No single tape explains the misfit: more than one was misread, or the stand moved in between.
+measure-odd-more-than-one-tape = The misfit could lie with more than one tape; only another set can tell which.
+measure-odd-of-two = Of two readings that differ, nobody can say which is the odd one; a third can.
+measure-odd-none = None of the readings stands apart from the others (Grubbs’ test, 1 %).
+measure-left-out = { $label }: reading no. { $no }, { $value } { $unit }, stands apart from the others and is left out (Grubbs’ test, 1 %). See whether it was misread.
+button-read-again = Keep, and read once more for the mean
+measure-so-far = So far: { $values }
+instrument-tape = Tape
+instrument-scale = Scale
+instrument-plumb-bob = Plumb bob
+instrument-inclinometer = Inclinometer
+instrument-distance-meter = Laser distance meter
+instrument-tyre-gauge = Tyre gauge
+instrument-light-meter = Light meter
+instrument-named = { $name } ({ $code })
+instrument-due = { $name } ({ $code }), inspect by { $day }
+instrument-none = None of the kit: the usual figures
+instrument-unfit = None of the kit is fit for use today.
+part-mean = mean of { $count }, s = { $s } { $unit }
 repeats-none = Repeating will not settle it: a better method is needed, or a supervisor decides.
 repeats-settle = { $count ->
     [one] One reading more
@@ -365,7 +387,29 @@ kit-kinds-test-label = Test labels
 kit-kinds-tool = Tools
 kit-kinds-badge = Badges
 kit-a-bay = Bay
-kit-a-tool = Tool without a label: tape, level, gauge
+kit-a-tool = Another tool, without a label
+kit-accuracy = For an instrument: how sure it is
+kit-accuracy-help = As its class or its certificate says. A tape of accuracy class II: 0.3 and 0.2 for each metre. Left empty, the usual figures count.
+kit-accuracy-none = How sure it is, is not stated: the usual figures count.
+kit-shape = The figure is
+kit-shape-rectangular = the largest error (class, data sheet)
+kit-shape-triangular = the largest error, rarely reached
+kit-shape-expanded = the expanded uncertainty U (certificate)
+kit-half-width = ± largest error, or U
+kit-per-m = and for each metre
+kit-k = k, for U
+kit-sure-rectangular = Good to ± { $half_width } { $unit }{ $per_m ->
+    [0] {""}
+   *[other] , and { $per_m } { $unit } more for each metre
+ }.
+kit-sure-triangular = Good to ± { $half_width } { $unit }, rarely reached{ $per_m ->
+    [0] {""}
+   *[other] , and { $per_m } { $unit } more for each metre
+ }.
+kit-sure-expanded = U = { $half_width } { $unit } (k = { $k }) by its certificate{ $per_m ->
+    [0] {""}
+   *[other] , and { $per_m } { $unit } more for each metre
+ }.
 kit-good = in service
 kit-due-soon = inspection due soon
 kit-overdue = inspection overdue
@@ -756,7 +800,11 @@ record-placed = placed
 record-readings = Readings
 record-rule = Decision rule: inside only if the reading lies within the limits by its expanded uncertainty U (k = 2) or more; outside only if beyond them by as much; else too close to call. After { $edition }.
 record-what = reading
-record-value-allowed = value ± U, allowed
+record-value = value
+record-u = U (k = 2)
+record-allowed = limits
+record-by-rule = guard band w = U, k = { $coverage }; { $edition }
+record-inspected = its inspection good until { $day }
 record-misfit = misfit { $misfit }
 record-overruled = Let stand by { $by }: { $why }
 record-photos = Photos

@@ -1,12 +1,15 @@
 /** The job routes, answered by the phone from its own disk: the same pages as webapp/web/jobs/checklist.py gives. */
 
 import { BadInput, BaybookError, NotAllowed, NotFound, shown, Unavailable } from "../core/errors.js";
+import { bringSums, measures } from "../core/late.js";
 import { jobPage, morePage, pausePage, stepPage, stepsPage, troublePage, typed } from "../core/view/index.js";
-import { newId } from "./clock.js";
+import { newId, today } from "./clock.js";
+import { read } from "./database.js";
 import { progressOf, tap } from "./journal.js";
 import { told } from "./truth.js";
 
 /** @import { Given, Say, View } from "../core/types.js" */
+/** @import { Shop } from "../core/view/index.js" */
 /** @import { Progress } from "./journal.js" */
 /** @import { Words } from "./render.js" */
 
@@ -32,22 +35,33 @@ export function routeOf(url) {
 export async function show(request, route, words) {
   const at = await progressOf(route.job);
   if (!at) return null;
-  const page = panelOf(at, route, words);
+  const page = panelOf(at, route, words, await shopFor(at));
   if (page) return answer(request, page, at, words);
   const message = `step=${shown(route.name)} is not on this job's sheet, or does not stand with the answers given`;
   return refused(request, at, {}, new NotFound("step-unknown", "step", message), words);
 }
 
 /**
- * @param {Progress} at @param {Route} route @param {Words} words
+ * The sums and the shop's kit, where the step at hand asks for readings.
+ * @param {Progress} at
+ * @returns {Promise<Shop | undefined>}
+ */
+async function shopFor({ sheet, state }) {
+  if (!measures(sheet, state)) return undefined;
+  const [shelf] = await Promise.all([read("shelf", "shelf"), bringSums()]);
+  return [shelf?.kit ?? {}, today()];
+}
+
+/**
+ * @param {Progress} at @param {Route} route @param {Words} words @param {Shop} [shop]
  * @returns {View?}
  */
-function panelOf({ sheet, state, clock }, { panel, name, again }, { say }) {
+function panelOf({ sheet, state, clock }, { panel, name, again }, { say }, shop) {
   if (panel === "steps") {
     return name ? stepPage(sheet, state, name, clock, say) : stepsPage(sheet, state, clock, say);
   }
   if (panel) return PANELS[panel](sheet, state, clock, say);
-  return jobPage(sheet, state, clock, say, again);
+  return jobPage(sheet, state, clock, say, again, shop);
 }
 
 /** @type {Record<string, typeof pausePage>} */
@@ -72,13 +86,14 @@ export async function take(request, form, { job }, words) {
   const { fieldsOf, photoOf, readLabelIn, witnessOf } = await import("./given.js"); // not needed to show a step
   const { given, file } = fieldsOf(form);
   try {
+    if (given.do === "measure") await bringSums();
     await readLabelIn(given, file);
     const id = newId();
     const [photo, vouched] = await Promise.all([photoOf(given, file), witnessOf(given, id)]);
     const after = await tap(job, given, { id, photo, ...vouched });
     if (!after) return null;
     if (!after.stale && !isFragment(request)) return Response.redirect(`/jobs/${job}`, 303);
-    const page = jobPage(after.sheet, after.state, after.clock, words.say);
+    const page = jobPage(after.sheet, after.state, after.clock, words.say, false, await shopFor(after));
     const notice = after.stale ? words.say("job-stale") : null;
     return answer(request, { ...page, notice }, after, words, after.stale ? 409 : 200);
   } catch (error) {
@@ -92,10 +107,11 @@ export async function take(request, form, { job }, words) {
  * The same page again, with what was typed and what is wrong with it. Nothing is lost.
  * @param {Request} request @param {Progress} at @param {Given} given @param {BaybookError} error @param {Words} words
  */
-function refused(request, at, given, error, words) {
+async function refused(request, at, given, error, words) {
   const panel = Object.hasOwn(ASKED_ON, given.do) ? ASKED_ON[given.do] : undefined;
   const asked = { job: "", panel, name: panel === "steps" ? given.step : undefined, again: given.do === "measure" };
-  const page = panelOf(at, asked, words) ?? panelOf(at, { ...asked, panel: undefined }, words);
+  const shop = await shopFor(at);
+  const page = panelOf(at, asked, words, shop) ?? panelOf(at, { ...asked, panel: undefined }, words, shop);
   for (const field of page?.step?.measure?.fields ?? []) {
     Object.assign(field, { value: given[field.name] ?? "", wrong: field.name === error.field });
   }

@@ -188,7 +188,7 @@ def test_repeats_are_told_as_readings_more_not_as_readings_in_all() -> None:
     ]
     hands.tap("measure", tyre="248.6")
     hands.tap("measure", tyre="247.0")
-    assert page(hands)["step"]["measure"]["judged"]["repeats"] == "5 readings more with this mean would settle it."
+    assert page(hands)["step"]["measure"]["judged"]["repeats"] == "7 readings more with this mean would settle it."
 
 
 @pytest.mark.parametrize(

@@ -18,6 +18,25 @@ def decimals(low: float, high: float, places: int = 2) -> some.SearchStrategy[fl
 floats = (
     some.floats(-1e5, 1e5) | decimals(-100, 100) | some.sampled_from([0.0, -0.0, 1e-300, 2.5, -2.5, 0.25, 0.49999999])
 )
+fews = some.fixed_dictionaries(
+    {
+        "values": some.lists(decimals(1255, 1259, 1), min_size=1, max_size=32).map(
+            lambda values: [*values, 1284.0] if len(values) % 3 else values
+        ),
+        "u": some.sampled_from([0.01, 0.4, 3.0, 12.0]),
+        "freedom": some.integers(1, 1000),
+    }
+)
+accuracies = some.fixed_dictionaries(
+    {
+        "kind": some.sampled_from(["tape", "inclinometer", "tyre-gauge"]),
+        "shape": some.sampled_from(["rectangular", "triangular", "expanded"]),
+        "half_width": decimals(0.01, 2),
+        "per_m": some.sampled_from([0.0, 0.2]),
+        "k": some.none() | decimals(1, 3),
+        "reading": floats,
+    }
+)
 sums = some.fixed_dictionaries({"values": some.lists(floats, min_size=2, max_size=12)})
 writings = some.fixed_dictionaries({"value": floats, "decimals": some.integers(0, 3)})
 tails = some.fixed_dictionaries({"x": some.floats(-30, 30) | some.sampled_from([0.0, 2.0, 26.5, 28.0])})
@@ -122,7 +141,10 @@ def _reading(draw: some.DrawFn, name: str, unit: str) -> dict[str, Any]:
     low, high = _limits(draw, 0, 20)
     instrument = draw(some.sampled_from([None, "tape", "scale", "inclinometer", "plumb-bob", "gauge"]))
     u = draw(some.none() | decimals(0.01, 1.5))
-    return {
+    by = {"code": "T1", "name": "Tape", "due": None, "accuracy": {"shape": "expanded", "half_width": 0.4, "per_m": 0.1}}
+    by["accuracy"] |= {"k": draw(some.sampled_from([None, 2.0, 3.0]))}
+    given = {"by": draw(some.sampled_from([None, by]))} if instrument == "tape" else {}
+    return given | {
         "name": name,
         "label": name.title(),
         "unit": unit,

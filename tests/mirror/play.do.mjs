@@ -9,14 +9,14 @@ import { render, say } from "./words.mjs";
  * Each tap is {given, moment, about, look}: the form, its moment, and what the journal adds to a draft; or {kept, about,
  * look}, a draft that needed no decision. Out: for each tap the draft or the refusal, and its pages where `look` is a time; at last the state.
  */
-export function play({ sheet, taps }) {
+export function play({ sheet, taps, shop }) {
   let state = fold(sheet, []);
   const told = taps.map(({ given, moment, about, look, kept }) => {
     const tap = given ? tapped(sheet, state, given, moment) : { draft: kept };
     if (tap.draft) {
       state = apply(sheet, state, { ...about, ...tap.draft });
     }
-    return look ? { ...tap, pages: pages(sheet, state, look, given ?? {}) } : tap;
+    return look ? { ...tap, pages: pages(sheet, state, look, given ?? {}, shop) } : tap;
   });
   return { told, state };
 }
@@ -35,12 +35,12 @@ export function folded({ sheet, events }) {
 }
 
 /** Every page of a job in this state, by name. */
-function pages(sheet, state, now, given) {
+function pages(sheet, state, now, given, shop) {
   const of = (name, ...more) => view[name](sheet, state, ...more, now, say);
   return {
-    job: of("jobPage"),
-    again: view.jobPage(sheet, state, now, say, true),
-    refused: { ...view.jobPage(sheet, state, now, say), ...view.typed(given, "reason"), error: "Not so." },
+    job: view.jobPage(sheet, state, now, say, false, shop),
+    again: view.jobPage(sheet, state, now, say, true, shop),
+    refused: { ...view.jobPage(sheet, state, now, say, false, shop), ...view.typed(given, "reason"), error: "Not so." },
     steps: of("stepsPage"),
     pause: of("pausePage"),
     trouble: of("troublePage"),

@@ -62,7 +62,7 @@ class Played:
 
 def agree(mirror: Mirror, played: Played) -> None:
     """Put the same taps to the mirror and compare all that it says, to the last word of its pages."""
-    found = mirror.out("play", {"sheet": played.sheet, "taps": played.taps})
+    found = mirror.out("play", {"sheet": played.sheet, "taps": played.taps, "shop": SHOP})
     for number, (right, said) in enumerate(zip(played.told, found["told"], strict=True)):
         shown, tap = said.pop("pages", None), played.taps[number]
         assert same(said, plain(right)), (number, tap["given"], said, right)
@@ -134,12 +134,15 @@ def keep(
     played.states.append(played.state)
 
 
+SHOP = (KIT, "2026-03-02")
+
+
 def pages(sheet: Sheet, state: JobState, now: Clock, given: Given) -> dict[str, Any]:
     """Every page of a job in this state, by name: the twin of `pages` in play.do.mjs."""
-    at_hand = view.job_page(sheet, state, now, say)
+    at_hand = view.job_page(sheet, state, now, say, shop=SHOP)
     return {
         "job": at_hand,
-        "again": view.job_page(sheet, state, now, say, again=True),
+        "again": view.job_page(sheet, state, now, say, again=True, shop=SHOP),
         "refused": at_hand | typed(given, "reason") | {"error": "Not so."},
         "steps": view.steps_page(sheet, state, now, say),
         "pause": view.pause_page(sheet, state, now, say),

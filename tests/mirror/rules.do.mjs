@@ -10,10 +10,12 @@ import { decide, repeatsToSettle } from "../../static/core/measure/decide.js";
 import { erfc } from "../../static/core/measure/erfc.js";
 import { Fraction, fsum } from "../../static/core/measure/fraction.js";
 import { convexHull, surrounds } from "../../static/core/measure/hull.js";
-import { combined, repeated } from "../../static/core/measure/instruments.js";
+import { combined, instrumentOf, repeated } from "../../static/core/measure/instruments.js";
 import { fields, judge, readAll } from "../../static/core/measure/judged.js";
+import { oddOne } from "../../static/core/measure/outlier.js";
 import { Range, readExact } from "../../static/core/measure/reading.js";
 import { squareStand, tapesAt } from "../../static/core/measure/square.js";
+import { exceeds, widening } from "../../static/core/measure/student.js";
 import { number, rounded } from "../../static/core/numbers.js";
 import { scanVerdict } from "../../static/core/scan.js";
 import { checkDigit, checkPattern, groups, matches, readVin } from "../../static/core/vin.js";
@@ -101,6 +103,12 @@ export const sum_up = ({ values }) => ({
   repeated: repeated(values),
   binary: lowest(Fraction.ofBinary(values[0])),
 });
+export const few = ({ values, u, freedom }) => ({
+  odd: oddOne(values, u),
+  widening: widening(freedom),
+  exceeds: exceeds(u * 1.2, u, freedom),
+});
+export const accurate = ({ kind, reading, ...accuracy }) => instrumentOf(kind, accuracy).u(reading);
 export const tail_of_normal = ({ x }) => erfc(x);
 export const surround = ({ points, spot }) => ({ hull: convexHull(points), inside: surrounds(points, spot) });
 export const decide_on = ({ value, u, low, high, u_instrument, s }) => ({

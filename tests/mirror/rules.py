@@ -15,10 +15,12 @@ from webapp.core.labels import Label, label_text, read_label
 from webapp.core.measure.advice import whole_mm
 from webapp.core.measure.decide import decide, repeats_to_settle
 from webapp.core.measure.hull import convex_hull, surrounds
-from webapp.core.measure.instruments import combined, repeated
+from webapp.core.measure.instruments import combined, instrument_of, repeated
 from webapp.core.measure.judged import fields, judge, read_all
+from webapp.core.measure.outlier import odd_one
 from webapp.core.measure.reading import Range, read_exact
 from webapp.core.measure.square import Pose, Tapes, square_stand, tapes_at
+from webapp.core.measure.student import exceeds, widening
 from webapp.core.numbers import number, rounded
 from webapp.core.scan import scan_verdict
 from webapp.core.vin import check_digit, check_pattern, groups, matches, read_vin
@@ -104,6 +106,16 @@ def _sum_up(given: Given) -> Any:
     }
 
 
+def _few(given: Given) -> Any:
+    odd = odd_one(given["values"], given["u"])
+    exceeded = exceeds(given["u"] * 1.2, given["u"], given["freedom"])
+    return {"odd": odd, "widening": widening(given["freedom"]), "exceeds": exceeded}
+
+
+def _accurate(given: Given) -> Any:
+    return instrument_of(given["kind"], given).u(given["reading"])
+
+
 def _surround(given: Given) -> Any:
     points = [(x, y) for x, y in given["points"]]
     return {"hull": convex_hull(points), "inside": surrounds(points, tuple(given["spot"]))}
@@ -145,6 +157,8 @@ RULES: dict[str, Callable[[Given], Any]] = {
     "scan_labels": _scan_labels,
     "sum_up": _sum_up,
     "tail_of_normal": lambda given: math.erfc(given["x"]),
+    "few": _few,
+    "accurate": _accurate,
     "surround": _surround,
     "decide_on": _decide_on,
     "square_up": _square_up,

@@ -3,6 +3,9 @@
 // Any other error is a mistake of the mirror itself and is told as {"broken": TEXT}.
 import { readdirSync } from "node:fs";
 import { createInterface } from "node:readline";
+import { bringSums } from "../../static/core/late.js";
+
+await bringSums();
 
 const known = new Map();
 for (const file of readdirSync(import.meta.dirname).filter((name) => name.endsWith(".do.mjs"))) {

@@ -16,6 +16,15 @@ SQUARE = {
     "target": {"distance_mm": 1500, "offset_mm": 20, "yaw_deg": 0.5},
     "limits": {"distance_mm": [1495, 1505], "offset_mm": [15, 25], "yaw_deg": [0.3, 0.7]},
 }
+HEIGHTS = {
+    "method": "values",
+    "readings": [
+        {"name": f"{side}_height", "label": side.title(), "unit": "mm", "low": 1257, "high": 1263, "u": u}
+        | {"instrument": instrument}
+        for side, instrument, u in (("left", "tape", None), ("right", "tape", 0.5), ("beam", "scale", None))
+    ],
+    "compare": [{"label": "Both", "of": ["left_height", "right_height"], "unit": "mm", "low": -2, "high": 2}],
+}
 AXIS = {"method": "axis", "u_mm": 1, "limits": {"thrust_deg": [-0.15, 0.15]}}
 FLOOR = {
     "method": "floor",
@@ -76,7 +85,7 @@ def some_sheet(dice: Random) -> Sheet:
     for step in sheet["steps"]:
         step["hold"] = dice.choices(("none", "apprentice", "everyone"), (6, 2, 1))[0]
         if step["kind"] == "measure":
-            step["measure"] = dice.choice((step["measure"], SQUARE, AXIS, FLOOR))
+            step["measure"] = dice.choice((step["measure"], HEIGHTS, HEIGHTS, SQUARE, AXIS, FLOOR))
     return sheet
 
 
@@ -139,4 +148,9 @@ def _readings(dice: Random, measure: dict[str, Any]) -> Given:
         right = {one["name"]: (one["low"] + one["high"]) / 2 for one in measure["readings"]}
     narrow = {name: off / 60 if name.startswith("toe") else off for name in right}
     typed = {name: f"{value + dice.gauss(0, narrow[name]):.1f}" for name, value in right.items()}
-    return {name: text.replace(".", ",") if dice.random() < 0.1 else text for name, text in typed.items()}
+    made = {name: text.replace(".", ",") if dice.random() < 0.1 else text for name, text in typed.items()}
+    if dice.random() < 0.4:
+        made["more"] = "1"
+    if dice.random() < 0.3:
+        made["instrument-tape"] = dice.choice(("T1", "T2", "T2", "T9", "L1", "none", ""))
+    return made

@@ -36,6 +36,8 @@ ASKED: list[tuple[str, Cases, int]] = [
     ("look_into_kit", made_text.looks_into_kits, 80),
     ("scan_labels", made_text.scans, 200),
     ("sum_up", made_sums.sums, 60),
+    ("few", made_sums.fews, 120),
+    ("accurate", made_sums.accuracies, 40),
     ("tail_of_normal", made_sums.tails, 60),
     ("surround", made_sums.surroundings, 80),
     ("decide_on", made_sums.decisions(), 180),

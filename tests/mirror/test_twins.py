@@ -13,7 +13,7 @@ from webapp.paths import STATIC
 CORE = STATIC / "core"
 FILES = sorted(CORE.rglob("*.js"))
 # What Python brings along and JavaScript lacks, and the names of types.
-OWN = {"text.js", "types.js", "measure/erfc.js", "measure/fraction.js", "measure/three.js"}
+OWN = {"late.js", "measured.js", "text.js", "types.js", "measure/erfc.js", "measure/fraction.js", "measure/three.js"}
 SAME_NAMES = re.compile(r"(errors|kit|labels|numbers|scan|vin)\.js|(measure|drawing)/")
 EXPORTED = re.compile(r"^export (?:async )?(?:function|const|class) (?:(\w+)|\[([^\]]*)\])", re.MULTILINE)
 CONSTANT = re.compile(r"^(?:export )?const ([A-Z][A-Z0-9_]+) = ([-\d._e]+);$", re.MULTILINE)

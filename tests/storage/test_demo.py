@@ -13,6 +13,7 @@ from webapp.storage import demo, kit, people
 from webapp.storage.engine import session, writing
 
 TODAY = date(2026, 3, 2)
+INSTRUMENTS = {is_ for is_, _name, accuracy in demo.TOOLS if accuracy}
 
 
 @pytest.fixture(scope="module")
@@ -30,7 +31,7 @@ def test_every_target_and_spot_of_the_catalogue_is_there_and_in_service(engine: 
         for thing in held.values()
         if thing["condition"] == "good" and (thing["inspection_due"] is None or thing["inspection_due"] >= "2026-03-02")
     }
-    assert usable == {*catalogue.targets, *catalogue.spots, "badge"}
+    assert usable == {*catalogue.targets, *catalogue.spots, *INSTRUMENTS, "badge"}
     for one in held.values():
         if one["kind"] == "target":
             assert held[one["home"]]["is"] == catalogue.targets[one["is"]].home
@@ -67,7 +68,11 @@ def test_it_comes_out_the_same_every_time_and_is_loaded_once(engine: Engine, cat
     with writing(engine) as db:
         assert not demo.load(db, catalogue, TODAY)
     assert codes() == first
-    assert len(first) == len(set(first)) == len(catalogue.targets) + len(catalogue.spots) + 1 + 2 + len(CAST)
+    assert (
+        len(first)
+        == len(set(first))
+        == len(catalogue.targets) + len(catalogue.spots) + 1 + 2 + len(CAST) + len(INSTRUMENTS)
+    )
 
 
 def test_a_shop_that_holds_anything_is_left_alone(engine: Engine, catalogue: Catalogue) -> None:

@@ -56,7 +56,7 @@ def test_everything_is_listed_with_its_condition_in_words_and_where_it_lives(
     )
     # Each kind of target once, less the test label, and two spares; each kind of spot once, less the bay's own.
     targets, spots = len(library.catalogue.targets) - 1 + 2, len(library.catalogue.spots) - 1
-    for heading in (f"Targets {targets}", f"Spots {spots}", "Bays 2", "Test labels 1", "Tools 3"):
+    for heading in (f"Targets {targets}", f"Spots {spots}", "Bays 2", "Test labels 1", "Tools 4"):
         assert heading in page
 
 
@@ -198,3 +198,39 @@ def test_a_code_of_nothing_leads_to_a_page_that_says_so(client: FlaskClient) -> 
     answer = client.get("/kit/NOTHING")
     assert answer.status_code == 404
     assert "code=&#39;NOTHING&#39; is not in the kit" in answer.text
+
+
+CERTIFIED = {"what": "tool:tape", "name": "Steel tape", "code": "ST-1", "shape": "expanded", "half_width": "0,24"}
+
+
+def test_an_instrument_says_how_sure_it_is_and_can_be_corrected(client: FlaskClient, demo_engine: Engine) -> None:
+    scan_badge(client, ADA)
+    assert client.post("/kit/new", data=CERTIFIED | {"per_m": "0.05", "k": "2"}).status_code == 303
+    page = client.get("/kit/ST-1")
+    assert "U = 0.24 mm (k = 2) by its certificate, and 0.05 mm more for each metre." in plain(page.text).replace(
+        "\u2068", ""
+    ).replace("\u2069", "")
+    client.post("/kit/ST-1", data={"name": "Steel tape", "shape": "rectangular", "half_width": "0.5"})
+    with session(demo_engine) as db:
+        held = kit.kit(db)["ST-1"]
+    assert held["accuracy"] == {"shape": "rectangular", "half_width": 0.5, "per_m": 0.0, "k": None}
+    client.post("/kit/ST-1", data={"name": "Steel tape", "shape": "rectangular"})
+    with session(demo_engine) as db:
+        assert "ST-1" not in kit.kit(db)  # a tool like any other
+
+
+@pytest.mark.parametrize(
+    ("sent", "message"),
+    [
+        ({"k": ""}, "k is missing: give a number"),
+        ({"k": "7"}, "k=&#39;7&#39; must lie within 1 to 4"),
+        ({"k": "2", "half_width": "-1"}, "half_width=&#39;-1&#39; must lie within 0.001 to 100"),
+        ({"k": "2", "half_width": "0.2 deg"}, "half_width=&#39;0.2 deg&#39; must be in mm"),
+        ({"k": "2", "shape": "round"}, "shape=&#39;round&#39; must be one of rectangular, triangular, expanded"),
+    ],
+)
+def test_an_accuracy_that_cannot_be_is_named(client: FlaskClient, sent: dict[str, str], message: str) -> None:
+    scan_badge(client, ADA)
+    answer = client.post("/kit/new", data=CERTIFIED | sent)
+    assert answer.status_code == 400
+    assert message in answer.text

@@ -244,3 +244,26 @@ def test_a_scan_and_a_note_in_a_locked_database_can_be_sent_again(impatient: Eng
     assert job.events()[-1].kind != "scanned"
     job.tap("scan", text=text)
     assert job.send({"do": "note", "text": "Rain."}).status_code == 303
+
+
+def test_a_reading_may_be_taken_again_before_there_is_a_verdict(pumping: AtJob) -> None:
+    good = inside(pumping)
+    pumping.tap("measure", **good, more="1")
+    step = pumping.state.step("vehicle-ready/tyre-pressures")
+    assert (step.status, len(step.sets), pumping.events()[-1].data["verdict"]) == ("open", 1, "read-again")
+    page = pumping.page().text
+    assert f"So far: {float(good[first(pumping)]):g}" in page.replace("\u2068", "").replace("\u2069", "")
+    pumping.tap("measure", **good)
+    assert pumping.state.step("vehicle-ready/tyre-pressures").status == "done"
+    part = pumping.events()[-1].data["result"]["parts"][0]
+    assert (part["n"], part["s"]) == (2, 0.0)
+
+
+def test_the_shops_tape_is_offered_and_an_unknown_one_refused(at: Begin) -> None:
+    job = at("/board-heights")
+    page = job.page()
+    assert "Tape, 5 m, class II" in page.one("select", id="instrument-tape").text
+    refused = job.refused("measure", **inside(job), **{"instrument-tape": "T-NONE"})
+    assert "instrument-tape='T-NONE' is no tape of the shop's kit" in refused.text
+    job.tap("measure", **inside(job))
+    assert job.events()[-1].data["instruments"]["tape"]["name"] == "Tape, 5 m, class II"

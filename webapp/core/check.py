@@ -21,6 +21,7 @@ from .errors import BaybookError, Stale
 from .events import Event
 from .fold import step_of
 from .kinds import RECORDS, Moment
+from .measure.equip import NONE, kinds_of
 from .sheet import Sheet
 from .state import JobState, StepState
 
@@ -157,6 +158,15 @@ def _trouble(sheet: Sheet, event: Event) -> dict[str, Any]:
     return {"do": "trouble", "text": event.data["cause"]}
 
 
+def _measured(sheet: Sheet, event: Event) -> dict[str, Any]:
+    """An instrument of the kit that the event does not name was not read with."""
+    step, with_ = step_of(sheet, event.step or ""), event.data.get("instruments", {})
+    kinds = kinds_of(step["measure"]) if step and step["kind"] == "measure" else []
+    chosen = {f"instrument-{kind}": with_.get(kind, {}).get("code", NONE) for kind in kinds}
+    more = {"more": "1"} if event.data["verdict"] == "read-again" else {}
+    return {"do": "measure", **event.data["readings"], **chosen, **more}
+
+
 def _told(do: str, *names: str) -> Callable[[Sheet, Event], dict[str, Any]]:
     return lambda _sheet, event: {"do": do, **{name: event.data.get(name, "") for name in names}}
 
@@ -165,7 +175,7 @@ _FORMS: dict[str, Callable[[Sheet, Event], dict[str, Any]]] = {
     "confirmed": _told("confirm"),
     "chosen": _told("choose", "option"),
     "scanned": _told("scan", "text", "via"),
-    "measured": lambda _sheet, event: {"do": "measure", **event.data["readings"]},
+    "measured": lambda sheet, event: _measured(sheet, event),
     "overruled": _told("overrule", "reason"),
     "photographed": _told("photo", "sha256", "media"),
     "wait-started": _told("start-wait"),

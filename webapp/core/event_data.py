@@ -12,7 +12,7 @@ from .errors import BadInput, shown
 from .events import Event
 from .kinds.result import OUTCOMES
 from .kinds.scan import VIAS
-from .measure.judged import WORST_FIRST
+from .measure.verdicts import WORST_FIRST
 from .state import PAUSES
 
 LARGEST = 2**53 - 1
@@ -98,6 +98,8 @@ RULES: dict[str, dict[str, Rule]] = {
         "readings": NUMBERS,
         "result": _object(method=TEXT, verdict=TEXT, parts=_list_of(PART)),
         "verdict": _one_of(*WORST_FIRST),
+        "instruments?": _object(),
+        "rule?": _object(),
         **HELD,
     },
     "overruled": {"reason": TEXT, "by": TEXT},

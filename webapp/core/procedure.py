@@ -132,10 +132,12 @@ class Reading(Strict):
     """The unit that it is typed in: mm, deg, kPa, mm/m, lx, V, degC, kg, %, km, km/h or s."""
     limits: LimitsOrSpec | None = None
     """What it is held against; without them it is only recorded."""
-    instrument: Literal["tape", "scale", "plumb-bob", "inclinometer"] | None = None
-    """What it is read with, which says how sure it is."""
+    instrument: (
+        Literal["tape", "scale", "plumb-bob", "inclinometer", "distance-meter", "tyre-gauge", "light-meter"] | None
+    ) = None
+    """What it is read with, which says how sure it is: by the figures of the shop's own, where its kit has one."""
     u: Quantity | None = None
-    """Its standard uncertainty, where no instrument of the list fits (a tyre gauge, a light meter)."""
+    """Its standard uncertainty where the shop states none; without it the usual figures of the instrument count."""
 
 
 class Compare(Strict):

@@ -8,10 +8,10 @@ from typing import Any
 from .act import left_open
 from .events import Event
 from .fold import applies
+from .measure.verdicts import RULE
 from .sheet import Sheet
 from .state import JobState
 
-RULE = {"edition": "JCGM 106:2012; ISO 14253-1:2017; ILAC-G8:09/2019", "coverage": 2}
 Row = dict[str, Any]
 
 
@@ -92,6 +92,9 @@ def _readings(sheet: Sheet, event: Event) -> list[Row]:
         return [row | {"overruled": event.data["reason"], "by": event.data["by"]}]
     parts = event.data["result"]["parts"]
     misfit = event.data["result"].get("misfit")
+    row |= {"rule": event.data.get("rule", RULE)}
+    if event.data["verdict"] == "read-again":
+        return [row | {"part": part, "misfit": misfit, "verdict": "read-again"} for part in parts]
     if not parts:
         return [row | {"part": None, "misfit": misfit, "verdict": event.data["verdict"]}]
     return [row | {"part": part, "misfit": misfit, "verdict": part["verdict"]} for part in parts]

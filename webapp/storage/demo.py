@@ -3,6 +3,7 @@
 import random
 from dataclasses import replace
 from datetime import date, timedelta
+from typing import Any
 
 from sqlmodel import Session, select
 
@@ -18,7 +19,13 @@ PEOPLE = (
     ("DQ3WC8", "Tomas Okafor", "manager", "1357"),
 )
 BAYS = (("Bay 1", 4200.0, 11500.0), ("Bay 2", 3600.0, 9000.0))
-TOOLS = (("tape", "Tape, 5 m, class II"), ("level", "Spirit level, 600 mm"), ("tyre-gauge", "Tyre gauge"))
+# What it is, name, and of an instrument how sure it is: largest error, more for each metre, or U with its k.
+TOOLS: tuple[tuple[str, str, dict[str, Any] | None], ...] = (
+    ("tape", "Tape, 5 m, class II", {"shape": "rectangular", "half_width": 0.3, "per_m": 0.2, "k": None}),
+    ("inclinometer", "Inclinometer, certified", {"shape": "expanded", "half_width": 0.06, "per_m": 0.0, "k": 2.0}),
+    ("level", "Spirit level, 600 mm", None),
+    ("tyre-gauge", "Tyre gauge", {"shape": "rectangular", "half_width": 5.0, "per_m": 0.0, "k": None}),
+)
 INSPECTED_DAYS_AGO = 60
 INSPECTED_EVERY_DAYS = 365
 
@@ -37,8 +44,8 @@ def load(db: Session, catalogue: Catalogue, today: date) -> bool:
     homes = _add_spots(db, catalogue)
     _add_targets(db, catalogue, homes, upkeep)
     _add_spares(db, catalogue, homes, upkeep, today)
-    for is_, name in TOOLS:
-        kit.add_item(db, "tool", is_, name, upkeep, code=_code(db, is_))
+    for is_, name, accuracy in TOOLS:
+        kit.add_item(db, "tool", is_, name, upkeep, code=_code(db, is_), accuracy=accuracy)
     return True
 
 

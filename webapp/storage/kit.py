@@ -31,8 +31,9 @@ def kit(db: Session) -> dict[str, dict[str, Any]]:
     """Return all that carries a label, by code, in the shape that core.scan reads; badges of people who left are out.
 
     {CODE: {"kind", "is", "name", "condition", "inspection_due": "YYYY-MM-DD" or None, "home": CODE or None}}
+    A tool is among them where it is an instrument that states its ``accuracy``.
     """
-    held = {item.code: _as_core(item) for item in items(db) if item.kind != "tool"}
+    held = {item.code: _as_core(item) for item in items(db) if item.kind != "tool" or item.accuracy}
     for person in everyone(db):
         if person.active:
             badge = {"kind": "badge", "is": "badge", "name": person.name}
@@ -61,8 +62,10 @@ def add_item(
     *,
     code: str = "",
     area_mm: tuple[float, float] | None = None,
+    accuracy: dict[str, Any] | None = None,
 ) -> Item:
-    """Add an item, with a new code unless one is given. `area_mm` is a bay's width and length.
+    """Add an item, with a new code unless one is given. `area_mm` is a bay's width and length, `accuracy` how sure an
+    instrument is.
 
     Raises BadInput (`item-kind`, `item-name`, `item-home`, ...) or Conflict (`code-taken`).
     """
@@ -71,14 +74,18 @@ def add_item(
     added = Item(code=free_code(db, code) if code else new_code(db, is_), kind=kind, is_=is_, name=_name(name))
     if area_mm is not None:
         added.width_mm, added.length_mm = area_mm
+    added.accuracy = accuracy
     _apply(db, added, upkeep)
     return added
 
 
-def change_item(db: Session, code: str, name: str, upkeep: Upkeep) -> Item:
-    """Change an item's name and upkeep. Raises NotFound (`item-unknown`) or BadInput as `add_item` does."""
+def change_item(db: Session, code: str, name: str, upkeep: Upkeep, accuracy: dict[str, Any] | None = None) -> Item:
+    """Change an item's name and upkeep, and how sure an instrument is.
+
+    Raises NotFound (`item-unknown`) or BadInput as `add_item` does.
+    """
     found = item_of(db, code)
-    found.name = _name(name)
+    found.name, found.accuracy = _name(name), accuracy
     _apply(db, found, upkeep)
     return found
 
@@ -133,4 +140,5 @@ def _as_core(item: Item) -> dict[str, Any]:
     return {"kind": item.kind, "is": item.is_, "name": item.name, "condition": item.condition} | {
         "inspection_due": due,
         "home": item.home,
+        **({"accuracy": item.accuracy} if item.accuracy else {}),
     }

@@ -57,6 +57,11 @@ class Item(SQLModel, table=True):
     note: str = ""
     width_mm: float | None = None
     length_mm: float | None = None
+    # Of an instrument: how sure it is, {"shape", "half_width", "per_m", "k"} (core.measure.instruments.Instrument).
+    accuracy: dict[str, Any] | None = Field(default=None, sa_type=JSON)
+    # Of a bay: {"corners": [[x, y], ...], "obstacles": [{"name", "corners"}, ...]} in mm from where the middle between
+    # the front wheels comes to stand, x forward and y to the left.
+    plan: dict[str, Any] | None = Field(default=None, sa_type=JSON)
 
 
 class Sheet(SQLModel, table=True):

@@ -5,30 +5,37 @@
  */
 
 import { NotAllowed } from "../errors.js";
-import { ASKS_REPEAT, judge, readAll, SETTLES_STEP } from "../measure/judged.js";
+import { sums } from "../late.js";
+import { ASKS_REPEAT, RULE, SETTLES_STEP } from "../measure/verdicts.js";
 import { ended, heldAfter, words } from "./common.js";
 import { witnessOf } from "./countersign.js";
 
 /** @import { Records, Settles } from "../types.js" */
 
 /**
- * Throws BadInput where a reading is missing, in another unit or beyond what is physical.
+ * With `more` the readings are kept for the mean, and another reading of the same thing is asked for. Throws BadInput
+ * where a reading is missing, in another unit or beyond what is physical, or an instrument is unfit.
  * @type {Records}
  */
 export function record(step, was, given, moment) {
+  const { equipped, judge, readAll, REPEATABLE, taken } = sums();
   const readings = readAll(step.measure, given);
-  const result = judge(step.measure, [...was.sets, readings]);
-  const data = { readings, result, verdict: result.verdict };
+  const instruments = taken(step.measure, moment.kit, moment.today, given);
+  const result = judge(equipped(step.measure, instruments), [...was.sets, readings]);
+  if (given.more && REPEATABLE.includes(step.measure.method)) result.verdict = "read-again";
+  /** @type {Record<string, any>} */
+  const data = { readings, result, verdict: result.verdict, rule: RULE };
+  if (Object.keys(instruments).length) data.instruments = instruments;
   if (!SETTLES_STEP.includes(result.verdict)) return ["measured", data];
   return ["measured", { ...data, held: heldAfter(step, moment) }];
 }
 
 /** @type {Settles} */
 export function settle(_step, was, event) {
-  const { readings, verdict, result } = event.data;
+  const { readings, verdict, result, instruments = {} } = event.data;
   // Only readings of the same thing in the same place are repeats: what was outside will be moved first.
   const sets = ASKS_REPEAT.includes(verdict) ? [...was.sets, readings] : [];
-  const changes = { sets, measured: { readings, ...result } };
+  const changes = { sets, measured: { readings, instruments, ...result } };
   return SETTLES_STEP.includes(verdict) ? ended(was, event, changes) : { ...was, ...changes };
 }
 

@@ -10,18 +10,40 @@ import { fsum } from "./fraction.js";
 /** Expanded uncertainty U = 2u, about 95 % of readings. */
 export const COVERAGE = 2;
 
+/** How errors are spread within ±half-width: equally likely, or rarer towards the ends; u = half-width over the root. */
+export const SHAPES = new Map([
+  ["rectangular", 3],
+  ["triangular", 6],
+]);
+
+/** The kinds of instrument that a step may ask for, each with the unit that it reads. */
+export const UNITS = new Map([
+  ["tape", "mm"],
+  ["scale", "mm"],
+  ["plumb-bob", "mm"],
+  ["distance-meter", "mm"],
+  ["inclinometer", "deg"],
+  ["tyre-gauge", "kPa"],
+  ["light-meter", "lx"],
+]);
+
 /**
  * A measuring instrument whose error lies within ±(limit + limitPerM · L), L the reading in metres rounded up.
  *
- * Every value in that interval is taken to be equally likely (rectangular), so u is its half-width over √3.
+ * As a rule every value in that interval is taken to be equally likely (rectangular). A certificate's expanded
+ * uncertainty U has the shape `expanded`, and then u = U / k.
  */
 class Instrument {
-  /** @param {string} kind @param {string} unit @param {number} limit @param {number} limitPerM */
-  constructor(kind, unit, limit, limitPerM = 0) {
+  /**
+   * @param {string} kind @param {string} unit @param {number} limit @param {number} limitPerM @param {string} shape
+   * @param {number} k
+   */
+  constructor(kind, unit, limit, limitPerM = 0, shape = "rectangular", k = 2) {
     this.kind = kind;
     this.unit = unit;
     this.limit = limit;
     this.limitPerM = limitPerM;
+    this.divisor = shape === "expanded" ? k : Math.sqrt(SHAPES.get(shape) ?? 3);
   }
 
   /**
@@ -37,8 +59,16 @@ class Instrument {
    * @param {number} reading
    */
   u(reading) {
-    return this.halfWidth(reading) / Math.sqrt(3);
+    return this.halfWidth(reading) / this.divisor;
   }
+}
+
+/**
+ * An instrument of the shop's own, its accuracy as the kit states it.
+ * @param {string} kind @param {{shape: string, half_width: number, per_m: number, k: number?}} accuracy
+ */
+export function instrumentOf(kind, { shape, half_width, per_m, k }) {
+  return new Instrument(kind, UNITS.get(kind) ?? "", half_width, per_m, shape, k ?? 2);
 }
 
 /** @type {Map<string, Instrument>} */

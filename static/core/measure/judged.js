@@ -11,11 +11,13 @@ import { advise, squareWithRepeats } from "./advice.js";
 import { referenceAxis, TOE_DEG } from "./axis.js";
 import { decide, repeatsToSettle } from "./decide.js";
 import { BAY_MM, HEIGHT_MM, largestResidualMm, surveyFloor } from "./floor.js";
-import { Fraction, fsum } from "./fraction.js";
-import { combined, INSTRUMENTS, repeated } from "./instruments.js";
+import { Fraction } from "./fraction.js";
+import { combined, INSTRUMENTS, instrumentOf, repeated } from "./instruments.js";
+import { oddOne } from "./outlier.js";
 import { Range, read, readExact } from "./reading.js";
 import { squareStand, TAPE_MM, TAPE_NAMES } from "./square.js";
 import { widening } from "./student.js";
+import { WORST_FIRST } from "./verdicts.js";
 
 /**
  * @typedef {Record<string, any>} Measure a step's `measure`
@@ -24,9 +26,8 @@ import { widening } from "./student.js";
  * @typedef {number | null} Limit
  */
 
-export const SETTLES_STEP = ["inside", "recorded"];
-export const ASKS_REPEAT = ["too-close-to-call", "does-not-fit"];
-const WORST_FIRST = ["does-not-fit", "outside", "too-close-to-call", "inside", "recorded"];
+/** The methods of which several readings of the same thing make one better one. */
+export const REPEATABLE = ["values", "square"];
 
 /** What can be physically true, by unit; a method with narrower bounds has its own. */
 const PHYSICAL = new Map(
@@ -118,39 +119,56 @@ function partOf({ name, label = "", unit }, value, u, [low, high] = [null, null]
   return part;
 }
 
-/** @param {Found} one @param {number} value */
-function instrumentU(one, value) {
-  if (one.u !== null) return one.u;
-  const kind = one.instrument === "tape" ? "tape-class-ii" : one.instrument;
+/**
+ * The shop's own instrument comes first, then what the procedure says, then the usual figures of its kind.
+ * @param {Found} one @param {number} value
+ */
+function instrumentU({ by, u, instrument }, value) {
+  if (by) return instrumentOf(instrument, by.accuracy).u(value);
+  if (u !== null) return u;
+  const kind = instrument === "tape" ? "tape-class-ii" : instrument;
   // Without an instrument named, the last digit that a person reads off is all that is known: half a unit either way.
   return INSTRUMENTS.get(kind)?.u(value) ?? 0.5 / Math.sqrt(3);
 }
 
 /** @param {Measure} measure @param {Readings[]} sets */
 function valuesFound(measure, sets) {
-  /** @type {Map<string, [number, number]>} */
+  /** @type {Map<string, {uB: number, odd: number?}>} */
   const known = new Map();
   const parts = measure.readings.map((/** @type {Found} */ one) => {
     const series = sets.map((readings) => readings[one.name]);
-    const value = fsum(series) / series.length;
     const uB = instrumentU(one, series[series.length - 1]);
-    const spread = series.length > 1 ? repeated(series) : null;
-    const u = spread ? combined([uB, spread.u * widening(spread.count - 1)]) : uB;
-    known.set(one.name, [value, u]);
-    return partOf(
-      { name: one.name, label: one.label, unit: one.unit },
-      value,
-      u,
-      [one.low, one.high],
-      spread && [uB, spread.s],
-    );
+    const odd = oddOne(series, uB);
+    known.set(one.name, { uB, odd });
+    const kept = series.filter((_value, place) => place !== odd);
+    const part = meanPart(one, one.name, kept, uB);
+    if (odd !== null) Object.assign(part, { left_out: series[odd], left_out_no: odd + 1 });
+    if (!one.by) return part;
+    const { code, name, due } = one.by;
+    return { ...part, by: { code, name, due } };
   });
   for (const one of measure.compare) {
-    const [[first, uFirst], [second, uSecond]] = one.of.map((/** @type {string} */ name) => known.get(name));
-    const of = { name: one.of.join("-"), label: one.label, unit: one.unit };
-    parts.push(partOf(of, rounded(first - second, 9), combined([uFirst, uSecond]), [one.low, one.high]));
+    const [first, second] = one.of;
+    const both = one.of.map((/** @type {string} */ name) => known.get(name));
+    // Set by set, so that what shifts both readings of a set alike shifts their difference not at all.
+    const kept = sets
+      .filter((_readings, place) => both.every((/** @type {Found} */ { odd }) => odd !== place))
+      .map((readings) => rounded(readings[first] - readings[second], 9));
+    parts.push(meanPart(one, one.of.join("-"), kept, combined(both.map((/** @type {Found} */ { uB }) => uB))));
   }
   return { parts };
+}
+
+/**
+ * The mean of repeats against its limits: u from the instrument (type B) and from the repeats (type A, s/√n).
+ * @param {Found} one @param {string} name @param {number[]} series @param {number} uB
+ */
+function meanPart({ label, unit, low, high }, name, series, uB) {
+  const of = { name, label, unit };
+  if (series.length < 2) return partOf(of, series[0], uB, [low, high]);
+  const { mean, s, u, count: n } = repeated(series);
+  const part = partOf(of, mean, combined([uB, u * widening(n - 1)]), [low, high], [uB, s]);
+  return { ...part, n, s };
 }
 
 /** @param {Measure} measure @param {Readings[]} sets */

@@ -8,6 +8,7 @@
 import { leftOpen } from "../act.js";
 import { intervalS } from "../clock.js";
 import { stepOf } from "../fold.js";
+import { sums } from "../late.js";
 import { stateOf } from "../state.js";
 import { frame } from "./frame.js";
 import { KIND_VIEWS } from "./kinds.js";
@@ -17,23 +18,28 @@ export { morePage, pausePage, stepPage, stepsPage, troublePage } from "./panels.
 export { typed } from "./typed.js";
 
 /** @import { Clock, JobState, Say, Sheet, ShowsKind, Step, View } from "../types.js" */
+/** @import { Kit } from "../kit.js" */
+/** @typedef {[Kit, string]} Shop the shop's kit and the day */
 
 /**
  * The step at hand, the pause that is running, or what is left before the job can be finished.
  *
- * `again` asks for the empty fields of a measurement whose verdict is on the page.
+ * `again` asks for the empty fields of a measurement whose verdict is on the page; `shop` is needed where the step asks for
+ * readings (see late.js).
  * @param {Sheet} sheet @param {JobState} state @param {Clock} now @param {Say} say @param {boolean} [again]
+ * @param {Shop} [shop]
  * @returns {View}
  */
-export function jobPage(sheet, state, now, say, again = false) {
-  return { ...frame(sheet, state, now, say), ...body(sheet, state, now, say, again) };
+export function jobPage(sheet, state, now, say, again = false, shop = [{}, ""]) {
+  return { ...frame(sheet, state, now, say), ...body(sheet, state, now, say, again, shop) };
 }
 
 /**
  * @param {Sheet} sheet @param {JobState} state @param {Clock} now @param {Say} say @param {boolean} again
+ * @param {Shop} shop
  * @returns {View}
  */
-function body(sheet, state, now, say, again) {
+function body(sheet, state, now, say, again, shop) {
   if (state.phase !== "open") {
     return { ended: { text: say(`job-is-${state.phase}`), reason: state.end_reason } };
   }
@@ -46,6 +52,7 @@ function body(sheet, state, now, say, again) {
   const was = stateOf(state, state.current);
   const shown = stepView(sheet, state, step, now, say);
   if (was.status === "held") return { step: { ...shown, held: { by: was.done_by } } };
+  if (step.kind === "measure") return { step: { ...shown, ...sums().measureView(step, was, now, say, again, shop) } };
   const ofKind = /** @type {ShowsKind} */ (KIND_VIEWS.get(step.kind));
   return { step: { ...shown, ...ofKind(step, was, now, say, again) } };
 }

@@ -1,9 +1,8 @@
-/** What a step shows by its kind. */
+/** What a step shows by its kind; what a measure step shows has a file of its own. */
 
 import { leftS } from "../kinds/wait.js";
 import { causesView } from "./causes.js";
 import { clock } from "./figures.js";
-import { measureView } from "./measures.js";
 import { scanView } from "./scans.js";
 
 /** @import { ShowsKind } from "../types.js" */
@@ -64,7 +63,6 @@ export const KIND_VIEWS = new Map([
   ["confirm", confirm],
   ["choose", choose],
   ["scan", scanView],
-  ["measure", measureView],
   ["photo", photo],
   ["wait", wait],
   ["countersign", countersign],

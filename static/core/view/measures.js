@@ -1,11 +1,16 @@
 /** What a measure step shows: its fields, or the verdict on what was read and what to do about it. */
 
 import { standMove } from "../drawing/move.js";
-import { ASKS_REPEAT, fields } from "../measure/judged.js";
+import { nameOf } from "../kit.js";
+import { fitForUse, instrumentsIn, kindsOf, NONE } from "../measure/equip.js";
+import { fields, REPEATABLE } from "../measure/judged.js";
+import { FEWEST } from "../measure/outlier.js";
 import { TAPE_NAMES } from "../measure/square.js";
+import { ASKS_REPEAT } from "../measure/verdicts.js";
 import { digitsFor, figure, trimmed, unitSign } from "./figures.js";
 
-/** @import { Say, ShowsKind, View } from "../types.js" */
+/** @import { Kit } from "../kit.js" */
+/** @import { Clock, Say, Step, StepState, View } from "../types.js" */
 
 /** @type {Record<string, [string, string]>} */
 const VERDICTS = {
@@ -14,22 +19,30 @@ const VERDICTS = {
   "too-close-to-call": ["close", "◐"],
   outside: ["outside", "⊗"],
   "does-not-fit": ["close", "◐"],
+  "read-again": ["close", "○"],
 };
 
-/** @type {ShowsKind} */
-export function measureView(step, was, _now, say, again) {
+/**
+ * @param {Step} step @param {StepState} was @param {Clock} _now @param {Say} say @param {boolean} again
+ * @param {[Kit, string]} shop
+ * @returns {View}
+ */
+export function measureView(step, was, _now, say, again, shop) {
   const measure = step.measure;
   const found = was.measured;
-  const judged = found && !again ? verdictView(found, say) : null;
+  const judged = found && !again && found.verdict !== "read-again" ? verdictView(found, say) : null;
+  const asks = judged === null;
   const shown = {
     method: measure.method,
-    fields: fieldsOf(measure, say),
-    asks: judged === null,
+    fields: fieldsOf(measure, was, say),
+    asks,
     judged,
     button: step.button || say("button-measure"),
     again: say(found && ASKS_REPEAT.includes(found.verdict) ? "button-repeat" : "button-moved"),
-    may_overrule: judged !== null && found?.verdict === "too-close-to-call",
-    repeat_of: was.sets.length && judged === null ? say("measure-repeat", { count: was.sets.length + 1 }) : null,
+    may_overrule: !asks && found?.verdict === "too-close-to-call",
+    repeat_of: was.sets.length && asks ? say("measure-repeat", { count: was.sets.length + 1 }) : null,
+    more: asks && REPEATABLE.includes(measure.method) ? say("button-read-again") : null,
+    instruments: asks ? instrumentsOf(measure, was, shop, say) : [],
   };
   if (judged === null || !found?.fits) return { measure: shown };
   // Where the stand is and how it must move says more, now, than how to measure it.
@@ -37,8 +50,8 @@ export function measureView(step, was, _now, say, again) {
   return { measure: shown, drawing: null };
 }
 
-/** @param {Record<string, any>} measure @param {Say} say */
-function fieldsOf(measure, say) {
+/** @param {Record<string, any>} measure @param {StepState} was @param {Say} say */
+function fieldsOf(measure, was, say) {
   // Whoever is to set a pressure or a height needs the figure before the reading, not with its verdict.
   const wanted = new Map();
   for (const { name, low, high, unit } of measure.readings ?? []) wanted.set(name, limitsText(low, high, unit, say));
@@ -47,7 +60,33 @@ function fieldsOf(measure, say) {
     label: label || say(`reading-${name}`),
     unit: unitSign(allowed.unit),
     wanted: wanted.get(name) ?? "",
+    so_far: was.sets.length
+      ? say("measure-so-far", { values: was.sets.map((readings) => trimmed(readings[name])).join(" · ") })
+      : null,
   }));
+}
+
+/**
+ * What can be read with, a choice for each kind of instrument that the step asks for.
+ * @param {Record<string, any>} measure @param {StepState} was @param {[Kit, string]} shop @param {Say} say
+ */
+function instrumentsOf(measure, was, [kit, today], say) {
+  const used = was.measured?.instruments ?? {};
+  return kindsOf(measure)
+    .filter((kind) => instrumentsIn(kit, kind).length)
+    .map((kind) => choice(kind, used[kind]?.code, fitForUse(kit, kind, today), kit, say));
+}
+
+/** @param {string} kind @param {string | undefined} used @param {string[]} fit @param {Kit} kit @param {Say} say */
+function choice(kind, used, fit, kit, say) {
+  const chosen = fit.find((code) => code === used) ?? fit[0] ?? NONE;
+  const options = fit.map((code) => {
+    const [name, day] = [nameOf(code, kit), kit[code].inspection_due];
+    const text = day ? say("instrument-due", { name, code, day }) : say("instrument-named", { name, code });
+    return { code, chosen: code === chosen, text };
+  });
+  const none = { code: NONE, chosen: chosen === NONE, text: say("instrument-none") };
+  return { kind, label: say(`instrument-${kind}`), options: [...options, none], unfit: !fit.length };
 }
 
 /**
@@ -65,11 +104,27 @@ export function verdictView(found, say) {
     parts: found.parts.map((/** @type {any} */ one) => part(one, say)),
     has_parts: found.parts.length > 0,
     advice: advice.flatMap((/** @type {any} */ entry, /** @type {number} */ at) => advised(at + 1, entry, say)),
-    odd: found.odd_one_out ? say("measure-odd-one", { tape: say(`reading-${found.odd_one_out}`) }) : null,
+    odd: oddIn(found, say),
     expect: expected(found, advice, say),
     misfit: found.verdict === "does-not-fit" ? say("measure-misfit", { misfit: figure(found.misfit, 1) }) : null,
     repeats: repeats(found, say),
   };
+}
+
+/**
+ * Which reading does not go with the others; where there are several and none can be named, why not.
+ * @param {Record<string, any>} found @param {Say} say
+ */
+function oddIn(found, say) {
+  if (found.odd_one_out) return say("measure-odd-one", { tape: say(`reading-${found.odd_one_out}`) });
+  if (found.odd_reason) return say(`measure-odd-${found.odd_reason}`);
+  if (found.method !== "values" || found.sets < 2) return null;
+  const leftOut = found.parts.filter((/** @type {any} */ one) => "left_out" in one);
+  if (!leftOut.length) return say(found.sets < FEWEST ? "measure-odd-of-two" : "measure-odd-none");
+  const told = leftOut.map((/** @type {any} */ { label, unit, left_out, left_out_no }) =>
+    say("measure-left-out", { label, no: left_out_no, value: trimmed(left_out), unit: unitSign(unit) }),
+  );
+  return told.join(" ");
 }
 
 /** @param {Record<string, any>} one @param {Say} say */
@@ -82,10 +137,22 @@ function part(one, say) {
     U: figure(one.U, decimals),
     unit: unitSign(one.unit),
     limits: limitsText(one.low, one.high, one.unit, say),
+    how: howRead(one, say),
     class: look,
     shape,
     verdict: say(`verdict-short-${one.verdict}`),
   };
+}
+
+/**
+ * What a value rests on: how many readings, how far they scatter, and which of the shop's instruments.
+ * @param {Record<string, any>} one @param {Say} say
+ */
+export function howRead({ n, s, unit, by }, say) {
+  const said = [];
+  if (n) said.push(say("part-mean", { count: n, s: figure(s, digitsFor(2 * s)), unit: unitSign(unit) }));
+  if (by) said.push(say("instrument-named", { name: by.name, code: by.code }));
+  return said.join(" · ");
 }
 
 /** @param {number?} low @param {number?} high @param {string} unit @param {Say} say */
@@ -115,8 +182,7 @@ function expected(found, advice, say) {
 function repeats(found, say) {
   if (found.verdict !== "too-close-to-call") return null;
   const close = found.parts.filter((/** @type {any} */ one) => one.verdict === "too-close-to-call");
-  const wanted = close.map((/** @type {any} */ one) => (one.repeats === undefined ? 0 : one.repeats));
-  if (wanted.includes(null)) return say("repeats-none");
-  const most = Math.max(0, ...wanted);
-  return most ? say("repeats-settle", { count: Math.max(1, most - found.sets) }) : say("repeats-unknown");
+  if (close.some((/** @type {any} */ one) => one.repeats === null)) return say("repeats-none");
+  const known = close.flatMap((/** @type {any} */ one) => (one.repeats ? one.repeats - (one.n ?? 1) : []));
+  return known.length ? say("repeats-settle", { count: Math.max(1, ...known) }) : say("repeats-unknown");
 }

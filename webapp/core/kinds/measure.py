@@ -8,18 +8,28 @@ from typing import Any
 from ..errors import NotAllowed
 from ..events import Event
 from ..measure import judged
+from ..measure.equip import equipped, taken
+from ..measure.verdicts import ASKS_REPEAT, RULE, SETTLES_STEP
 from ..state import StepState, replace
 from .common import Moment, ended, held_after, words
 from .countersign import witness_of
 
 
 def record(step: dict[str, Any], was: StepState, given: dict[str, str], moment: Moment) -> tuple[str, dict[str, Any]]:
-    """Raises BadInput where a reading is missing, in another unit or beyond what is physical."""
+    """With `more` the readings are kept for the mean, and another reading of the same thing is asked for.
+
+    Raises BadInput where a reading is missing, in another unit or beyond what is physical, or an instrument is unfit.
+    """
     measure = step["measure"]
     readings = judged.read_all(measure, given)
-    result = judged.judge(measure, [*was.sets, readings])
-    data: dict[str, Any] = {"readings": readings, "result": result, "verdict": result["verdict"]}
-    if result["verdict"] in judged.SETTLES_STEP:
+    instruments = taken(measure, moment.kit, moment.today, given)
+    result = judged.judge(equipped(measure, instruments), [*was.sets, readings])
+    if given.get("more") and measure["method"] in judged.REPEATABLE:
+        result["verdict"] = "read-again"
+    data: dict[str, Any] = {"readings": readings, "result": result, "verdict": result["verdict"], "rule": RULE}
+    if instruments:
+        data["instruments"] = instruments
+    if result["verdict"] in SETTLES_STEP:
         data["held"] = held_after(step, moment)
     return "measured", data
 
@@ -27,9 +37,10 @@ def record(step: dict[str, Any], was: StepState, given: dict[str, str], moment: 
 def settle(_step: dict[str, Any], was: StepState, event: Event) -> StepState:
     readings, verdict = event.data["readings"], event.data["verdict"]
     # Only readings of the same thing in the same place are repeats: what was outside will be moved first.
-    sets = (*was.sets, readings) if verdict in judged.ASKS_REPEAT else ()
-    changes: dict[str, Any] = {"sets": sets, "measured": {"readings": readings, **event.data["result"]}}
-    return ended(was, event, **changes) if verdict in judged.SETTLES_STEP else replace(was, **changes)
+    sets = (*was.sets, readings) if verdict in ASKS_REPEAT else ()
+    measured = {"readings": readings, "instruments": event.data.get("instruments", {}), **event.data["result"]}
+    changes: dict[str, Any] = {"sets": sets, "measured": measured}
+    return ended(was, event, **changes) if verdict in SETTLES_STEP else replace(was, **changes)
 
 
 def record_overruled(

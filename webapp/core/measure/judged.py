@@ -7,7 +7,7 @@ before inside; without limits it is `recorded`, and four tapes that do not fit t
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict
-from math import fsum, sqrt
+from math import sqrt
 from typing import Any
 
 from ..numbers import rounded
@@ -15,18 +15,19 @@ from .advice import advise, square_with_repeats
 from .axis import TOE_DEG, Axle, Point, RearToe, reference_axis
 from .decide import decide, repeats_to_settle
 from .floor import BAY_MM, HEIGHT_MM, FloorPoint, Spot, survey_floor
-from .instruments import INSTRUMENTS, combined, repeated
+from .instruments import INSTRUMENTS, combined, instrument_of, repeated
+from .outlier import odd_one
 from .reading import Range, read, read_exact
 from .square import TAPE_MM, TAPE_NAMES, Pose, Tapes, square_stand
 from .student import widening
+from .verdicts import WORST_FIRST
 
 Measure = Mapping[str, Any]
 Readings = Mapping[str, float]
 Found = dict[str, Any]
 
-SETTLES_STEP = ("inside", "recorded")
-ASKS_REPEAT = ("too-close-to-call", "does-not-fit")
-WORST_FIRST = ("does-not-fit", "outside", "too-close-to-call", "inside", "recorded")
+REPEATABLE = ("values", "square")
+"""The methods of which several readings of the same thing make one better one."""
 
 # What can be physically true, by unit; a method with narrower bounds has its own.
 PHYSICAL = {
@@ -105,6 +106,9 @@ def _part(
 
 
 def _instrument_u(one: Mapping[str, Any], value: float) -> float:
+    """The shop's own instrument comes first, then what the procedure says, then the usual figures of its kind."""
+    if by := one.get("by"):
+        return instrument_of(one["instrument"], by["accuracy"]).u(value)
     if one["u"] is not None:
         return float(one["u"])
     kind = {"tape": "tape-class-ii"}.get(one["instrument"], one["instrument"])
@@ -113,32 +117,39 @@ def _instrument_u(one: Mapping[str, Any], value: float) -> float:
 
 
 def _values(measure: Measure, sets: Sequence[Readings]) -> Found:
-    parts, known = [], {}
+    parts, instrument_u, odd = [], {}, {}
     for one in measure["readings"]:
-        series = [float(readings[one["name"]]) for readings in sets]
-        value, u_b = fsum(series) / len(series), _instrument_u(one, series[-1])
-        spread = repeated(series) if len(series) > 1 else None
-        u = combined([u_b, spread.u * widening(spread.count - 1)]) if spread else u_b
-        known[one["name"]] = (value, u)
-        parts.append(
-            _part(
-                one["name"],
-                one["label"],
-                one["unit"],
-                value,
-                u,
-                (one["low"], one["high"]),
-                (u_b, spread.s) if spread else None,
-            )
-        )
+        name, series = one["name"], [float(readings[one["name"]]) for readings in sets]
+        instrument_u[name] = _instrument_u(one, series[-1])
+        left_out = odd[name] = odd_one(series, instrument_u[name])
+        kept = [value for place, value in enumerate(series) if place != left_out]
+        part = _mean_part(one, name, kept, instrument_u[name])
+        if left_out is not None:
+            part |= {"left_out": series[left_out], "left_out_no": left_out + 1}
+        if one.get("by"):
+            part["by"] = {key: one["by"][key] for key in ("code", "name", "due")}
+        parts.append(part)
     for one in measure["compare"]:
-        (first, u_first), (second, u_second) = (known[name] for name in one["of"])
-        name = "-".join(one["of"])
-        difference = rounded(first - second, 9)
-        parts.append(
-            _part(name, one["label"], one["unit"], difference, combined([u_first, u_second]), (one["low"], one["high"]))
-        )
+        first, second = one["of"]
+        # Set by set, so that what shifts both readings of a set alike shifts their difference not at all.
+        kept = [
+            rounded(readings[first] - readings[second], 9)
+            for place, readings in enumerate(sets)
+            if place not in (odd[first], odd[second])
+        ]
+        parts.append(_mean_part(one, "-".join(one["of"]), kept, combined([instrument_u[first], instrument_u[second]])))
     return {"parts": parts}
+
+
+def _mean_part(one: Mapping[str, Any], name: str, series: Sequence[float], u_instrument: float) -> Found:
+    """The mean of repeats against its limits: u from the instrument (type B) and from the repeats (type A, s/√n)."""
+    limits = (one["low"], one["high"])
+    if len(series) < 2:
+        return _part(name, one["label"], one["unit"], series[0], u_instrument, limits)
+    spread = repeated(series)
+    u = combined([u_instrument, spread.u * widening(spread.count - 1)])
+    part = _part(name, one["label"], one["unit"], spread.mean, u, limits, (u_instrument, spread.s))
+    return part | {"n": spread.count, "s": spread.s}
 
 
 def _floor(measure: Measure, sets: Sequence[Readings]) -> Found:

@@ -9,23 +9,28 @@ from typing import Any
 
 from ..act import left_open
 from ..clock import interval_s
+from ..measure.equip import kinds_of
 from ..sheet import Say, Sheet
 from ..state import Clock, JobState
 from .apart import apart_view
 from .frame import frame
 from .kinds import KIND_VIEWS
+from .measures import NOTHING_KNOWN, Shop, measure_view
 from .panels import more_page, pause_page, step_page, steps_page, trouble_page
 from .steps import step_view
 
-__all__ = ["apart_view", "job_page", "more_page", "pause_page", "step_page", "steps_page", "trouble_page"]
+__all__ = ["apart_view", "job_page", "more_page", "pause_page", "reads", "step_page", "steps_page", "trouble_page"]
 
 View = dict[str, Any]
 
 
-def job_page(sheet: Sheet, state: JobState, now: Clock, say: Say, again: bool = False) -> View:
+def job_page(
+    sheet: Sheet, state: JobState, now: Clock, say: Say, again: bool = False, shop: Shop = NOTHING_KNOWN
+) -> View:
     """The step at hand, the pause that is running, or what is left before the job can be finished.
 
-    `again` asks for the empty fields of a measurement whose verdict is on the page.
+    `again` asks for the empty fields of a measurement whose verdict is on the page; `shop` is needed where the step
+    asks for readings (see `reads`).
     """
     page = frame(sheet, state, now, say)
     if state.phase != "open":
@@ -40,7 +45,15 @@ def job_page(sheet: Sheet, state: JobState, now: Clock, say: Say, again: bool = 
     was = state.step(state.current)
     if was.status == "held":
         return page | {"step": shown | {"held": {"by": was.done_by}}}
+    if step["kind"] == "measure":
+        return page | {"step": shown | measure_view(step, was, now, say, again, shop)}
     return page | {"step": shown | KIND_VIEWS[step["kind"]](step, was, now, say, again)}
+
+
+def reads(sheet: Sheet, state: JobState) -> bool:
+    """Whether the step at hand asks for readings with an instrument, so that its page needs to know the kit."""
+    step = next((one for one in sheet["steps"] if one["id"] == state.current), None)
+    return step is not None and step["kind"] == "measure" and bool(kinds_of(step["measure"]))
 
 
 def _finish(sheet: Sheet, state: JobState, say: Say) -> View:

@@ -3,11 +3,19 @@
 from typing import Any
 
 from ..drawing.move import stand_move
+from ..kit import Kit, name_of
 from ..measure import judged
+from ..measure.equip import NONE, fit_for_use, instruments_in, kinds_of
+from ..measure.outlier import FEWEST
 from ..measure.square import TAPE_NAMES
+from ..measure.verdicts import ASKS_REPEAT
 from ..sheet import Say
 from ..state import Clock, StepState
 from .figures import digits_for, figure, trimmed, unit_sign
+
+Shop = tuple[Kit, str]
+"""The shop's kit and the day, which a page that asks for readings offers the instruments from."""
+NOTHING_KNOWN: Shop = ({}, "")
 
 VERDICTS = {
     "inside": ("inside", "●"),
@@ -15,30 +23,36 @@ VERDICTS = {
     "too-close-to-call": ("close", "◐"),
     "outside": ("outside", "⊗"),
     "does-not-fit": ("close", "◐"),
+    "read-again": ("close", "○"),
 }
 
 
-def measure_view(step: dict[str, Any], was: StepState, _now: Clock, say: Say, again: bool) -> dict[str, Any]:
+def measure_view(
+    step: dict[str, Any], was: StepState, _now: Clock, say: Say, again: bool, shop: Shop = NOTHING_KNOWN
+) -> dict[str, Any]:
     measure, found = step["measure"], was.measured
-    judgement = verdict_view(found, say) if found and not again else None
+    asks = found is None or again or found["verdict"] == "read-again"
+    judgement = None if asks else verdict_view(found or {}, say)
     shown: dict[str, Any] = {
         "method": measure["method"],
-        "fields": _fields(measure, say),
-        "asks": judgement is None,
+        "fields": _fields(measure, was, say),
+        "asks": asks,
         "judged": judgement,
         "button": step["button"] or say("button-measure"),
-        "again": say("button-repeat" if found and found["verdict"] in judged.ASKS_REPEAT else "button-moved"),
+        "again": say("button-repeat" if found and found["verdict"] in ASKS_REPEAT else "button-moved"),
         "may_overrule": bool(judgement and found and found["verdict"] == "too-close-to-call"),
-        "repeat_of": say("measure-repeat", count=len(was.sets) + 1) if was.sets and judgement is None else None,
+        "repeat_of": say("measure-repeat", count=len(was.sets) + 1) if was.sets and asks else None,
+        "more": say("button-read-again") if asks and measure["method"] in judged.REPEATABLE else None,
+        "instruments": _instruments(measure, was, shop, say) if asks else [],
     }
-    if judgement is None or found is None or not found.get("fits"):
+    if asks or found is None or not found.get("fits"):
         return {"measure": shown}
     # Where the stand is and how it must move says more, now, than how to measure it.
-    judgement["move"] = stand_move({**found, **found["pose"]}, measure["target"], say)
+    shown["judged"]["move"] = stand_move({**found, **found["pose"]}, measure["target"], say)
     return {"measure": shown, "drawing": None}
 
 
-def _fields(measure: dict[str, Any], say: Say) -> list[dict[str, str]]:
+def _fields(measure: dict[str, Any], was: StepState, say: Say) -> list[dict[str, Any]]:
     # Whoever is to set a pressure or a height needs the figure before the reading, not with its verdict.
     wanted = {
         one["name"]: limits_text(one["low"], one["high"], one["unit"], say) for one in measure.get("readings", [])
@@ -49,9 +63,39 @@ def _fields(measure: dict[str, Any], say: Say) -> list[dict[str, str]]:
             "label": label or say(f"reading-{name}"),
             "unit": unit_sign(allowed.unit),
             "wanted": wanted.get(name, ""),
+            "so_far": say("measure-so-far", values=" · ".join(trimmed(readings[name]) for readings in was.sets))
+            if was.sets
+            else None,
         }
         for name, label, allowed in judged.fields(measure)
     ]
+
+
+def _instruments(measure: dict[str, Any], was: StepState, shop: Shop, say: Say) -> list[dict[str, Any]]:
+    """What can be read with, a choice for each kind of instrument that the step asks for."""
+    kit, today = shop
+    used = (was.measured or {}).get("instruments", {})
+    return [
+        _choice(kind, used.get(kind, {}).get("code"), fit_for_use(kit, kind, today), kit, say)
+        for kind in kinds_of(measure)
+        if instruments_in(kit, kind)
+    ]
+
+
+def _choice(kind: str, used: str | None, fit: list[str], kit: Kit, say: Say) -> dict[str, Any]:
+    chosen = used if used in fit else fit[0] if fit else NONE
+    options = [
+        {
+            "code": code,
+            "chosen": code == chosen,
+            "text": say("instrument-due", name=name_of(code, kit), code=code, day=kit[code]["inspection_due"])
+            if kit[code].get("inspection_due")
+            else say("instrument-named", name=name_of(code, kit), code=code),
+        }
+        for code in fit
+    ]
+    none = {"code": NONE, "chosen": chosen == NONE, "text": say("instrument-none")}
+    return {"kind": kind, "label": say(f"instrument-{kind}"), "options": [*options, none], "unfit": not fit}
 
 
 def verdict_view(found: dict[str, Any], say: Say) -> dict[str, Any]:
@@ -71,15 +115,32 @@ def verdict_view(found: dict[str, Any], say: Say) -> dict[str, Any]:
             for one in (_advice(number, entry, say) for number, entry in enumerate(found.get("advice", []), 1))
             if one
         ],
-        "odd": say("measure-odd-one", tape=say(f"reading-{found['odd_one_out']}"))
-        if found.get("odd_one_out")
-        else None,
+        "odd": _odd(found, say),
         "expect": _expect(found, say),
         "misfit": say("measure-misfit", misfit=figure(found["misfit"], 1))
         if found["verdict"] == "does-not-fit"
         else None,
         "repeats": _repeats(found, say),
     }
+
+
+def _odd(found: dict[str, Any], say: Say) -> str | None:
+    """Which reading does not go with the others; where there are several and none can be named, why not."""
+    if found.get("odd_one_out"):
+        return say("measure-odd-one", tape=say(f"reading-{found['odd_one_out']}"))
+    if found.get("odd_reason"):
+        return say(f"measure-odd-{found['odd_reason']}")
+    if found["method"] != "values" or found["sets"] < 2:
+        return None
+    left_out = [part for part in found["parts"] if "left_out" in part]
+    if left_out:
+        return " ".join(left_out_text(part, say) for part in left_out)
+    return say("measure-odd-of-two" if found["sets"] < FEWEST else "measure-odd-none")
+
+
+def left_out_text(part: dict[str, Any], say: Say) -> str:
+    value, unit = trimmed(part["left_out"]), unit_sign(part["unit"])
+    return say("measure-left-out", label=part["label"], no=part["left_out_no"], value=value, unit=unit)
 
 
 def _part(part: dict[str, Any], say: Say) -> dict[str, Any]:
@@ -91,10 +152,22 @@ def _part(part: dict[str, Any], say: Say) -> dict[str, Any]:
         "U": figure(part["U"], decimals),
         "unit": unit_sign(part["unit"]),
         "limits": limits_text(part["low"], part["high"], part["unit"], say),
+        "how": how_read(part, say),
         "class": look,
         "shape": shape,
         "verdict": say(f"verdict-short-{part['verdict']}"),
     }
+
+
+def how_read(part: dict[str, Any], say: Say) -> str:
+    """What a value rests on: how many readings, how far they scatter, and which of the shop's instruments."""
+    said = []
+    if "n" in part:
+        decimals = digits_for(2 * part["s"])
+        said.append(say("part-mean", count=part["n"], s=figure(part["s"], decimals), unit=unit_sign(part["unit"])))
+    if "by" in part:
+        said.append(say("instrument-named", name=part["by"]["name"], code=part["by"]["code"]))
+    return " · ".join(said)
 
 
 def limits_text(low: float | None, high: float | None, unit: str, say: Say) -> str:
@@ -126,8 +199,8 @@ def _expect(found: dict[str, Any], say: Say) -> dict[str, Any] | None:
 def _repeats(found: dict[str, Any], say: Say) -> str | None:
     if found["verdict"] != "too-close-to-call":
         return None
-    wanted = [part.get("repeats", 0) for part in found["parts"] if part["verdict"] == "too-close-to-call"]
-    if any(one is None for one in wanted):
+    close = [part for part in found["parts"] if part["verdict"] == "too-close-to-call"]
+    if any(part.get("repeats", 0) is None for part in close):
         return say("repeats-none")
-    most = max((one for one in wanted if one), default=0)
-    return say("repeats-settle", count=max(1, most - found["sets"])) if most else say("repeats-unknown")
+    known = [part["repeats"] - part.get("n", 1) for part in close if "repeats" in part]
+    return say("repeats-settle", count=max(1, *known)) if known else say("repeats-unknown")

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from webapp.core.measure import instruments
 from webapp.core.quantity import UNITS, Quantity, units_of
 from webapp.library.finding import Finding, expected
 from webapp.library.read import Node
@@ -10,9 +11,9 @@ from webapp.library.sources import Sources
 from .measured import Held, held, quantity
 
 BOUNDS = ("low", "high", "nominal", "tolerance")
+USUAL = ("tape", "scale", "plumb-bob", "inclinometer")
+"""Instruments that everybody's figures are known of; the others need `u`, for a shop that has stated none."""
 BASES = tuple(dict.fromkeys(base for base, _ in UNITS.values()))
-# The dimension each instrument reads; a tyre gauge or a light meter states its own uncertainty instead.
-READS = {"tape": "mm", "scale": "mm", "plumb-bob": "mm", "inclinometer": "deg"}
 
 
 def check(sources: Sources) -> Iterator[Finding]:
@@ -57,14 +58,16 @@ def _readings(measure: Node) -> Iterator[Finding]:
         if unit.text and unit.text not in BASES:
             wanted = UNITS[unit.text][0] if unit.text in UNITS else None
             yield unit.says(f"unit '{unit.text}', expected {wanted}" if wanted else _unknown(unit.text))
-        if "limits" in reading.fields and u is None and not instrument.text:
+        if "limits" in reading.fields and u is None and instrument.text not in USUAL:
             yield reading.says("limits without an uncertainty, expected 'instrument' or 'u'")
         if u and unit.text in BASES and u.unit != unit.text:
             yield reading.at("u").says(f"u {u.text} is in {u.unit}, expected {' or '.join(units_of(unit.text))}")
         if u and u.value <= 0:
             yield reading.at("u").says(f"u {u.text}, expected more than 0")
-        if READS.get(instrument.text, unit.text) != unit.text:
-            yield instrument.says(f"a {instrument.text} for {unit.text}, expected it for {READS[instrument.text]}")
+        if instruments.UNITS.get(instrument.text, unit.text) != unit.text:
+            yield instrument.says(
+                f"a {instrument.text} for {unit.text}, expected it for {instruments.UNITS[instrument.text]}"
+            )
     for compare in measure.at("compare").items:
         both = [units.get(one.text, "") for one in compare.at("of").items]
         if len(both) == 2 and all(both) and both[0] != both[1]:

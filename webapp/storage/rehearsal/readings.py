@@ -7,6 +7,7 @@ from typing import Any
 from webapp.core.errors import BadInput
 from webapp.core.measure import judged
 from webapp.core.measure.square import TAPE_NAMES, Pose, tapes_at
+from webapp.core.measure.verdicts import SETTLES_STEP
 
 Measure = Mapping[str, Any]
 Readings = dict[str, float]
@@ -30,7 +31,7 @@ def readings_inside(measure: Measure, dice: Random) -> dict[str, str]:
     typed: dict[str, str] = {}
     for scatter in SCATTERS:
         typed = _typed(measure, readings(measure, dice, scatter))
-        if _verdict(measure, typed) in judged.SETTLES_STEP:
+        if _verdict(measure, typed) in SETTLES_STEP:
             break
     return typed
 

@@ -7,10 +7,13 @@ from flask import Response, redirect, request
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import BaybookError, NotFound, shown
-from webapp.core.view import job_page, more_page, pause_page, step_page, steps_page, trouble_page
+from webapp.core.state import Clock
+from webapp.core.view import job_page, more_page, pause_page, reads, step_page, steps_page, trouble_page
+from webapp.core.view.measures import NOTHING_KNOWN
 from webapp.core.view.typed import typed
 from webapp.messages import say
 from webapp.storage.jobs import job_of
+from webapp.storage.kit import kit
 from webapp.storage.progress import Progress, progress_of, remember
 from webapp.web import db, moment, mustache
 from webapp.web.jobs import pages
@@ -31,7 +34,7 @@ def show_job(job_id: str) -> AnyResponse:
             return redirect(f"/jobs/{job_id}/{'plan' if job.phase == 'planning' else 'drop'}")
         progress = progress_of(held, job_id)
     remember(job_id, progress)
-    return _page(progress, job_page(progress.sheet, progress.state, moment.now(), say, again="again" in request.args))
+    return _page(progress, _job_page(progress, moment.now(), again="again" in request.args))
 
 
 @pages.post("/jobs/<job_id>")
@@ -46,10 +49,19 @@ def act_on_job(job_id: str) -> AnyResponse:
         return _refused(job_id, given, error)
     if tapped.stale is None and "HX-Request" not in request.headers:
         return redirect(f"/jobs/{job_id}", 303)
-    page = job_page(tapped.progress.sheet, tapped.progress.state, when.clock, say)
+    page = _job_page(tapped.progress, when.clock)
     return _page(
         tapped.progress, page | {"notice": say("job-stale") if tapped.stale else None}, 409 if tapped.stale else 200
     )
+
+
+def _job_page(at: Progress, now: Clock, again: bool = False) -> View:
+    """The step at hand. Only a step that asks for readings needs to know the kit."""
+    shop = NOTHING_KNOWN
+    if reads(at.sheet, at.state):
+        with db.session() as held:
+            shop = kit(held), moment.today()
+    return job_page(at.sheet, at.state, now, say, again, shop)
 
 
 def _refused(job_id: str, given: dict[str, str], error: BaybookError) -> Response:
@@ -58,7 +70,7 @@ def _refused(job_id: str, given: dict[str, str], error: BaybookError) -> Respons
     panel = _PANELS.get(given.get("do", ""))
     page = panel(progress, given) if panel else None
     if page is None:
-        page = job_page(progress.sheet, progress.state, moment.now(), say, again=given.get("do") == "measure")
+        page = _job_page(progress, moment.now(), again=given.get("do") == "measure")
     step = page.get("step") or {}
     for field in (step.get("measure") or {}).get("fields", []):
         field |= {"value": given.get(field["name"], ""), "wrong": field["name"] == error.field}

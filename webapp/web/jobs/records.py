@@ -9,7 +9,7 @@ from webapp.core.errors import NotFound, shown
 from webapp.core.record import record
 from webapp.core.replay import journal_lines
 from webapp.core.view.figures import clock, digits_for, figure, unit_sign
-from webapp.core.view.measures import VERDICTS, limits_text
+from webapp.core.view.measures import VERDICTS, how_read, left_out_text, limits_text
 from webapp.core.vin import groups
 from webapp.messages import say
 from webapp.storage import attachments, jobs
@@ -73,7 +73,18 @@ def _reading(row: dict[str, Any]) -> dict[str, Any]:
         "U": figure(part["U"], decimals),
         "unit": unit_sign(part["unit"]),
         "limits": limits_text(part["low"], part["high"], part["unit"], say),
+        "how": [said for said in (how_read(part, say), _due(part), _left_out(part)) if said],
+        "decided": part["low"] is not None or part["high"] is not None,
     }
+
+
+def _due(part: dict[str, Any]) -> str | None:
+    due = part.get("by", {}).get("due")
+    return say("record-inspected", day=due) if due else None
+
+
+def _left_out(part: dict[str, Any]) -> str | None:
+    return left_out_text(part, say) if "left_out" in part else None
 
 
 @pages.get("/jobs/<job_id>/journal.jsonl")

@@ -8,6 +8,9 @@ from sqlmodel import Session
 from werkzeug.wrappers import Response
 
 from webapp.core.errors import BaybookError
+from webapp.core.measure.instruments import UNITS
+from webapp.core.numbers import number
+from webapp.core.view.figures import unit_sign
 from webapp.messages import say
 from webapp.storage import kit
 from webapp.storage.tables import Item
@@ -62,6 +65,7 @@ def add() -> Answer:
                 forms.upkeep(request.form),
                 code=request.form.get("code", "").strip(),
                 area_mm=forms.area_mm(request.form) if kind == "bay" else None,
+                accuracy=forms.accuracy(request.form, is_) if kind == "tool" else None,
             )
             return redirect(url_for("kit.one", code=added.code), 303)
     except BaybookError as error:
@@ -78,7 +82,9 @@ def change(code: str) -> Answer:
     try:
         need_supervisor()
         with db.writing() as held:
-            kit.change_item(held, code, request.form.get("name", ""), forms.upkeep(request.form))
+            item = kit.item_of(held, code)
+            accuracy = forms.accuracy(request.form, item.is_) if item.kind == "tool" else None
+            kit.change_item(held, code, request.form.get("name", ""), forms.upkeep(request.form), accuracy)
     except BaybookError as error:
         return _item_page(code, request.form, error)
     return redirect(url_for("kit.one", code=code), 303)
@@ -117,13 +123,28 @@ def _item_page(code: str, form: forms.Form, refused: BaybookError | None) -> tup
         state=state_of(item, _today()),
         homes=homes,
         label=printed(item) if can_carry(item) else None,
+        unit=unit_sign(UNITS[item.is_]) if item.kind == "tool" and item.is_ in UNITS else None,
+        sure=_how_sure(item),
         may_change=may_change(),
     )
     return page, status_of(refused) if refused else 200
 
 
+def _how_sure(item: Item) -> str:
+    """In words, what an instrument's readings are taken to be good to."""
+    accuracy = item.accuracy
+    if not accuracy:
+        return say("kit-accuracy-none")
+    figures = {name: number(accuracy[name] or 0) for name in ("half_width", "k")}
+    return say(f"kit-sure-{accuracy['shape']}", **figures, per_m=accuracy["per_m"], unit=unit_sign(UNITS[item.is_]))
+
+
 def _as_form(item: Item) -> dict[str, str]:
-    return {name: "" if value is None else str(value) for name, value in item.model_dump().items()}
+    held = {**item.model_dump(exclude={"accuracy", "plan"}), **(item.accuracy or {})}
+    return {
+        name: "" if value is None else number(value) if isinstance(value, float) else str(value)
+        for name, value in held.items()
+    }
 
 
 def _homes(held: Session) -> list[tuple[str, str]]:

@@ -3,14 +3,24 @@
 import re
 from collections.abc import Mapping
 from datetime import date
+from typing import Any
 
 from webapp.core.errors import BadInput, shown
+from webapp.core.measure.instruments import SHAPES, UNITS
+from webapp.core.measure.reading import Range, read
 from webapp.core.procedure import Catalogue
 from webapp.messages import say
 from webapp.storage.kit import Upkeep
 
 Form = Mapping[str, str]
 AREA_MM = (1000, 50_000)
+# Nothing that is read in a bay is surer than the least of these, or of use beyond the greatest.
+ACCURACY = {
+    "mm": Range("mm", 0.001, 100),
+    "deg": Range("deg", 0.0001, 10),
+    "kPa": Range("kPa", 0.01, 100),
+    "lx": Range("lx", 0.1, 10_000),
+}
 
 
 def upkeep(form: Form) -> Upkeep:
@@ -45,7 +55,7 @@ def offers(catalogue: Catalogue) -> list[tuple[str, list[tuple[str, str]]]]:
         ("spot", spots),
         ("bay", bays),
         ("test-label", labels),
-        ("tool", [("tool:tool", say("kit-a-tool"))]),
+        ("tool", [*((f"tool:{kind}", say(f"instrument-{kind}")) for kind in UNITS), ("tool:tool", say("kit-a-tool"))]),
     ]
 
 
@@ -54,6 +64,27 @@ def area_mm(form: Form) -> tuple[float, float] | None:
     if not (form.get("width_mm") or form.get("length_mm")):
         return None
     return _length_mm(form, "width_mm"), _length_mm(form, "length_mm")
+
+
+def accuracy(form: Form, kind: str) -> dict[str, Any] | None:
+    """Return how sure an instrument is; None for another tool, or where nothing is stated.
+
+    Raises BadInput naming the field: `shape`, `half_width`, `per_m` or `k`.
+    """
+    if kind not in UNITS or not any(form.get(name, "").strip() for name in ("half_width", "per_m", "k")):
+        return None
+    shape, unit = form.get("shape", ""), UNITS[kind]
+    if shape not in (*SHAPES, "expanded"):
+        what = f"shape={shown(shape)} must be one of {', '.join((*SHAPES, 'expanded'))}"
+        raise BadInput("accuracy-shape", "shape", what)
+    per_m = read(form["per_m"], "per_m", Range(unit, 0, 100)) if form.get("per_m", "").strip() else 0.0
+    k = read(form.get("k", ""), "k", Range("", 1, 4)) if shape == "expanded" else None
+    return {
+        "shape": shape,
+        "half_width": read(form.get("half_width", ""), "half_width", ACCURACY[unit]),
+        "per_m": per_m,
+        "k": k,
+    }
 
 
 def _day(form: Form, field: str) -> date | None:
