@@ -3,10 +3,13 @@
  */
 
 import { NAME, upgrade, VERSION } from "./stores.js";
-import { isLost, isOfStorage, troubleOf } from "./trouble.js";
+import { isFull, isLost, isOfStorage, troubleOf } from "./trouble.js";
 
 /** @type {Promise<IDBDatabase>?} */
 let opened = null;
+
+/** The disk was full: an engine says so once, and from then on only that it cannot open what lies there. */
+let full = false;
 
 /** @returns {Promise<IDBDatabase>} */
 function database() {
@@ -57,13 +60,18 @@ function forget() {
  */
 export async function transact(stores, mode, work) {
   try {
-    return await once(stores, mode, work).catch((error) => {
+    const found = await once(stores, mode, work).catch((error) => {
       if (!isLost(error)) throw error;
       forget();
+      if (isFull(error)) throw error;
       return once(stores, mode, work);
     });
+    full = false;
+    return found;
   } catch (error) {
-    throw isOfStorage(error) ? troubleOf(error) : error;
+    if (!isOfStorage(error)) throw error;
+    full ||= isFull(error);
+    throw troubleOf(error, full);
   }
 }
 
@@ -85,7 +93,7 @@ async function once(stores, mode, work) {
   } catch (error) {
     ended.catch(() => undefined);
     giveUp(transaction);
-    throw error;
+    throw transaction.error ?? error; // where the engine gave it up, a request only says that it did
   }
 }
 

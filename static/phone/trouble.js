@@ -13,7 +13,7 @@ const TROUBLES = {
     "this phone's storage was written by a newer version of the app: load the page again to fetch that one",
   "storage-refused": "this browser refuses to keep anything: allow this site to store data, and use no private window",
   "storage-unreadable":
-    "this phone's storage cannot be read. Close the app and open it again; restart the phone if it stays so",
+    "this phone's storage cannot be read or written. Free some space if the phone is full, then close the app and open it again; restart the phone if it stays so",
 };
 
 const LOST = ["InvalidStateError", "UnknownError", "AbortError"];
@@ -39,9 +39,17 @@ export function isOfStorage(error) {
   return isLost(error) || (error instanceof DOMException && OTHERS.includes(error.name));
 }
 
-/** @param {DOMException} error */
-export function troubleOf(error) {
-  const code = codeOf(error);
+/**
+ * One engine tells a full disk by its own file system's word for it.
+ * @param {DOMException} error
+ */
+export function isFull({ name, message }) {
+  return name === "QuotaExceededError" || /no_space|full disk/i.test(message);
+}
+
+/** @param {DOMException} error @param {boolean} full whether the disk was full when it was last written */
+export function troubleOf(error, full) {
+  const code = isLost(error) && full ? "storage-full" : codeOf(error);
   return new StorageTrouble(code, "storage", TROUBLES[code]);
 }
 

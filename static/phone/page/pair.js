@@ -8,7 +8,8 @@ const told = document.querySelector("[data-pair-refused]");
 form?.addEventListener("submit", async (event) => {
   event.preventDefault();
   try {
-    localStorage.setItem("baybook-device", await pair(form.elements.code.value, form.elements.name.value));
+    const device = await pair(form.elements.code.value, form.elements.name.value);
+    localStorage.setItem("baybook-device", device); // last: a browser that keeps nothing has said so by then
     window.location.assign("/");
   } catch (error) {
     told.textContent = error.message;

@@ -21,8 +21,26 @@ const EDGE_S = 0.01; // without it a tone begins and ends with a click
 let context = null;
 let scanned = false;
 
+/** As the page says, where the browser will not keep it. */
+let chosen = false;
+
 export function isQuiet() {
-  return localStorage.getItem(KEPT) !== null;
+  try {
+    return localStorage.getItem(KEPT) !== null;
+  } catch {
+    return chosen;
+  }
+}
+
+/** @param {boolean} quiet */
+function beQuiet(quiet) {
+  chosen = quiet;
+  try {
+    if (quiet) localStorage.setItem(KEPT, "1");
+    else localStorage.removeItem(KEPT);
+  } catch {
+    // It holds as long as this page does.
+  }
 }
 
 /** Play "good" or "bad", and mark it on the page for whoever wants to know what was played. */
@@ -75,8 +93,7 @@ document.addEventListener("submit", ({ target }) => {
 });
 document.addEventListener("change", ({ target }) => {
   if (!target.matches("[data-signals]")) return;
-  if (target.checked) localStorage.removeItem(KEPT);
-  else localStorage.setItem(KEPT, "1");
+  beQuiet(!target.checked);
   wake();
   signal("good");
 });

@@ -7,7 +7,7 @@ const EVERY_MS = 60_000;
 
 /* A flat battery may take what a page has written down just now; a worker that answers shows that this phone is paired. */
 const own = window.isSecureContext ? navigator.serviceWorker : undefined;
-if (own && (own.controller || localStorage.getItem("baybook-device"))) {
+if (own && (own.controller || isPaired())) {
   own.register("/sw.js", { scope: "/", updateViaCache: "none" });
   own.addEventListener("controllerchange", () => bringHome());
   const bringHome = async () => (await own.ready).active?.postMessage("sync");
@@ -16,6 +16,15 @@ if (own && (own.controller || localStorage.getItem("baybook-device"))) {
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && bringHome());
   setInterval(bringHome, EVERY_MS);
   bringHome();
+}
+
+/* Where a browser keeps nothing, asking is refused. */
+function isPaired() {
+  try {
+    return localStorage.getItem("baybook-device") !== null;
+  } catch {
+    return false;
+  }
 }
 
 /* The head of every page says where the data is; when that changes, the page need not be loaded anew. */
