@@ -825,6 +825,7 @@ record-journal = The journal as a file
 # Lengths come written out, in mm. Names stand in a drawing 330 px wide: short ones keep it calm.
 
 drawing-seen-from-above = Seen from above, the vehicle facing up; lengths in mm.
+drawing-seen-from-left = Seen from the vehicle's left; lengths in mm.
 drawing-front-axle = front axle
 drawing-left-hub = left hub
 drawing-right-hub = right hub

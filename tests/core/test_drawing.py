@@ -2,6 +2,7 @@
 
 import re
 import xml.etree.ElementTree as ET
+from math import dist
 
 import pytest
 
@@ -14,7 +15,12 @@ from webapp.messages import say
 BOARDS = [at(1500, 420, height_mm=1260.0, size_mm=[600, 450]), at(1500, -420, "right arm", height_mm=1260.0)]
 MATS = [at(1500, 0, "front mat", size_mm=[1400, 600]), at(-1400, 1370, "left mat", size_mm=[500, 1600])]
 GIVEN = {"floor": FLOOR, "axis": {"method": "axis"}, "area": AREA}
-PLACEMENTS = {"stand": BOARDS, "reflector": [at(2500, 140, "centre plate", height_mm=540.0)], "patterns": MATS}
+PLACEMENTS = {
+    "stand": BOARDS,
+    "heights": BOARDS,
+    "reflector": [at(2500, 140, "centre plate", height_mm=540.0)],
+    "patterns": MATS,
+}
 
 
 def drawn(name: str) -> str:
@@ -36,7 +42,7 @@ def test_every_drawing_is_an_image_whose_label_is_its_text_alternative(name: str
     root = ET.fromstring(made.svg)
     assert root.get("role") == "img"
     assert root.get("aria-label") == made.alt
-    assert made.alt.startswith(say("drawing-seen-from-above"))
+    assert made.alt.startswith(say("drawing-seen-from-left" if name == "heights" else "drawing-seen-from-above"))
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -68,6 +74,41 @@ def test_a_turned_target_says_which_way() -> None:
     made = draw("reflector", OUTLINE, [at(2500, 0, yaw_deg=1.5)], {}, say)
     assert "turned 1.5° to the left" in made.alt
     assert "turned 1.5° to the left" in " ".join(text for text, _ in texts(made.svg))
+
+
+@pytest.mark.parametrize(("x", "y", "yaw"), [(2500, 0, 0), (-5600, 0, 0), (-4700, 1400, 45), (2200, -1500, 40)])
+def test_a_stand_s_bar_is_on_the_far_side_of_its_board_wherever_it_stands(x: float, y: float, yaw: float) -> None:
+    made = pens(draw("stand", OUTLINE, [at(x, y, yaw_deg=float(yaw), size_mm=[460, 460])], {}, say).svg)
+    body = points(made["body"][-1].split("M")[-1])
+    middle = [(min(part) + max(part)) / 2 for part in zip(*body, strict=True)]
+    board, bar = (_middle(points(made[pen][0])) for pen in ("place", "goes"))
+    assert dist(bar, middle) > dist(board, middle)
+    assert len(points(made["goes"][0])) == 2
+
+
+def test_boards_of_one_bar_share_it_and_others_have_one_each() -> None:
+    apart = [at(-4700, 1400, yaw_deg=45.0), at(-4700, -1400, "right", yaw_deg=-45.0)]
+    bars = [pens(draw("stand", OUTLINE, some, {}, say).svg)["goes"][0].count("M") for some in (BOARDS, apart)]
+    assert bars == [1, 2]
+
+
+def test_the_side_view_shows_each_height_to_scale_above_the_floor() -> None:
+    placed = [at(1500, 0, height_mm=1200.0), at(-5000, 0, "rear arm", height_mm=600.0), at(0, 1400, "mat")]
+    made = draw("heights", OUTLINE, placed, {}, say)
+    high, low = (float(one.get("cy", 0)) for one in _centres(made.svg))
+    floor = points(pens(made.svg)["ink"][0])[0][1]
+    assert floor - high == pytest.approx(2 * (floor - low), abs=0.2)
+    assert [text for text, _ in texts(made.svg) if "height" in text] == ["height 1\u2009200", "height 600"]
+    assert "mat" not in made.alt
+
+
+def _centres(svg: str) -> list[ET.Element]:
+    return [one for one in ET.fromstring(svg).iter() if one.tag.endswith("circle") and one.get("r") == "2.5"]
+
+
+def _middle(outline: list[tuple[float, float]]) -> tuple[float, float]:
+    across, down = zip(*outline, strict=True)
+    return sum(across) / len(across), sum(down) / len(down)
 
 
 def test_left_is_left_and_ahead_is_up() -> None:

@@ -84,6 +84,16 @@ def test_targets_anywhere_leave_every_name_and_figure_readable(name: str, placed
 
 
 @settings(max_examples=40, deadline=None)
+@given(placements)
+def test_heights_anywhere_leave_every_name_and_figure_readable(placed: list[dict[str, Any]]) -> None:
+    svg = draw("heights", OUTLINE, placed, {}, say).svg
+    shown = " ".join(text for text, _ in texts(svg))
+    assert quarrels(svg) == []
+    high = [one for one in placed if one["height_mm"] is not None]
+    assert all(word in shown for one in high for word in one["spot_name"].split(" "))
+
+
+@settings(max_examples=40, deadline=None)
 @given(
     some.floats(1000, 6000),
     some.floats(-800, 800),

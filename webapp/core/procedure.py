@@ -247,8 +247,8 @@ class Step(Strict):
     """Whose work a supervisor countersigns before the job goes on."""
     expect: Duration
     """How long it usually takes, until the shop's own times are known."""
-    drawing: Literal["stand", "reflector", "patterns", "floor", "axis", "area", "chocks"] | None = None
-    """Which top view to show, drawn from the vehicle's figures."""
+    drawing: Literal["stand", "reflector", "patterns", "floor", "axis", "area", "chocks", "heights"] | None = None
+    """Which view to show, drawn from the vehicle's figures: from above, and heights from the side."""
     causes: list[Cause] = Field(default_factory=list)
     """What 'something is wrong' leads to at this step."""
 

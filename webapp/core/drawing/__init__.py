@@ -1,4 +1,4 @@
-"""Drawings: one top view for each thing that is placed or measured, made from the sheet's own figures.
+"""Drawings from the sheet's own figures: of each thing that is placed or measured from above, of heights from the side.
 
 A workshop drawing, 330 px wide: the vehicle faces up, dimensions are in mm, solid is there, dashed blue goes there,
 orange is here and now. Every drawing says the same in words.
@@ -14,6 +14,7 @@ from .area import area
 from .axis import axis
 from .chocks import chocks
 from .floor import floor
+from .heights import heights
 from .layers import Layers, Pieces, seen_for
 from .marks import Scene
 from .move import stand_move
@@ -26,7 +27,7 @@ from .words import Placed, Say
 
 __all__ = ["NAMES", "Drawing", "draw", "draw_layers", "stand_move"]
 
-NAMES = ("stand", "reflector", "patterns", "floor", "axis", "area", "chocks")
+NAMES = ("stand", "reflector", "patterns", "floor", "axis", "area", "chocks", "heights")
 
 
 @dataclass(frozen=True)
@@ -67,6 +68,8 @@ def _scene(name: str, outline: Outline, placements: Sequence[Placed], given: Map
             return reflector(outline, placements, there, say)
         case "patterns":
             return patterns(outline, placements, there, say)
+        case "heights":
+            return heights(outline, placements, there, say)
         case "floor":
             return floor(outline, given, say)
         case "axis":
