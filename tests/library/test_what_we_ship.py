@@ -33,6 +33,7 @@ OTHER = {
     "drive-system": "high-voltage",
     "road-check": "asked",
 }
+WAYS = {"by-tape": FIRST, "by-laser": OTHER, "by-scales": FIRST | {"placing": "scales"}}
 
 
 @dataclass(frozen=True)
@@ -119,11 +120,26 @@ def test_the_clear_area_holds_the_floor_survey_too(vehicle: Vehicle, calibration
 
 
 @every_car
-@pytest.mark.parametrize("answers", [FIRST, OTHER], ids=["first-answers", "other-answers"])
+@pytest.mark.parametrize("answers", WAYS.values(), ids=WAYS)
 def test_two_calibrations_are_a_morning_s_taps(car: Car, answers: dict[str, str]) -> None:
     steps = [step for step in car.sheet(*ALL_THREE[:2])["steps"] if applies(step, answers)]
     assert 60 <= len(steps) <= 86
     assert len([step for step in steps if step["hold"] == "everyone" or step["kind"] == "countersign"]) == 2
+
+
+@pytest.mark.parametrize("answers", WAYS.values(), ids=WAYS)
+@pytest.mark.parametrize("calibration", ALL_THREE)
+def test_each_way_of_placing_measures_the_place_once(calibration: str, answers: dict[str, str]) -> None:
+    poses = {"square", "laser-pose", "scales", "front-square", "front-laser", "front-rail"}
+    steps = [step for step in CARS[0].sheet(calibration)["steps"] if step["id"].rpartition("/")[2] in poses]
+    assert len(steps) == 3
+    assert [step["kind"] for step in steps if applies(step, answers)] == ["measure"]
+
+
+def test_every_step_has_a_short_text_and_every_cause_its_odds() -> None:
+    steps = [step for procedure in LIBRARY.procedures.values() for step in procedure.steps]
+    assert [step.id for step in steps if not step.short] == []
+    assert [(step.id, cause.cause) for step in steps for cause in step.causes if not cause.likely] == []
 
 
 def test_set_up_comes_in_the_order_in_which_it_is_done() -> None:

@@ -118,7 +118,7 @@ def _on_one_bar(one: Placed, other: Placed) -> bool:
     x, y = other["x_mm"] - one["x_mm"], other["y_mm"] - one["y_mm"]
     off, along = abs(x * cos(turn) + y * sin(turn)), abs(y * cos(turn) - x * sin(turn))
     alike = abs((one["yaw_deg"] or 0.0) - (other["yaw_deg"] or 0.0)) < NEARLY_DEG
-    return alike and off < NEARLY_MM and along <= BAR_MM
+    return bool(alike and off < NEARLY_MM and along <= BAR_MM)
 
 
 def _bar(outline: Outline, frame: Frame, stand: Sequence[Placed]) -> tuple[Point, ...]:
