@@ -9,7 +9,7 @@ export DATA ?= data
 BIN := .venv/bin
 TESTS ?= tests
 
-.PHONY: setup setup-test run test check bench engines soak lock wheel screenshots icons clean
+.PHONY: setup setup-test run test check bench engines soak lock wheel screenshots icons clean library
 
 setup: ## make .venv, static/vendor and static/app; quick when nothing changed
 	@.ci/setup.sh run
@@ -48,6 +48,9 @@ wheel: setup ## dist/*.whl, with static/ and procedures/ inside
 
 lock: setup ## write the lock files anew from pyproject.toml and static/package.json
 	@.ci/lock.sh
+
+library: ## bring up to date what is made from the library: schemas, the files' first lines, the table
+	.venv/bin/python .ci/library.py
 
 clean: ## remove what these targets made; the shop's data stays
 	rm -rf .venv build dist bench.json static/node_modules static/vendor static/app .mypy_cache .ruff_cache .pytest_cache .import_linter_cache

@@ -379,7 +379,7 @@ class Placement(Strict):
     """Forward of the front reference points."""
     y: Length
     """To the left of the centreline."""
-    height: Length | None = None
+    height: Size | None = None
     """Of its centre above the plane of the tyre contacts; none where it lies on the floor."""
     yaw: Angle | None = None
     """Turned to the left, seen from above."""

@@ -43,4 +43,14 @@ def lint_schema() -> dict[str, dict[str, Any]]:
         "catalogue": Catalogue,
         "vehicle": Vehicle,
     }
-    return {name: one.model_json_schema() for name, one in sorts.items()}
+    return {name: _closed(one.model_json_schema()) for name, one in sorts.items()}
+
+
+def _closed(schema: Any) -> Any:
+    """Where names have a pattern, pydantic refuses every other; its JSON Schema forgets to say so."""
+    if isinstance(schema, list):
+        return [_closed(one) for one in schema]
+    if not isinstance(schema, dict):
+        return schema
+    made = {key: _closed(value) for key, value in schema.items()}
+    return {"additionalProperties": False, **made} if "patternProperties" in made else made

@@ -69,6 +69,13 @@ def strays(folder: Path) -> list[Finding]:
     return [Finding(path.as_posix(), 1, f"is not read here, expected NAME.yaml in {places}") for path in wrong]
 
 
+def sort_of(file: str) -> str:
+    """Return the name of the sort of a file, by its place: catalogue, fragments, vehicle or procedure."""
+    return {CATALOGUE: "catalogue", FRAGMENTS: "fragments"}.get(file) or (
+        "vehicle" if file.startswith("vehicles/") else "procedure"
+    )
+
+
 def model(file: str) -> type[BaseModel]:
     """Return the schema that a file follows, by its place."""
     if file in SPECIAL:

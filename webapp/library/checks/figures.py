@@ -1,6 +1,7 @@
 """What a procedure takes from a vehicle's spec, the spec has to give: figures in the right unit, and placements."""
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from webapp.core.quantity import UNITS
 from webapp.library.finding import Finding, expected
@@ -71,7 +72,7 @@ def _reference(one: Held, node: Node, given: Figures, place: Node, *, as_limits:
         yield place.says(_missing(name, one.unit, given, node))
         return
     figure = given[name]
-    yield from _in_unit(figure, Held(figure, one.name, one.unit))
+    yield from _in_unit(figure, replace(one, node=figure, bare=False))
     has = set(figure.fields)
     taker = f"{node.file}:{node.line}"
     if as_limits and not ({"nominal", "tolerance"} <= has or has & {"low", "high"}):

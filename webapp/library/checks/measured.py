@@ -41,6 +41,7 @@ class Held:
     unit: str
     bare: bool = False
     difference: bool = False
+    by_tape: bool = False
 
     @property
     def range(self) -> tuple[float, float]:
@@ -48,7 +49,8 @@ class Held:
         if self.name in RANGES:
             return RANGES[self.name].low, RANGES[self.name].high
         most = LARGEST.get(self.unit, float("inf"))
-        return (0 if self.unit in NEVER_NEGATIVE and not self.difference else -most), most
+        never_negative = self.by_tape or (self.unit in NEVER_NEGATIVE and not self.difference)
+        return (0 if never_negative else -most), most
 
 
 def held(procedure: Node) -> Iterator[Held]:
@@ -58,7 +60,8 @@ def held(procedure: Node) -> Iterator[Held]:
         units = {one.at("name").text: one.at("unit").text for one in measure.at("readings").items}
         for reading in measure.at("readings").items:
             if "limits" in reading.fields:
-                yield Held(reading.at("limits"), reading.at("name").text, reading.at("unit").text)
+                name, unit = reading.at("name").text, reading.at("unit").text
+                yield Held(reading.at("limits"), name, unit, by_tape=reading.at("instrument").text == "tape")
         for compare in measure.at("compare").items:
             first = compare.at("of", 0).text
             if "limits" in compare.fields:
