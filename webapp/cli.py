@@ -104,6 +104,25 @@ def lint(folder: Path | None, schema: bool) -> None:
 
 
 @main.command()
+@click.argument("procedure")
+@click.option(
+    "--folder", type=click.Path(path_type=Path, exists=True, file_okay=False), help="Another library's folder."
+)
+@click.option("--port", type=int, default=8090, show_default=True)
+@click.option("--host", default="127.0.0.1", show_default=True, help="0.0.0.0 to look at it on a phone.")
+def preview(procedure: str, folder: Path | None, port: int, host: str) -> None:
+    """Show PROCEDURE as the phone does, and anew whenever one of the library's files is saved."""
+    from werkzeug.serving import run_simple
+
+    from webapp.paths import PROCEDURES
+    from webapp.web.preview import make_preview
+
+    app = make_preview(folder or PROCEDURES, procedure)
+    click.echo(f"http://{host}:{port}/ shows {procedure}; Ctrl+C ends it.")
+    run_simple(host, port, app, threaded=True)
+
+
+@main.command()
 @click.argument("method")
 def compute(method: str) -> None:
     """Read JSON Lines on standard input and write one line of JSON for each: floor, square, axis, decide, vin, scan."""

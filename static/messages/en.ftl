@@ -1084,3 +1084,15 @@ arrivals-import-lead = A phone that can no longer send saves its journal as a fi
 arrivals-file = The phone's file
 arrivals-import-button = Bring the file in
 arrivals-imported = From the file: { $kept } kept, { $known } known already, { $aside } kept aside, { $refused } refused for a gap before them; { $photos } photos.
+
+## preview
+preview-steps = { $count ->
+    [one] One step.
+   *[other] { $count } steps, every way of them.
+}
+preview-elsewhere = { $count ->
+    [one] One finding in another file.
+   *[other] { $count } findings in other files.
+}
+preview-old = The files cannot be worked with as they are; below is the last that could.
+preview-short = Short:

@@ -20,6 +20,11 @@ def load(folder: Path) -> Library:
     if wrong:
         more = f" ({len(wrong) - 1} more: baybook lint)" if len(wrong) > 1 else ""
         raise BadInput("library", "procedures", f"{wrong[0]}{more}")
+    return build(library)
+
+
+def build(library: Sources) -> Library:
+    """Return the library that these files make. What lint would find fault with may raise, or be taken as it is."""
     whole = [Procedure.model_validate(root.plain()) for root in library.all_procedures]
     return Library(
         catalogue=_all(library, Catalogue)[0],
