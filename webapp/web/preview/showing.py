@@ -91,7 +91,7 @@ def _calibrations(library: Library, vehicle: Vehicle, procedure: Procedure) -> l
 def _sheet(library: Library, procedure: Procedure, vehicle: Vehicle | None) -> Sheet:
     """A job of this procedure in which no qualifier is known, so that every step of every way stands."""
     sort = "day" if procedure.sort == "day" else "calibration"
-    job = {"id": "preview", "sort": sort, "repair_order": "", "vin": "", "qualifiers": {}, "bay": None}
+    job: dict[str, Any] = {"id": "preview", "sort": sort, "repair_order": "", "vin": "", "qualifiers": {}, "bay": None}
     names = _calibrations(library, vehicle, procedure)[:1] if vehicle else []
     sheet = make_sheet(library, job, vehicle, [Proposal(one, ()) for one in names], {}, say)
     return sheet | {"steps": [one for one in sheet["steps"] if one["section"] == procedure.procedure]}
