@@ -7,11 +7,12 @@ import { matches } from "./vin.js";
 /** @import { Condition, Library, Procedure, Proposal, Vehicle } from "./types.js" */
 
 /**
- * Where nothing else decides: set-up first, static before dynamic (a camera must be aimed before the road teaches it),
- * closing last.
+ * Where nothing else decides: set-up first, closing last; stored values are reset before anything is aimed by them, a
+ * check that needs somebody inside waits until nothing is aimed any more, and static comes before dynamic (a camera
+ * must be aimed before the road teaches it).
  */
 export const SORTS = ["day", "set-up", "calibration", "closing"];
-export const MODES = ["check", "reset", "static", "dynamic"];
+export const MODES = ["reset", "static", "check", "dynamic"];
 
 /**
  * The models whose VIN pattern the VIN matches, in the library's order.
@@ -89,8 +90,10 @@ export function changed(vehicle, plan, form) {
 }
 
 /**
- * The procedures of a job in working order: shared set-up once, then the calibrations, then closing. Throws BadInput
- * `order-cycle` where the procedures' `after` go round in a circle.
+ * The procedures of a job in working order: shared set-up once, then the calibrations, then closing. Each waits for its
+ * own set-up and for what its `after` names; so a set-up may come after a calibration (the axis is found once nothing
+ * rolls the vehicle any more), and a calibration after a closing (the floor is cleared before the drive). Throws
+ * BadInput `order-cycle` where the order goes round in a circle.
  * @param {Library} library @param {string[]} calibrations
  * @returns {Procedure[]}
  */
@@ -107,7 +110,7 @@ export function workingOrder(library, calibrations) {
   const order = [];
   while (left.length) {
     const names = left.map((one) => one.procedure);
-    const ready = left.findIndex((one) => !one.after.some((/** @type {string} */ before) => names.includes(before)));
+    const ready = left.findIndex((one) => ![...one.after, ...one.set_up].some((before) => names.includes(before)));
     if (ready < 0) {
       const message = `after=${names.join(" -> ")} goes round in a circle; remove one of them`;
       throw new BadInput("order-cycle", "after", message);

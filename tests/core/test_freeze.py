@@ -155,6 +155,17 @@ def test_every_target_that_was_placed_is_scanned_home_once(library: Library) -> 
     ]
 
 
+def test_where_nothing_was_placed_nothing_is_scanned_home_and_without_an_area_none_is_drawn(library: Library) -> None:
+    wagon = library.vehicles["orvane-wagon"]
+    bare = wagon.specs[CAMERA].model_copy(update={"placements": []})
+    alone = edited(library, CAMERA, area=None)
+    vehicle = wagon.model_copy(update={"specs": {CAMERA: bare}})
+    sheet = make_sheet(alone, job(), vehicle, propose(alone, vehicle, ["windscreen-replaced"]), {}, say)
+    assert "clear-away/targets-home" not in [one["id"] for one in sheet["steps"]]
+    assert step(sheet, "bay-ready/clear-area")["drawing"] is None
+    assert step(frozen(library), "bay-ready/clear-area")["drawing"] is not None
+
+
 def test_a_cause_leads_to_a_step_of_this_job_or_nowhere(library: Library) -> None:
     sheet = frozen(library)
     known = {one["id"]: one["do"] for one in sheet["steps"]}

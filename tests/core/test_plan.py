@@ -99,6 +99,26 @@ def test_static_comes_before_dynamic_where_nothing_else_decides(library: Library
     assert order.index(RADAR) < order.index(CAMERA)
 
 
+def test_a_value_is_reset_before_what_stands_on_it_and_a_check_waits_until_all_is_aimed(library: Library) -> None:
+    reset = changed(changed(library, RADAR, after=[]), SURROUND, mode="reset", set_up=["vehicle-ready"], after=[])
+    later = changed(changed(reset, "reference-axis", after=["bay-ready", SURROUND]), CAMERA, mode="check")
+    ready, bay, axis, floor = SET_UP
+    assert names(later, CAMERA, SURROUND, RADAR) == [ready, bay, SURROUND, axis, floor, RADAR, CAMERA, *CLOSING]
+
+
+def test_a_drive_may_wait_until_the_floor_is_cleared(library: Library) -> None:
+    road = changed(library, RADAR, mode="dynamic", set_up=["vehicle-ready"], after=["clear-away"])
+    cleared, handed_over = CLOSING
+    assert names(road, CAMERA, RADAR) == [*SET_UP, CAMERA, cleared, RADAR, handed_over]
+    assert names(road, RADAR) == ["vehicle-ready", cleared, RADAR, handed_over]
+
+
+def test_what_a_calibration_stands_on_comes_before_it_whatever_its_sort(library: Library) -> None:
+    odd = changed(library, "floor-survey", sort="closing")
+    order = names(odd, CAMERA)
+    assert order.index("floor-survey") < order.index(CAMERA)
+
+
 def test_an_order_that_goes_round_in_a_circle_is_refused_and_named(library: Library) -> None:
     circle = changed(library, CAMERA, after=[RADAR])
     with pytest.raises(BadInput) as refused:

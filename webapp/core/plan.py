@@ -10,10 +10,11 @@ from .procedure import Library, Procedure, Vehicle
 from .vin import matches
 from .written import Condition
 
-# Where nothing else decides: set-up first, static before dynamic (a camera must be aimed before the road teaches
-# it), closing last.
+# Where nothing else decides: set-up first, closing last; stored values are reset before anything is aimed by them, a
+# check that needs somebody inside waits until nothing is aimed any more, and static comes before dynamic (a camera must
+# be aimed before the road teaches it).
 SORTS = ("day", "set-up", "calibration", "closing")
-MODES = ("check", "reset", "static", "dynamic")
+MODES = ("reset", "static", "check", "dynamic")
 
 
 @dataclass(frozen=True)
@@ -93,6 +94,10 @@ def changed(vehicle: Vehicle, plan: Mapping[str, Any], form: dict[str, str]) -> 
 def working_order(library: Library, calibrations: Iterable[str]) -> list[Procedure]:
     """The procedures of a job in working order: shared set-up once, then the calibrations, then closing.
 
+    Each waits for its own set-up and for what its `after` names. So a set-up may come after a calibration (the axis is
+    found once nothing rolls the vehicle any more), and a calibration after a closing (the floor is cleared before the
+    drive).
+
     Raises:
         BadInput: `order-cycle` where the procedures' `after` go round in a circle.
     """
@@ -106,11 +111,14 @@ def working_order(library: Library, calibrations: Iterable[str]) -> list[Procedu
         one = library.procedures[name]
         return SORTS.index(one.sort), MODES.index(one.mode or "static"), place[name]
 
+    def waits(name: str) -> bool:
+        one = library.procedures[name]
+        return any(before in left for before in (*one.after, *one.set_up))
+
     order: list[Procedure] = []
     left = sorted(wanted, key=rank)
     while left:
-        ready = (name for name in left if not any(before in left for before in library.procedures[name].after))
-        first = next(ready, None)
+        first = next((name for name in left if not waits(name)), None)
         if first is None:
             circle = f"after={' -> '.join(left)} goes round in a circle; remove one of them"
             raise BadInput("order-cycle", "after", circle)

@@ -21,8 +21,17 @@ import { measureOf } from "./measures.js";
  */
 export function steps(about, procedure) {
   const figures = figuresOf(about.vehicle, procedure.procedure, about.qualifiers);
-  const standing = procedure.steps.filter((/** @type {Written} */ step) => holds(step.only_if, about.qualifiers));
+  const standing = procedure.steps.filter((/** @type {Written} */ step) => stands(about, step));
   return standing.map((/** @type {Written} */ step) => stepOf(about, procedure, step, figures));
+}
+
+/**
+ * Whether the step is part of this job; where nothing was placed, nothing is scanned back home.
+ * @param {About} about @param {Written} step
+ */
+function stands({ qualifiers, placements }, step) {
+  const empty = step.pairs === "homes" && !Object.values(placements).some((group) => group.length);
+  return holds(step.only_if, qualifiers) && !empty;
 }
 
 /** @param {About} about @param {Procedure} procedure @param {Written} step @param {Figures} figures @returns {Step} */
@@ -61,11 +70,11 @@ function causeOf(about, procedure, { cause, likely, check, takes, redo }) {
  * @param {About} about @param {string} name
  * @returns {string?}
  */
-function sentence({ library, order, qualifiers }, name) {
+function sentence(about, name) {
   const [section, wanted] = name.split("/");
-  if (!order.some((one) => one.procedure === section)) return null;
-  const all = procedureOf(library, section).steps;
-  const found = all.find((/** @type {Written} */ step) => step.id === wanted && holds(step.only_if, qualifiers));
+  if (!about.order.some((one) => one.procedure === section)) return null;
+  const all = procedureOf(about.library, section).steps;
+  const found = all.find((/** @type {Written} */ step) => step.id === wanted && stands(about, step));
   return found?.do ?? null;
 }
 
@@ -108,7 +117,7 @@ function pairsOf({ library, placements }, procedure, step) {
 
 /** @param {About} about @param {Procedure} procedure @param {Written} step @param {Record<string, any>} held */
 function drawingOf({ library, vehicle, placements, area }, procedure, step, held) {
-  if (step.drawing === null || vehicle === null) return null;
+  if (step.drawing === null || vehicle === null || (step.drawing === "area" && area === null)) return null;
   const { outline } = vehicleOf(vehicle);
   const places = placesOf(placements, procedure, step);
   const key =

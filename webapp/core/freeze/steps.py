@@ -30,7 +30,12 @@ class Body:
 
     def steps(self, procedure: Procedure) -> list[dict[str, Any]]:
         figures = figures_of(self.vehicle, procedure.procedure, self.qualifiers)
-        return [self.step(procedure, step, figures) for step in procedure.steps if holds(step.only_if, self.qualifiers)]
+        return [self.step(procedure, step, figures) for step in procedure.steps if self.stands(step)]
+
+    def stands(self, step: Step) -> bool:
+        """Whether the step is part of this job; where nothing was placed, nothing is scanned back home."""
+        empty = step.pairs == "homes" and not any(self.places.values())
+        return holds(step.only_if, self.qualifiers) and not empty
 
     def step(self, procedure: Procedure, step: Step, figures: Figures) -> dict[str, Any]:
         cautions = self.library.catalogue.cautions
@@ -74,7 +79,7 @@ class Body:
         """What the step of that name does; None where it is not part of this job."""
         section, _, wanted = name.partition("/")
         steps = self.library.procedures[section].steps if section in self.order else []
-        return next((step.do for step in steps if step.id == wanted and holds(step.only_if, self.qualifiers)), None)
+        return next((step.do for step in steps if step.id == wanted and self.stands(step)), None)
 
     def details(self, procedure: Procedure, step: Step, figures: Figures) -> dict[str, Any]:
         if step.kind == "choose":
@@ -111,7 +116,7 @@ class Body:
         return measure_of(measure, figures, spots)
 
     def drawing(self, procedure: Procedure, step: Step, held: dict[str, Any]) -> dict[str, str] | None:
-        if step.drawing is None or self.vehicle is None:
+        if step.drawing is None or self.vehicle is None or (step.drawing == "area" and self.area is None):
             return None
         outline = vehicle_of(self.vehicle)["outline"]
         if step.drawing == "area":

@@ -7,21 +7,30 @@ from webapp.library.finding import Finding, expected
 from webapp.library.read import Node
 from webapp.library.sources import Sources
 
+# What a procedure of each sort may come after. An axis is found once nothing rolls the vehicle any more, and a drive
+# begins once the floor is cleared; what a calibration stands on is its set-up, and comes before it anyway.
+AFTER = {
+    "set-up": ("set-up", "calibration"),
+    "calibration": ("calibration", "closing"),
+    "closing": ("closing",),
+    "day": ("day",),
+}
+
 
 def check(sources: Sources) -> Iterator[Finding]:
     for target in sources.catalogue.at("targets").fields.values():
         yield from _catalogued(sources, [target.at("home")], "spots")
     for procedure in sources.procedures.values():
         yield from among(procedure.at("due-when").items, REASONS, "repair reason")
-        yield from _procedures(sources, procedure.at("set-up").items, "set-up")
-        yield from _procedures(sources, procedure.at("after").items, procedure.at("sort").text)
+        yield from _procedures(sources, procedure.at("set-up").items, ("set-up",))
+        yield from _procedures(sources, procedure.at("after").items, AFTER.get(procedure.at("sort").text, ()))
         for step in procedure.at("steps").items:
             yield from _in_step(sources, procedure, step)
     for vehicle in sources.vehicles.values():
         for variant in vehicle.at("variants").items:
             own = vehicle.at("figures").fields
             yield from among(_keys(variant.at("figures")), own, "figure of this vehicle")
-        yield from _procedures(sources, _keys(vehicle.at("specs")), "calibration")
+        yield from _procedures(sources, _keys(vehicle.at("specs")), ("calibration",))
         for spec in vehicle.at("specs").fields.values():
             yield from _pairs(sources, spec.at("placements").items)
 
@@ -59,14 +68,15 @@ def _catalogued(sources: Sources, given: list[Node], part: str) -> Iterator[Find
         yield from among(given, sources.catalogue.at(part).fields, part.removesuffix("s"))
 
 
-def _procedures(sources: Sources, given: list[Node], sort: str) -> Iterator[Finding]:
-    """Each must be a procedure of this sort; where the other's sort is not known there is nothing to say."""
+def _procedures(sources: Sources, given: list[Node], wanted: tuple[str, ...]) -> Iterator[Finding]:
+    """Each must be a procedure of a sort that is wanted; where a sort is not known there is nothing to say."""
     sorts = {name: one.at("sort").text for name, one in sources.procedures.items()}
-    fitting = [name for name, other in sorts.items() if other in (sort, "") or not sort]
-    yield from among([one for one in given if one.text not in sorts], fitting, f"{sort} procedure".strip())
+    fitting = [name for name, other in sorts.items() if other in (*wanted, "") or not wanted]
+    sort = f"{' or '.join(wanted)} procedure".strip()
+    yield from among([one for one in given if one.text not in sorts], fitting, sort)
     for node in given:
         if node.text in sorts and node.text not in fitting:
-            yield node.says(f"'{node.text}' is a {sorts[node.text]} procedure, expected a {sort} procedure")
+            yield node.says(f"'{node.text}' is a {sorts[node.text]} procedure, expected a {sort}")
 
 
 def _redo(sources: Sources, procedure: Node, redo: Node) -> Iterator[Finding]:
