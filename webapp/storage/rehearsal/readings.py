@@ -59,7 +59,10 @@ def _near(low: float | None, high: float | None, unit: str, dice: Random, scatte
     if low is None and high is None:
         return USUAL.get(unit, 0.0) * (1 + 0.05 * scatter * dice.gauss(0, 1))
     if low is None or high is None:
-        return high * (0.45 + 0.1 * scatter * dice.random()) if high is not None else _above(low or 0.0, dice, scatter)
+        if high is not None:
+            return high * (0.45 + 0.1 * scatter * dice.random())
+        above = _above(low or 0.0, dice, scatter)
+        return min(above, 100.0) if unit == "%" else above
     return (low + high) / 2 + (high - low) / 2 * 0.25 * scatter * dice.gauss(0, 1)
 
 
