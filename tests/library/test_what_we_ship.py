@@ -16,7 +16,7 @@ from webapp.core.fold import applies
 from webapp.core.freeze import make_sheet
 from webapp.core.measure.judged import AXIS_POINTS, judge
 from webapp.core.measure.square import Pose, tapes_at
-from webapp.core.plan import Proposal, vehicles_for
+from webapp.core.plan import MODES, Proposal, vehicles_for
 from webapp.core.procedure import KINDS, Vehicle
 from webapp.core.sheet import Sheet
 from webapp.library.load import load
@@ -154,6 +154,27 @@ def test_set_up_comes_in_the_order_in_which_it_is_done() -> None:
     sections = [one["id"] for one in CARS[0].sheet(*ALL_THREE)["sections"]]
     set_up = ["vehicle-ready", "bay-ready", "reference-axis", "floor-survey"]
     assert sections == [*set_up, *ALL_THREE, "clear-away", "hand-over"]
+
+
+@every_car
+def test_nothing_that_moves_the_vehicle_comes_between_finding_its_axis_and_aiming_by_it(car: Car) -> None:
+    place = {one["id"]: number for number, one in enumerate(car.sheet(*car.calibrations)["sections"])}
+    of_mode = {mode: [n for n in car.calibrations if LIBRARY.procedures[n].mode == mode] for mode in MODES}
+    assert all(place[name] < place["reference-axis"] for name in of_mode["reset"])
+    assert all(place["floor-survey"] < place[name] for name in of_mode["static"])
+    last = max(place[name] for name in of_mode["static"])
+    assert all(last < place[name] < place["clear-away"] for name in of_mode["check"])
+    assert all(place["clear-away"] < place[name] < place["hand-over"] for name in of_mode["dynamic"])
+
+
+@pytest.mark.parametrize("name", [name for name, one in LIBRARY.procedures.items() if one.mode == "dynamic"])
+def test_a_road_drive_is_countersigned_and_warns_at_every_step_that_is_driven(name: str) -> None:
+    steps = LIBRARY.procedures[name].steps
+    signed = next(number for number, step in enumerate(steps) if step.hold == "everyone")
+    driven = [number for number, step in enumerate(steps) if re.match(r"Drive\b|Driving\b|On the way\b", step.do)]
+    assert len(driven) >= 3
+    assert signed < min(driven)
+    assert all({"road", "assistance"} <= set(steps[number].caution) for number in driven)
 
 
 def test_every_kind_of_step_and_every_way_of_measuring_is_used() -> None:

@@ -316,7 +316,8 @@ class _Procedure(Strict):
     due_when: list[Reason] = Field(default_factory=list)
     """calibration: the repair reasons that call for it."""
     after: list[Name] = Field(default_factory=list)
-    """What comes before it, if both are due."""
+    """What comes before it, if both are in the job: of its own sort, for a set-up also a calibration (a reset that
+    moves the vehicle), for a calibration also a closing (the floor is cleared before a drive)."""
     set_up: list[Name] = Field(default_factory=list)
     """calibration: the set-up procedures that it stands on, done once for all calibrations of a job."""
     area: Area | None = None
