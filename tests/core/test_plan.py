@@ -18,7 +18,7 @@ from webapp.core.plan import (
 from webapp.core.procedure import Library, Vehicle
 
 CAMERA, RADAR, SURROUND = "forward-camera-static", "forward-radar-static", "surround-view"
-LIDAR = "forward-lidar"
+LIDAR, NIGHT = "forward-lidar", "night-view-camera"
 SET_UP = ["vehicle-ready", "bay-ready", "reference-axis", "floor-survey"]
 CLOSING = ["clear-away", "hand-over"]
 
@@ -50,6 +50,7 @@ def test_a_repair_calls_for_calibrations_each_with_the_reasons_that_do(library: 
         CAMERA: ("wheel-alignment-adjusted",),
         RADAR: ("radar-replaced", "wheel-alignment-adjusted"),
         LIDAR: ("wheel-alignment-adjusted",),
+        NIGHT: ("wheel-alignment-adjusted",),
     }
 
 
