@@ -251,3 +251,42 @@ def test_processes_take_turns_and_no_two_write_from_the_same_moment(engine: Engi
     assert [writer.wait(60) for writer in writers] == [0, 0, 0]
     with session(engine) as db:
         assert sorted(int(item.note) for item in db.exec(select(Item))) == list(range(120))
+
+
+def test_who_has_to_wait_may_do_something_meanwhile(engine: Engine) -> None:
+    seen: list[list[str]] = []
+
+    def wait_beside() -> None:
+        share(engine, with_session(adds("T-2")), lambda: seen.append(codes(engine)))
+
+    with writing(engine) as db:
+        db.add(tool("T-1"))
+        waits = Thread(target=wait_beside)
+        waits.start()
+        until(lambda: bool(seen))
+    waits.join(10)
+    assert seen == [[]]  # called once, while the one before was still writing
+    assert codes(engine) == ["T-1", "T-2"]
+
+
+def test_who_need_not_wait_is_not_given_anything_to_do(engine: Engine) -> None:
+    share(engine, with_session(adds("T-1")), lambda: 1 / 0)
+    assert codes(engine) == ["T-1"]
+
+
+def test_what_goes_wrong_meanwhile_is_told_and_the_work_is_done_all_the_same(engine: Engine) -> None:
+    told: list[BaseException] = []
+
+    def wait_beside() -> None:
+        try:
+            share(engine, with_session(adds("T-2")), lambda: 1 / 0)
+        except ZeroDivisionError as error:
+            told.append(error)
+
+    with writing(engine):
+        waits = Thread(target=wait_beside)
+        waits.start()
+        until(lambda: lines[engine].waiting == 1)
+    waits.join(10)
+    assert len(told) == 1
+    assert codes(engine) == ["T-2"]

@@ -81,16 +81,16 @@ def writing(engine: Engine) -> Iterator[Session]:
         db.commit()
 
 
-def share(engine: Engine, work: Work[T]) -> T:
+def share(engine: Engine, work: Work[T], meanwhile: Callable[[], object] | None = None) -> T:
     """Write as with `writing`, but something quick: transactions that come together share one flush to the disk.
 
     `work` gets the connection; another thread may do it, so all that it needs it must bring along. It is one statement,
     which is done whole or not at all, or else it is made by `with_session`. What it made is returned only when what it
-    wrote is on the disk.
+    wrote is on the disk. Where there is a wait, this thread calls `meanwhile`; what that makes must not go out before.
     """
     with _told_plainly():
         if line := lines.get(engine):
-            return line.share(engine, work)
+            return line.share(engine, work, meanwhile)
         with engine.begin() as connection:
             return work(connection)
 

@@ -70,32 +70,44 @@ class Line:
     @contextmanager
     def alone(self) -> Iterator[None]:
         """This writer's turn, with a transaction of its own to come."""
-        self._wait(_Writer(None))
+        me = _Writer(None)
+        self._at_head(me)
+        self._wait(me)
         try:
             yield
         finally:
             self._give_turn()
 
-    def share(self, engine: Engine, work: Work[T]) -> T:
+    def share(self, engine: Engine, work: Work[T], meanwhile: Callable[[], object] | None = None) -> T:
         """Have this done in a transaction that is shared, perhaps by another thread; return when it is on the disk.
 
         When the work raises it must leave nothing behind: it is one statement, or has a savepoint of its own.
+        `meanwhile` is called where there is a wait, so that the processor has something to do during a flush.
         """
         me = _Writer(work)
-        self._wait(me)
-        if me.turn:
-            self._lead(engine, me)
+        try:
+            if not self._at_head(me) and meanwhile:
+                meanwhile()
+        finally:  # the work is in the line by now, and others wait behind it
+            self._wait(me)
+            if me.turn:
+                self._lead(engine, me)
         if me.error:
             raise me.error
         return cast(T, me.made)
 
-    def _wait(self, me: _Writer) -> None:
-        """Stand in line until the turn has come, or the work was done. Raises Unavailable after too long a wait."""
+    def _at_head(self, me: _Writer) -> bool:
+        """Join the line. Whether there was nobody in it."""
         with self._door:
-            if not self._busy:
+            if self._busy:
+                self._behind.append(me)
+            else:
                 self._busy = me.turn = True
-                return
-            self._behind.append(me)
+                me.go.release()
+            return me.turn
+
+    def _wait(self, me: _Writer) -> None:
+        """Until the turn has come, or the work was done. Raises Unavailable after too long a wait."""
         if me.go.acquire(timeout=self._wait_s):
             return
         with self._door:

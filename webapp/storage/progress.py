@@ -49,9 +49,9 @@ class Progress:
     last: Place | None
     devices: frozenset[str] = frozenset()
 
-    def after(self, event: Event, server_seq: int) -> "Progress":
-        """The same with one more event, which stands behind all others."""
-        state = apply(self.sheet, self.state, event)
+    def after(self, event: Event, server_seq: int, state: JobState | None = None) -> "Progress":
+        """The same with one more event, which stands behind all others; `state` where that has been folded already."""
+        state = state or apply(self.sheet, self.state, event)
         devices = self.devices if event.device in self.devices else self.devices | {event.device}
         return Progress(self.sheet_hash, self.sheet, state, server_seq, event.place, devices)
 

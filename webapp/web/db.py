@@ -1,5 +1,6 @@
 """The pages' way to the database: `session()` to read, `writing()` and the quick `share(work)` for one transaction."""
 
+from collections.abc import Callable
 from contextlib import AbstractContextManager
 from typing import cast
 
@@ -34,8 +35,8 @@ def writing() -> AbstractContextManager[Session]:
     return storage.writing(engine())
 
 
-def share(work: Work[T]) -> T:
-    return storage.share(engine(), work)
+def share(work: Work[T], meanwhile: Callable[[], object] | None = None) -> T:
+    return storage.share(engine(), work, meanwhile)
 
 
 def journal() -> str:

@@ -15,9 +15,14 @@ from webapp.web import db, moment
 View = dict[str, Any]
 
 
+def needs_no_database(at: Progress) -> bool:
+    """Whether only the server's own pages were used, so that there is nothing to look for."""
+    return all(map(is_own, at.devices))
+
+
 def apart_of(job_id: str, at: Progress) -> View:
-    """`apart` for a page of the job. Where only the server's own pages were used there is nothing to look for."""
-    if all(map(is_own, at.devices)):
+    """`apart` for a page of the job."""
+    if needs_no_database(at):
         return {}
     with db.session() as held:
         names = {person.code: person.name for person in everyone(held)}
@@ -26,7 +31,7 @@ def apart_of(job_id: str, at: Progress) -> View:
 
 def apart_on_record(held: Session, job_id: str, at: Progress) -> list[View]:
     """The same for the record, each with the times of its events by the shop's clock and who made them."""
-    if all(map(is_own, at.devices)):
+    if needs_no_database(at):
         return []
     names = {person.code: person.name for person in everyone(held)}
     found = differences_of(held, job_id)

@@ -1,6 +1,7 @@
 """The checklist: the step at hand, its neighbours, and the one route that takes every tap."""
 
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from flask import Response, redirect, request
@@ -18,7 +19,7 @@ from webapp.storage.progress import Progress, progress_of, remember
 from webapp.web import db, moment, mustache
 from webapp.web.jobs import pages
 from webapp.web.jobs.apart import apart_of
-from webapp.web.jobs.given import moment_of, photo_of
+from webapp.web.jobs.given import form, moment_of, photo_of
 from webapp.web.jobs.taps import tap
 from webapp.web.refusals import status_of
 from webapp.web.scheme import over_plain_http
@@ -40,19 +41,20 @@ def show_job(job_id: str) -> AnyResponse:
 @pages.post("/jobs/<job_id>")
 def act_on_job(job_id: str) -> AnyResponse:
     """Every tap. With htmx the answer is the next page's content; a plain form is sent on to it."""
-    given = {name: value for name, value in request.form.items() if len(name) <= 80}
+    given = form()
     try:
         when = moment_of(given)
         photo = photo_of(given)
-        tapped = tap(job_id, given, when, photo)
+        return tap(job_id, given, when, photo, partial(_answer, when.clock))
     except BaybookError as error:
         return _refused(job_id, given, error)
-    if tapped.stale is None and "HX-Request" not in request.headers:
-        return redirect(f"/jobs/{job_id}", 303)
-    page = _job_page(tapped.progress, when.clock)
-    return _page(
-        tapped.progress, page | {"notice": say("job-stale") if tapped.stale else None}, 409 if tapped.stale else 200
-    )
+
+
+def _answer(now: Clock, at: Progress, stale: bool) -> AnyResponse:
+    if not stale and "HX-Request" not in request.headers:
+        return redirect(f"/jobs/{at.sheet['job']['id']}", 303)
+    page = _job_page(at, now)
+    return _page(at, page | {"notice": say("job-stale") if stale else None}, 409 if stale else 200)
 
 
 def _job_page(at: Progress, now: Clock, again: bool = False) -> View:

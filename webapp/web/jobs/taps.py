@@ -1,10 +1,11 @@
 """One tap: the guard, the event and the answer to it."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import cache, partial
 
 from sqlmodel import Session
+from werkzeug.wrappers import Response
 
 from webapp.core.act import Draft, act, is_repeat
 from webapp.core.errors import BaybookError, Stale
@@ -20,10 +21,12 @@ from webapp.storage.progress import Progress, progress_of, recall, remember
 from webapp.storage.tables import Job
 from webapp.storage.trouble import locked
 from webapp.web import db, moment
+from webapp.web.jobs.apart import needs_no_database
 from webapp.web.who import badge, person_in
 
 ENDS = ("finished", "abandoned")
 Added = tuple[Event, int] | None
+Draw = Callable[[Progress, bool], Response]
 MOST_TRIES = 20
 """So often others may come in between on one job before a tap is told to try again later."""
 
@@ -37,18 +40,11 @@ class Known:
     sure: bool
 
 
-@dataclass(frozen=True)
-class Tapped:
-    """Where the job stands after a tap; `stale` says that the tap changed nothing, since its page was an old one."""
-
-    progress: Progress
-    stale: str | None = None
-
-
-def tap(job_id: str, given: dict[str, str], when: Moment, photo: attachments.Photo | None = None) -> Tapped:
-    """Keep what this form asks for. When it returns, the event is on the disk.
+def tap(job_id: str, given: dict[str, str], when: Moment, photo: attachments.Photo | None, draw: Draw) -> Response:
+    """Keep what this form asks for, and return its answer. When it returns, the event is on the disk.
 
     It is decided before anybody else is kept waiting, and added only if what it was decided on still holds then.
+    `draw` makes the answer of where the job stands, and whether that is another place than the form was drawn for.
     Raises BadInput or NotAllowed as `core.act.act` does; a stale page is an answer, not an error.
     """
     for known in _known(job_id):
@@ -60,12 +56,13 @@ def tap(job_id: str, given: dict[str, str], when: Moment, photo: attachments.Pho
                 continue
             if not isinstance(refused, Stale):
                 raise
-            return Tapped(progress, None if is_repeat(progress.sheet, progress.state, given) else refused.message)
+            return draw(progress, not is_repeat(progress.sheet, progress.state, given))
         event = make_event(job_id, draft, now, progress.round_of(db.journal()))
-        if added := db.share(_keeping(known, event, photo)):
-            after = progress.after(*added)
-            remember(job_id, after)
-            return Tapped(after)
+        foreseen = progress.after(event, progress.server_seq)
+        answer = cache(partial(draw, foreseen, False))  # made while others write, where it can be, and sent after that
+        if added := db.share(_keeping(known, event, photo), answer if needs_no_database(progress) else None):
+            remember(job_id, progress.after(*added, state=foreseen.state))
+            return answer()
     raise locked()
 
 
