@@ -71,7 +71,7 @@ def test_the_record_names_the_equipment_check_of_the_day(
 ) -> None:
     assert "none was finished that day before this job" in eventful.page("/record").text
     since_start = datetime.now(UTC) - datetime.fromisoformat(eventful.state.started_at or "")
-    begin(client, demo_engine, library, shop.photos, sort="day", ago=since_start + timedelta(seconds=1))
+    begin(client, demo_engine, library, shop.photos, sort="day", ago=since_start + timedelta(minutes=1))
     page = eventful.page("/record")
     check = next(one["href"] for one in page.all("a") if one["href"].endswith("/record"))
     assert "Equipment check" in Page(client.get(check).text).one("h1").text
