@@ -11,6 +11,8 @@ from pathlib import Path
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from hypothesis import HealthCheck
+from hypothesis import settings as property_tests
 from sqlalchemy.engine import Engine
 
 from webapp.config import Settings, settings
@@ -21,6 +23,10 @@ from webapp.storage import demo, history
 from webapp.storage.engine import engine as engine_for
 from webapp.storage.engine import writing
 from webapp.storage.migrate import upgrade
+
+# Never judged by how long an example or its making took: the machine may be doing something else.
+property_tests.register_profile("house", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+property_tests.load_profile("house")
 
 # These take browsers that `make test` does without: see .ci/engines.sh.
 collect_ignore = [] if "ENGINES" in os.environ else ["engines"]
