@@ -15,14 +15,14 @@ from webapp.web import db, moment
 View = dict[str, Any]
 
 
-def needs_no_database(at: Progress) -> bool:
-    """Whether only the server's own pages were used, so that there is nothing to look for."""
+def only_own_pages(at: Progress) -> bool:
+    """Whether no phone has worked on the job alone, so that there is nothing to look for."""
     return all(map(is_own, at.devices))
 
 
 def apart_of(job_id: str, at: Progress) -> View:
     """`apart` for a page of the job."""
-    if needs_no_database(at):
+    if only_own_pages(at):
         return {}
     with db.session() as held:
         names = {person.code: person.name for person in everyone(held)}
@@ -31,7 +31,7 @@ def apart_of(job_id: str, at: Progress) -> View:
 
 def apart_on_record(held: Session, job_id: str, at: Progress) -> list[View]:
     """The same for the record, each with the times of its events by the shop's clock and who made them."""
-    if needs_no_database(at):
+    if only_own_pages(at):
         return []
     names = {person.code: person.name for person in everyone(held)}
     found = differences_of(held, job_id)

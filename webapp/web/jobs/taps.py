@@ -21,7 +21,7 @@ from webapp.storage.progress import Progress, progress_of, recall, remember
 from webapp.storage.tables import Job
 from webapp.storage.trouble import locked
 from webapp.web import db, moment
-from webapp.web.jobs.apart import needs_no_database
+from webapp.web.jobs.apart import only_own_pages
 from webapp.web.who import badge, person_in
 
 ENDS = ("finished", "abandoned")
@@ -60,7 +60,7 @@ def tap(job_id: str, given: dict[str, str], when: Moment, photo: attachments.Pho
         event = make_event(job_id, draft, now, progress.round_of(db.journal()))
         foreseen = progress.after(event, progress.server_seq)
         answer = cache(partial(draw, foreseen, False))  # made while others write, where it can be, and sent after that
-        if added := db.share(_keeping(known, event, photo), answer if needs_no_database(progress) else None):
+        if added := db.share(_keeping(known, event, photo), answer if only_own_pages(progress) else None):
             remember(job_id, progress.after(*added, state=foreseen.state))
             return answer()
     raise locked()
