@@ -74,7 +74,7 @@ def parts() -> set[str]:
 
 FAMILIES: dict[str, set[str]] = {
     "advice-": codes_in("core/measure/advice.py", r'"do": "([a-z-]+)"') - {"expect"},
-    "apart-": {"same-step", "job-ended", *DIFFERENCES},
+    "apart-": {"same-step", "job-ended", "ended-open", *DIFFERENCES},
     "apart-by-": {"phone", "server"},
     "apart-did-": set(EVENT_KINDS),
     "arrivals-was-": set(DECISIONS),

@@ -13,8 +13,9 @@ import { stateOf } from "./state.js";
 
 /**
  * `event` was made on another state of the step than the one it stands on; `other` is what its maker had not seen.
- * `why`: `same-step`, or `job-ended` where `other` ended the job. `step` is null only for the latter.
- * @typedef {{why: "same-step" | "job-ended", step: string?, event: Event, other: Event}} Crossing
+ * `why`: `same-step`; `job-ended` where `other` ended the job, the only one whose `step` may be null; `ended-open` where
+ * the event finished the job although the step is open, which `other` has begun or opened again.
+ * @typedef {{why: "same-step" | "job-ended" | "ended-open", step: string?, event: Event, other: Event}} Crossing
  *
  * One thing that whoever opens the job should look at: the event, what about it, what either side made of it. For a
  * crossing `what` is its `why`, and `other` the event of the other device.
@@ -40,6 +41,9 @@ export function crossings(sheet, events) {
       found.push({ why: /** @type {const} */ ("job-ended"), step, event, other: end });
     } else if (other && other.device !== device && !isOn(event, stateOf(state, step))) {
       found.push({ why: /** @type {const} */ ("same-step"), step, event, other });
+    } else if (event.kind === "finished" && state.current) {
+      const unknown = unheard(last, state.current, event);
+      if (unknown) found.push({ why: /** @type {const} */ ("ended-open"), step: state.current, event, other: unknown });
     }
     state = apply(sheet, state, event);
     if (!end && state.phase !== "open") end = event;
@@ -51,6 +55,16 @@ export function crossings(sheet, events) {
 /** @param {Event} event @param {{attempt: number, turn: number}} was */
 function isOn(event, was) {
   return event.attempt === was.attempt && event.turn === was.turn;
+}
+
+/**
+ * What another device did last at the step; or anywhere, where that made the step stand.
+ * @param {Map<string, Event>} last @param {string} step @param {Event} event
+ * @returns {Event | undefined}
+ */
+function unheard(last, step, event) {
+  const theirs = new Map([...last].filter(([, one]) => one.device !== event.device));
+  return theirs.get(step) ?? [...theirs.values()].sort(byPlace).at(-1);
 }
 
 /**

@@ -276,6 +276,7 @@ apart-count = { $count ->
 } on this job
 apart-same-step = Two phones worked this step without knowing of each other. Both are kept; the later one counts.
 apart-job-ended = This was done after another phone had ended the job. It is kept, and changes nothing.
+apart-ended-open = The job was finished on one phone, unheard of what was done here on another. The step is open, and the job counts as finished.
 apart-decided = The shop's server, deciding again, came out otherwise: { $what }.
 apart-pin = The supervisor's PIN did not hold. Have the step countersigned again.
 apart-sheet-made = The phone made its sheet from other procedures than the server has now. The job goes by the phone's sheet.

@@ -86,5 +86,5 @@ def alone(browser: KeptBrowser, kit: dict[str, Any], photo: str) -> Alone:
     phone.badge(NOOR.label)
     shop.take_in(browser.page, phone)
     browser.page.reload()
-    expect(browser.page.locator("[data-truth=agree]")).to_be_visible()  # the shop knows of the job, too
+    expect(browser.page.locator("[data-truth=agree]")).to_be_visible(timeout=60_000)  # the shop knows of the job, too
     return phone

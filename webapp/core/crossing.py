@@ -17,10 +17,11 @@ from .sheet import Sheet
 class Crossing:
     """`event` was made on another state of the step than the one it stands on; `other` is what its maker had not seen.
 
-    `why`: `same-step`, or `job-ended` where `other` ended the job. `step` is None only for the latter.
+    `why`: `same-step`; `job-ended` where `other` ended the job, the only one whose `step` may be None; `ended-open`
+    where the event finished the job although the step is open, which `other` has begun or opened again.
     """
 
-    why: Literal["same-step", "job-ended"]
+    why: Literal["same-step", "job-ended", "ended-open"]
     step: str | None
     event: Event
     other: Event
@@ -30,7 +31,7 @@ class Crossing:
 class Shown:
     """One thing that whoever opens the job should look at: the event, what about it, what either side made of it.
 
-    For a crossing `what` is `same-step` or `job-ended`, and `other` the event of the other device.
+    For a crossing `what` is its `why`, and `other` the event of the other device.
     """
 
     event: Event
@@ -52,10 +53,18 @@ def crossings(sheet: Sheet, events: Iterable[Event]) -> list[Crossing]:
             was, other = state.step(event.step), last.get(event.step)
             if other and other.device != event.device and (event.attempt, event.turn) != (was.attempt, was.turn):
                 found.append(Crossing("same-step", event.step, event, other))
+        elif event.kind == "finished" and state.current and (other := _unheard(last, state.current, event)):
+            found.append(Crossing("ended-open", state.current, event, other))
         state = apply(sheet, state, event)
         end = end or (event if state.phase != "open" else None)
         last |= dict.fromkeys(_touched(event), event)
     return found
+
+
+def _unheard(last: dict[str, Event], step: str, event: Event) -> Event | None:
+    """What another device did last at the step; or anywhere, where that made the step stand."""
+    theirs = {name: one for name, one in last.items() if one.device != event.device}
+    return theirs.get(step) or max(theirs.values(), key=lambda one: one.place, default=None)
 
 
 def _touched(event: Event) -> list[str]:
