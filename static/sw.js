@@ -8,7 +8,7 @@
  * in the middle of a job whose phone has died.
  */
 
-import { headers, routeOf, show, take } from "./phone/answer.js";
+import { headers, isFragment, routeOf, show, take } from "./phone/answer.js";
 import { decoderFile, isDecoder, keepDecoder } from "./phone/decoder.js";
 import { earlyRoute } from "./phone/early.js";
 import { clearFiles, file, isFile, keepFiles, mendFiles } from "./phone/files.js";
@@ -22,6 +22,10 @@ let telling = null;
 
 /** @type {Promise<void>?} */
 let soon = null;
+
+/** Taps that were handed over, by the name their page gave them: one that is fetched after all is not done twice. */
+const taps = new Map();
+const TOLD_MS = 60_000;
 
 /** So long after a tap the journal begins its way home. */
 const QUIET_MS = 300;
@@ -51,6 +55,7 @@ async function settleIn() {
 
 /** A page says that now is a good time: it was loaded, came to the front, found the network, or a minute went by. */
 self.addEventListener("message", (event) => {
+  if (event.data.tap) event.waitUntil(handed(event));
   if (event.data === "sync") event.waitUntil(bringHome().then(mendFiles).then(keepDecoder));
 });
 
@@ -118,15 +123,40 @@ async function load(job) {
   await bringHome();
 }
 
-/** A tap. Once the phone holds the job nothing is asked of the shop; until then everything is. */
+/** A tap, fetched: by a browser without our script, or since nothing was heard of one that was handed over. */
 async function tapped(event, route) {
   const { request } = event;
   const passed = request.clone();
-  await arrived(route.job);
-  if (!(await holds(route.job))) return fromShop(passed);
-  const own = await take(request, await request.formData(), route, await app());
+  const before = await taps.get(request.headers.get("Baybook-Tap"));
+  if (before) return before.clone();
+  const own = await taken(isFragment(request), () => request.formData(), route);
   event.waitUntil(bringHomeSoon());
-  return own ?? Response.error();
+  return own ?? fromShop(passed);
+}
+
+/** A tap, handed over by a page (phone/hand.js). Told null, the page fetches it: that says what is wrong, too. */
+async function handed({ data: { tap, path, fields }, ports: [port] }) {
+  const route = routeOf(new URL(path, self.location.origin));
+  const answered = taken(true, () => formOf(fields), route);
+  taps.set(tap, answered);
+  setTimeout(() => taps.delete(tap), TOLD_MS);
+  const own = await answered.catch(() => null);
+  port.postMessage(own && { status: own.status, html: await own.clone().text() });
+  await bringHomeSoon();
+}
+
+function formOf(fields) {
+  const form = new FormData();
+  for (const [name, value] of fields) form.append(name, value);
+  return form;
+}
+
+/** Once the phone holds the job nothing is asked of the shop; until then everything is, and the answer is null. */
+async function taken(part, form, route) {
+  if (!route || route.panel) return null;
+  await arrived(route.job);
+  if (!(await holds(route.job))) return null;
+  return take(part, await form(), route, await app());
 }
 
 /** The page that answers a tap is drawn first, and the next tap comes before a run that reads the same storage. */

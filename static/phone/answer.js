@@ -2,7 +2,7 @@
 
 import { BadInput, BaybookError, NotAllowed, NotFound, shown, Unavailable } from "../core/errors.js";
 import { bringSums, measures } from "../core/late.js";
-import { jobPage, morePage, pausePage, stepPage, stepsPage, troublePage, typed } from "../core/view/index.js";
+import { jobPage, typed } from "../core/view/index.js";
 import { newId, today } from "./clock.js";
 import { read } from "./database.js";
 import { progressOf, tap } from "./journal.js";
@@ -35,12 +35,14 @@ export function routeOf(url) {
 export async function show(request, route, words) {
   const at = await progressOf(route.job);
   if (!at) return null;
-  const page = panelOf(at, route, words, await shopFor(at));
-  if (page) return answer(request, page, at, words);
+  const page = await panelOf(at, route, words);
+  const part = isFragment(request);
+  if (page) return answer(part, page, at, words);
   const message = `step=${shown(route.name)} is not on this job's sheet, or does not stand with the answers given`;
-  return refused(request, at, {}, new NotFound("step-unknown", "step", message), words);
+  return refused(part, at, {}, new NotFound("step-unknown", "step", message), words);
 }
 
+/**
 /**
  * The sums and the shop's kit, where the step at hand asks for readings.
  * @param {Progress} at
@@ -53,19 +55,17 @@ async function shopFor({ sheet, state }) {
 }
 
 /**
- * @param {Progress} at @param {Route} route @param {Words} words @param {Shop} [shop]
- * @returns {View?}
+ * @param {Progress} at @param {Route} route @param {Words} words
+ * @returns {Promise<View?>}
  */
-function panelOf({ sheet, state, clock }, { panel, name, again }, { say }, shop) {
-  if (panel === "steps") {
-    return name ? stepPage(sheet, state, name, clock, say) : stepsPage(sheet, state, clock, say);
-  }
-  if (panel) return PANELS[panel](sheet, state, clock, say);
-  return jobPage(sheet, state, clock, say, again, shop);
+async function panelOf(at, { panel, name, again }, { say }) {
+  const { sheet, state, clock } = at;
+  if (!panel) return jobPage(sheet, state, clock, say, again, await shopFor(at));
+  const { morePage, pausePage, stepPage, stepsPage, troublePage } = await import("../core/view/panels.js");
+  if (name && panel === "steps") return stepPage(sheet, state, name, clock, say);
+  const pages = { steps: stepsPage, pause: pausePage, trouble: troublePage, more: morePage };
+  return pages[/** @type {keyof typeof pages} */ (panel)](sheet, state, clock, say);
 }
-
-/** @type {Record<string, typeof pausePage>} */
-const PANELS = { pause: pausePage, trouble: troublePage, more: morePage };
 
 /** Which page a refused form stands on, where that is not the step at hand. @type {Record<string, string>} */
 const ASKED_ON = {
@@ -78,11 +78,11 @@ const ASKED_ON = {
 };
 
 /**
- * Every tap; null where the phone does not hold the job, and then nothing was kept. With htmx the answer is the next
- * page's content; a plain form is sent on to it.
- * @param {Request} request @param {FormData} form @param {Route} route @param {Words} words
+ * Every tap; null where the phone does not hold the job, and then nothing was kept. With htmx the answer is a `part`, the
+ * next page's content; a plain form is sent on to it.
+ * @param {boolean} part @param {FormData} form @param {Route} route @param {Words} words
  */
-export async function take(request, form, { job }, words) {
+export async function take(part, form, { job }, words) {
   const { fieldsOf, photoOf, readLabelIn, witnessOf } = await import("./given.js"); // not needed to show a step
   const { given, file } = fieldsOf(form);
   try {
@@ -92,31 +92,30 @@ export async function take(request, form, { job }, words) {
     const [photo, vouched] = await Promise.all([photoOf(given, file), witnessOf(given, id)]);
     const after = await tap(job, given, { id, photo, ...vouched });
     if (!after) return null;
-    if (!after.stale && !isFragment(request)) return Response.redirect(`/jobs/${job}`, 303);
+    if (!after.stale && !part) return Response.redirect(`/jobs/${job}`, 303);
     const page = jobPage(after.sheet, after.state, after.clock, words.say, false, await shopFor(after));
     const notice = after.stale ? words.say("job-stale") : null;
-    return answer(request, { ...page, notice }, after, words, after.stale ? 409 : 200);
+    return answer(part, { ...page, notice }, after, words, after.stale ? 409 : 200);
   } catch (error) {
     const at = error instanceof BaybookError ? await progressOf(job) : null;
     if (!at) throw error;
-    return refused(request, at, given, /** @type {BaybookError} */ (error), words);
+    return refused(part, at, given, /** @type {BaybookError} */ (error), words);
   }
 }
 
 /**
  * The same page again, with what was typed and what is wrong with it. Nothing is lost.
- * @param {Request} request @param {Progress} at @param {Given} given @param {BaybookError} error @param {Words} words
+ * @param {boolean} part @param {Progress} at @param {Given} given @param {BaybookError} error @param {Words} words
  */
-async function refused(request, at, given, error, words) {
+async function refused(part, at, given, error, words) {
   const panel = Object.hasOwn(ASKED_ON, given.do) ? ASKED_ON[given.do] : undefined;
   const asked = { job: "", panel, name: panel === "steps" ? given.step : undefined, again: given.do === "measure" };
-  const shop = await shopFor(at);
-  const page = panelOf(at, asked, words, shop) ?? panelOf(at, { ...asked, panel: undefined }, words, shop);
+  const page = (await panelOf(at, asked, words)) ?? (await panelOf(at, { ...asked, panel: undefined }, words));
   for (const field of page?.step?.measure?.fields ?? []) {
     Object.assign(field, { value: given[field.name] ?? "", wrong: field.name === error.field });
   }
   const told = { ...page, ...typed(given, error.field), error: error.message };
-  return answer(request, told, at, words, statusOf(error));
+  return answer(part, told, at, words, statusOf(error));
 }
 
 /** @param {BaybookError} error */
@@ -127,19 +126,19 @@ export function statusOf(error) {
   return error instanceof NotFound ? 404 : 409;
 }
 
-/** @param {Request} request */
-function isFragment(request) {
+/** Whether htmx asks, and then for a part of a page. @param {Request} request */
+export function isFragment(request) {
   return request.headers.has("HX-Request");
 }
 
 /**
- * @param {Request} request @param {View} page @param {Progress} at @param {Words} words @param {number} [status]
+ * @param {boolean} part @param {View} page @param {Progress} at @param {Words} words @param {number} [status]
  */
-async function answer(request, page, at, { render, say, policy }, status = 200) {
+async function answer(part, page, at, { render, say, policy }, status = 200) {
   const count = at.truth.provisional ?? 0;
   const provisional = count ? say("job-provisional", { count }) : null;
   const about = { truth: told(at.truth, say), provisional, ...(at.apart.length ? await apartOf(at, say) : {}) };
-  const html = render(isFragment(request) ? "job" : "page", { ...page, ...about });
+  const html = render(part ? "job" : "page", { ...page, ...about });
   return new Response(html, { status, headers: headers(policy) });
 }
 

@@ -1,5 +1,7 @@
 /* Small helpers for hands that are busy: clicker, wedge scanner, running times. Everything works without them. */
 
+import { hand } from "./hand.js";
+
 const started = new WeakMap();
 
 /** 102 -> "1:42" */
@@ -86,6 +88,9 @@ document.addEventListener("focusin", (event) => {
 });
 document.addEventListener("change", (event) => {
   if (event.target.matches("[data-send]") && event.target.files.length) event.target.form.requestSubmit();
+});
+document.addEventListener("htmx:config:request", ({ detail: { ctx } }) => {
+  ctx.fetch = hand;
 });
 document.addEventListener("htmx:error", tellUnanswered);
 document.addEventListener("htmx:after:swap", () => {

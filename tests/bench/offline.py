@@ -14,27 +14,16 @@ from playwright.sync_api import CDPSession, sync_playwright
 from webapp.paths import STATIC
 
 from ..browser import shop
-from ..browser.alone import Alone
 from ..browser.kept import CONTROLLED, KeptBrowser
 from ..cast import NOOR
+from .phases import SEEN, WATCH, WATCH_WORKER, Seen, Tap, by_kind, p95, tap_ms
+from .tapper import Tapper
 
 SLOWED = 4
 STARTS = 30
 SAMPLE = 60
 FEW, MANY = 60, 2_000
 FIRST = ("vendor/htmx.min.js", "app/hands.js", "app/start.js", "app/camera.js", "app/worker/sw.js")
-
-# From a form being sent to the frame in which the page that answers it has been painted; and from the start of a
-# navigation until the page's scripts have run and it was painted.
-WATCH = """
-window.taps = [];
-let since = 0;
-addEventListener("submit", () => { since = performance.now(); }, true);
-addEventListener("htmx:after:swap", () => {
-  requestAnimationFrame(() => setTimeout(() => window.taps.push(performance.now() - since)));
-});
-addEventListener("load", () => requestAnimationFrame(() => setTimeout(() => { window.usable = performance.now(); })));
-"""
 
 # Pausing and going on again makes a journal longer and a state no larger.
 LENGTHEN = """async ([job, count]) => {
@@ -54,10 +43,6 @@ LENGTHEN = """async ([job, count]) => {
 }"""
 
 
-def p95(values: list[float]) -> float:
-    return round(quantiles(values, n=20, method="inclusive")[-1], 1)
-
-
 def median(values: list[float]) -> float:
     return round(quantiles(values, n=2, method="inclusive")[0], 1)
 
@@ -73,14 +58,15 @@ def run() -> dict[str, Any]:
         with shop.serving(top / "data", shop.quick_procedures(top / "procedures", seconds=1)) as address:
             browser = KeptBrowser(playwright, top / "profile", address)
             try:
-                return _measured(browser, Alone(browser.page, shop.kit(top / "data"), shop.photo(top)))
+                return _measured(browser, Tapper(browser.page, shop.kit(top / "data"), shop.photo(top)))
             finally:
                 browser.context.close()
 
 
-def _measured(browser: KeptBrowser, phone: Alone) -> dict[str, Any]:
+def _measured(browser: KeptBrowser, phone: Tapper) -> dict[str, Any]:
     devtools = _aboard(browser, phone)
-    taps = _work(phone)
+    worked, seen = _work(phone)
+    taps = [tap_ms(one) for one in worked]
     starts = [_start(browser, devtools, phone.job) for _ in range(STARTS)]
     few = _lengthened(browser, phone, SAMPLE)
     events = len(phone.read("events"))
@@ -91,6 +77,7 @@ def _measured(browser: KeptBrowser, phone: Alone) -> dict[str, Any]:
         "slowed": f"the page's thread {SLOWED} times; the worker's is not slowed",
         "taps": len(taps),
         "tap_to_paint_ms": {"median": median(taps), "p95": p95(taps), "limit_p95": 80},
+        "by_kind_ms": by_kind(worked, seen),
         "start_to_usable_ms": {"median": median(starts), "p95": p95(starts), "limit_p95": 500},
         "post_ms": {f"{events}_events": median(few), f"{MANY}_events": median(many)},
         "many_to_few": round(median(many) / median(few), 2),
@@ -99,7 +86,7 @@ def _measured(browser: KeptBrowser, phone: Alone) -> dict[str, Any]:
     }
 
 
-def _aboard(browser: KeptBrowser, phone: Alone) -> CDPSession:
+def _aboard(browser: KeptBrowser, phone: Tapper) -> CDPSession:
     """A paired phone at the first step of a job, its network cut, its page slowed."""
     browser.page.add_init_script(WATCH)
     browser.pair()
@@ -114,13 +101,15 @@ def _aboard(browser: KeptBrowser, phone: Alone) -> CDPSession:
     return devtools
 
 
-def _work(phone: Alone) -> list[float]:
-    """Work the job up to its last section; each tap's milliseconds to paint."""
+def _work(phone: Tapper) -> tuple[list[Tap], Seen]:
+    """Work the job up to its last section; its taps, and what the worker did meanwhile."""
+    (worker,) = phone.page.context.service_workers
+    worker.evaluate(WATCH_WORKER)
     phone.work(until="/lamps-photo")
-    taps: list[float] = phone.page.evaluate("window.taps")
+    taps: list[Tap] = phone.page.evaluate("window.taps")
     if len(taps) < FEW:
         raise RuntimeError(f"only {len(taps)} taps were measured; the job has too few steps")
-    return taps
+    return taps, worker.evaluate(SEEN)
 
 
 def _start(browser: KeptBrowser, devtools: CDPSession, job: str) -> float:
@@ -135,7 +124,7 @@ def _start(browser: KeptBrowser, devtools: CDPSession, job: str) -> float:
     return usable
 
 
-def _lengthened(browser: KeptBrowser, phone: Alone, count: int) -> list[float]:
+def _lengthened(browser: KeptBrowser, phone: Tapper, count: int) -> list[float]:
     """The milliseconds of each of so many further taps, as the page sees them."""
     took: list[float] = browser.page.evaluate(LENGTHEN, [phone.job, max(2, count)])
     return took

@@ -97,8 +97,9 @@ document.addEventListener("change", ({ target }) => {
   wake();
   signal("good");
 });
+/* After the page is painted: to set up a sound takes longer than to draw a page. */
 document.addEventListener("htmx:after:swap", () => {
-  tellVerdict();
   showSwitch();
+  requestAnimationFrame(() => setTimeout(tellVerdict));
 });
 showSwitch();

@@ -1,0 +1,29 @@
+/*
+ * A tap is handed to the phone's own server in a message: a browser takes a fifth of the time for that which it takes to
+ * fetch a page from a worker. Where no answer comes (no worker, one of an older version, one that was stopped) it is
+ * fetched under the same name, so that it is done once.
+ */
+
+const PATIENCE_MS = 1_500;
+
+/** In the place of `fetch`, for htmx. */
+export async function hand(path, request) {
+  const worker = navigator.serviceWorker?.controller;
+  if (!worker || request.method !== "POST") return fetch(path, request);
+  const tap = crypto.randomUUID();
+  request.headers["Baybook-Tap"] = tap;
+  const answer = await heard(worker, { tap, path, fields: [...request.body] });
+  return answer ? new Response(answer.html, { status: answer.status }) : fetch(path, request);
+}
+
+function heard(worker, said) {
+  return new Promise((resolve) => {
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = ({ data }) => {
+      port1.close();
+      resolve(data);
+    };
+    setTimeout(resolve, PATIENCE_MS, null);
+    worker.postMessage(said, [port2]);
+  });
+}
