@@ -59,7 +59,13 @@ await build([join(STATIC, "phone/hands.js"), ...pages], "", {
 });
 
 // Messages as their library has parsed them: a worker is started anew all day long and need not parse them each time.
-for (const name of readdirSync(join(STATIC, "messages"))) {
-  const { body } = new FluentResource(readFileSync(join(STATIC, "messages", name), "utf-8"));
+// What a language lacks is there in English.
+const messages = (/** @type {string} */ name) =>
+  new FluentResource(readFileSync(join(STATIC, "messages", name), "utf-8")).body;
+const english = messages("en.ftl");
+for (const name of readdirSync(join(STATIC, "messages")).filter((one) => one.endsWith(".ftl"))) {
+  const own = messages(name);
+  const known = new Set(own.map(({ id }) => id));
+  const body = [...own, ...english.filter(({ id }) => !known.has(id))];
   writeFileSync(join(FOLDER, name.replace(/\.ftl$/, ".json")), JSON.stringify(body));
 }

@@ -104,7 +104,7 @@ function answerOf(event, url) {
 }
 
 function app() {
-  return words(() => file("/app.json"));
+  return words(file);
 }
 
 /** A job's page from the disk; or from the shop, and then its packet is fetched for the next time. */
@@ -211,14 +211,14 @@ async function beforeJob(event, route) {
 
 /** Of a draft nothing is the shop's to hear: only of who works, and of what was started. */
 function afterwards(what) {
-  if (what === "badge") return tellShop();
+  if (what === "badge" || what === "language") return tellShop();
   return what === "start" || what === "check" ? bringHome() : Promise.resolve();
 }
 
-/** The shop's own pages go by its session: they wait until it has heard whose badge was scanned here. */
+/** The shop's own pages go by its cookies: they wait until it has heard whose badge was scanned here, or which language. */
 function tellShop() {
   telling = home()
-    .then(({ agreeOnPerson }) => agreeOnPerson())
+    .then(({ agreeWithShop }) => agreeWithShop())
     .catch(() => undefined);
   return telling;
 }

@@ -11,12 +11,13 @@ from webapp.core.events import KINDS as EVENT_KINDS
 from webapp.core.kinds.result import OUTCOMES
 from webapp.core.measure import judged
 from webapp.core.measure.instruments import SHAPES, UNITS
-from webapp.core.procedure import REASONS, Spec
+from webapp.core.procedure import REASONS, Caution, Spec
 from webapp.core.scan import Verdict
 from webapp.core.state import PAUSES, Phase, Status
 from webapp.core.view.apart import DIFFERENCES
 from webapp.core.vin import Cleaning
-from webapp.messages import bundle, plain_words, say
+from webapp.library import spoken
+from webapp.messages import MESSAGES, Tongue, bundle, languages, plain_words, say
 from webapp.paths import STATIC
 from webapp.storage.phone_tables import DECISIONS
 from webapp.storage.tables import KINDS, ROLES
@@ -110,6 +111,7 @@ FAMILIES: dict[str, set[str]] = {
     "record-reference-": set(get_args(Spec.model_fields["reference"].annotation)),
     "role-": set(ROLES),
     "scan-": set(get_args(Verdict)),
+    "signal-": {word.lower() for word in get_args(Caution.model_fields["signal"].annotation)},
     "scan-next-": codes_in("core/scan.py", r'do(?:=|": )"([a-z-]+)"'),
     "step-": set(get_args(Status)),
     "times-column-": {column.replace("_", "-") for column in (*JOB_COLUMNS, *STEP_COLUMNS)},
@@ -225,3 +227,36 @@ def test_a_name_may_be_spelled_as_data_spells_it() -> None:
 
 def test_what_is_filled_in_is_not_wrapped_in_invisible_signs() -> None:
     assert say("minutes", count=4) == "4 min"
+
+
+@pytest.mark.parametrize("code", [one for one in languages() if one != "en"])
+def test_no_language_says_what_english_does_not_or_with_other_variables(code: str) -> None:
+    # What is missing is said in English; `baybook lint` tells of it.
+    assert [str(one) for one in spoken.check() if one.file.startswith(f"{code}.")] == []
+
+
+def test_a_message_that_is_missing_too_much_or_takes_another_variable_is_found_with_its_line(tmp_path: Path) -> None:
+    (tmp_path / "en.ftl").write_text("one = { $count } jobs\ntwo = Two\nthree = Three\n", encoding="utf-8")
+    (tmp_path / "en.refusals.yaml").write_text('"{a} is not {b}":\n"no":\n', encoding="utf-8")
+    (tmp_path / "xx.refusals.yaml").write_text('"{a} is not {b}": "{b} {c}"\n"yes": "ja"\n', encoding="utf-8")
+    (tmp_path / "xx.ftl").write_text("one = { $n } opgaver\nthree = Tre\nfour = Fire\n!\n", encoding="utf-8")
+    assert [str(one) for one in spoken.check(tmp_path)] == [
+        "xx.ftl:4: not readable as Fluent, expected name = text",
+        "xx.ftl:1: 'one' takes $n, expected $count",
+        "xx.ftl:3: 'four' is no message, expected one of en.ftl",
+        "en.ftl:2: 'two' is missing in xx.ftl",
+        "xx.refusals.yaml:1: '{b} {c}' has other holes, expected those of '{a} is not {b}'",
+        "xx.refusals.yaml:2: 'yes' is no form of a refusal, expected one of en.refusals.yaml",
+        "en.refusals.yaml:2: 'no' is missing in xx.refusals.yaml",
+    ]
+
+
+def test_what_a_language_lacks_is_said_in_english(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    for name, text in (("en", (MESSAGES / "en.ftl").read_text()), ("xx", "button-pause = Pavse\n")):
+        (tmp_path / f"{name}.ftl").write_text(text, encoding="utf-8")
+    monkeypatch.setattr("webapp.messages.MESSAGES", tmp_path)
+    bundle.cache_clear()
+    try:
+        assert [Tongue("xx").say(name) for name in ("button-pause", "button-more")] == ["Pavse", "More"]
+    finally:
+        bundle.cache_clear()

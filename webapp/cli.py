@@ -89,15 +89,25 @@ def restore_command(folder: Path, data: Path | None) -> None:
 @main.command()
 @click.argument("folder", type=click.Path(path_type=Path, exists=True, file_okay=False), required=False)
 @click.option("--schema", is_flag=True, help="Print the files' JSON Schema instead.")
-def lint(folder: Path | None, schema: bool) -> None:
+@click.option(
+    "--translations", is_flag=True, help="Ask for the translations too, of procedures, messages and refusals."
+)
+@click.option("--start", metavar="LANGUAGE", help="Write what a new language lacks, to be filled in: fr, pt-BR.")
+def lint(folder: Path | None, schema: bool, translations: bool, start: str | None) -> None:
     """Check the procedures; a finding is printed as file:line: what, and what was expected."""
     from webapp.library.lint import lint_schema, report
+    from webapp.library.skeleton import begin
     from webapp.paths import PROCEDURES
+
+    if start:
+        for path in begin(start, folder or PROCEDURES):
+            click.echo(path)
+        return
 
     if schema:
         click.echo(json.dumps(lint_schema(), indent=2))
         return
-    lines, status = report(folder or PROCEDURES)
+    lines, status = report(folder or PROCEDURES, translations)
     for line in lines:
         click.echo(line)
     sys.exit(status)

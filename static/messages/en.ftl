@@ -1,3 +1,12 @@
+## language
+language-name = English
+language-label = Language
+decimal-sign = .
+as-it-is = { $text }
+signal-danger = DANGER
+signal-warning = WARNING
+signal-caution = CAUTION
+
 ## job
 refused = That does not work.
 job-day-check = Equipment check
@@ -16,6 +25,7 @@ job-unanswered = There was no answer, so it is not known whether that was kept. 
 job-send-again = Send it again
 step-why = Why this matters
 step-mistakes = Usual mistakes
+step-aloud = Read aloud
 step-again = done anew
 step-here = you are here
 step-done = done

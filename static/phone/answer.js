@@ -8,7 +8,7 @@ import { read } from "./database.js";
 import { progressOf, tap } from "./journal.js";
 import { told } from "./truth.js";
 
-/** @import { Given, Say, View } from "../core/types.js" */
+/** @import { Given, View } from "../core/types.js" */
 /** @import { Shop } from "../core/view/index.js" */
 /** @import { Progress } from "./journal.js" */
 /** @import { Words } from "./render.js" */
@@ -43,7 +43,6 @@ export async function show(request, route, words) {
 }
 
 /**
-/**
  * The sums and the shop's kit, where the step at hand asks for readings.
  * @param {Progress} at
  * @returns {Promise<Shop | undefined>}
@@ -58,8 +57,9 @@ async function shopFor({ sheet, state }) {
  * @param {Progress} at @param {Route} route @param {Words} words
  * @returns {Promise<View?>}
  */
-async function panelOf(at, { panel, name, again }, { say }) {
-  const { sheet, state, clock } = at;
+async function panelOf(at, { panel, name, again }, { say, sheet: worded }) {
+  const { state, clock } = at;
+  const sheet = worded(at.sheet);
   if (!panel) return jobPage(sheet, state, clock, say, again, await shopFor(at));
   const { morePage, pausePage, stepPage, stepsPage, troublePage } = await import("../core/view/panels.js");
   if (name && panel === "steps") return stepPage(sheet, state, name, clock, say);
@@ -93,7 +93,8 @@ export async function take(part, form, { job }, words) {
     const after = await tap(job, given, { id, photo, ...vouched });
     if (!after) return null;
     if (!after.stale && !part) return Response.redirect(`/jobs/${job}`, 303);
-    const page = jobPage(after.sheet, after.state, after.clock, words.say, false, await shopFor(after));
+    const shop = await shopFor(after);
+    const page = jobPage(words.sheet(after.sheet), after.state, after.clock, words.say, false, shop);
     const notice = after.stale ? words.say("job-stale") : null;
     return answer(part, { ...page, notice }, after, words, after.stale ? 409 : 200);
   } catch (error) {
@@ -114,7 +115,7 @@ async function refused(part, at, given, error, words) {
   for (const field of page?.step?.measure?.fields ?? []) {
     Object.assign(field, { value: given[field.name] ?? "", wrong: field.name === error.field });
   }
-  const told = { ...page, ...typed(given, error.field), error: error.message };
+  const told = { ...page, ...typed(given, error.field), error: words.sentence(error.message) };
   return answer(part, told, at, words, statusOf(error));
 }
 
@@ -134,21 +135,22 @@ export function isFragment(request) {
 /**
  * @param {boolean} part @param {View} page @param {Progress} at @param {Words} words @param {number} [status]
  */
-async function answer(part, page, at, { render, say, policy }, status = 200) {
+async function answer(part, page, at, words, status = 200) {
+  const { render, say, policy } = words;
   const count = at.truth.provisional ?? 0;
   const provisional = count ? say("job-provisional", { count }) : null;
-  const about = { truth: told(at.truth, say), provisional, ...(at.apart.length ? await apartOf(at, say) : {}) };
+  const about = { truth: told(at.truth, say), provisional, ...(at.apart.length ? await apartOf(at, words) : {}) };
   const html = render(part ? "job" : "page", { ...page, ...about });
   return new Response(html, { status, headers: headers(policy) });
 }
 
 /**
  * What is to be looked at on this job: nothing on nearly every one, so its words are a part of their own.
- * @param {Progress} at @param {Say} say
+ * @param {Progress} at @param {Words} words
  */
-async function apartOf({ sheet, apart, names }, say) {
+async function apartOf({ sheet, apart, names }, words) {
   const { apartView } = await import("../core/view/apart.js");
-  return apartView(sheet, apart, names, say);
+  return apartView(words.sheet(sheet), apart, names, words.say);
 }
 
 /** @param {string} policy */

@@ -1,7 +1,13 @@
 /** What this phone answers before a job is started: Today, the badge, a new job, its intake, plan and start. */
 
 /** @type {Record<string, string>} */
-const PATHS = { "/": "today", "/badge": "badge", "/jobs/new": "new", "/equipment-check": "check" };
+const PATHS = {
+  "/": "today",
+  "/badge": "badge",
+  "/jobs/new": "new",
+  "/equipment-check": "check",
+  "/language": "language",
+};
 const OF_JOB = /^\/jobs\/([0-9a-f-]{36})\/(intake|plan|start|drop)$/;
 
 /** @typedef {{what: string, job: string}} Early */

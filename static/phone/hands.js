@@ -106,6 +106,7 @@ focusField();
 /* Nothing of this is needed to show a step. */
 window.addEventListener("load", () => {
   if (!document.getElementById("job")) return;
+  import("./page/aloud.js");
   import("./page/awake.js");
   import("./page/signals.js");
 });

@@ -2,13 +2,18 @@
 
 import { FluentBundle } from "../vendor/fluent/index.js";
 import Mustache from "../vendor/mustache.mjs";
+import { ENGLISH, languageHere } from "./language.js";
 
+/** @import { Sheet } from "../core/types.js" */
 /** @import { FluentResource } from "../vendor/fluent/index.js" */
 
 /**
- * @typedef {{lang: string, templates: Record<string, string>, messages: FluentResource["body"], policy: string}} App
+ * @typedef {{templates: Record<string, string>, languages: Record<string, string>, policy: string}} App
+ * @typedef {{lang: string, messages: FluentResource["body"], forms: [string, string][]}} Said what one language says
  * @typedef {(name: string, data: Record<string, any>) => string} Render
- * @typedef {{say: import("../core/types.js").Say, render: Render, policy: string}} Words
+ * @typedef {{args: (args: Record<string, any>) => Record<string, any>, sentence: (text: string) => string,
+ *   within: <T>(value: T) => T, sheet: (sheet: Sheet) => Sheet}} Reads how the English of library and refusals reads
+ * @typedef {{say: import("../core/types.js").Say, render: Render, policy: string} & Reads} Words
  */
 
 /** @type {Record<string, string>} */
@@ -18,39 +23,59 @@ const SIGNS = { "&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;" };
 let kept = null;
 
 /**
- * Words and templates of this version of the app, read once in a worker's life.
- * @param {() => Promise<Response>} find
+ * Templates of this version of the app, and the words of the language that is read here: once in a worker's life, or until
+ * another language is chosen.
+ * @param {(path: string) => Promise<Response>} find
  * @returns {Promise<Words>}
  */
 export function words(find) {
-  kept ??= find()
-    .then((answer) => answer.json())
-    .then(wordsOf)
-    .catch((error) => {
-      kept = null;
-      throw error;
-    });
+  kept ??= load(find).catch((error) => {
+    kept = null;
+    throw error;
+  });
   return kept;
 }
 
+/** The next page is read in the language that was chosen by then. */
+export function forgetWords() {
+  kept = null;
+}
+
+/** @param {(path: string) => Promise<Response>} find */
+async function load(find) {
+  const json = async (/** @type {string} */ path) => (await find(path)).json();
+  const [app, lang] = await Promise.all([json("/app.json"), languageHere()]);
+  const said = await json(`/words/${lang}.json`);
+  return wordsOf(app, said, lang === ENGLISH ? PLAIN : await (await import("./tongue.js")).reads(said));
+}
+
+/** @template T @param {T} value */
+const same = (value) => value;
+
+/** In English all reads as it stands. @type {Reads} */
+export const PLAIN = { args: same, sentence: same, within: same, sheet: same };
+
 /**
- * @param {App} app
+ * @param {App} app @param {Said} said @param {Reads} [reads]
  * @returns {Words}
  */
-export function wordsOf({ lang, templates, messages, policy }) {
+export function wordsOf({ templates, languages, policy }, { lang, messages }, reads = PLAIN) {
   const bundle = new FluentBundle(lang, { useIsolating: false });
   bundle.addResource(/** @type {FluentResource} */ ({ body: messages })); // parsed when the app was made
   const t = plainWords(bundle);
+  const choices = Object.entries(languages).map(([code, name]) => ({ code, name, here: code === lang }));
   const written = (/** @type {unknown} */ value) => String(value).replace(/[&<>"]/g, (sign) => SIGNS[sign]);
   return {
     policy,
-    say: (name, args = {}) => said(bundle, name.replaceAll("_", "-"), args),
-    render: (name, data) => Mustache.render(templates[name], { t, lang, ...data }, templates, { escape: written }),
+    ...reads,
+    say: (name, args = {}) => worded(bundle, name.replaceAll("_", "-"), reads.args(args)),
+    render: (name, data) =>
+      Mustache.render(templates[name], { t, lang, languages: choices, ...data }, templates, { escape: written }),
   };
 }
 
 /** @param {FluentBundle} bundle @param {string} name @param {Record<string, any>} args */
-function said(bundle, name, args) {
+function worded(bundle, name, args) {
   const message = bundle.getMessage(name);
   if (!message?.value) throw new Error(`no message ${name}`);
   /** @type {Error[]} */

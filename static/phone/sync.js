@@ -4,10 +4,10 @@
  * Nothing is taken off the phone before the server has acknowledged it.
  */
 
+import { agreeWithShop, loadTexts } from "./chosen.js";
 import { ask, read, transact } from "./database.js";
 import { fetchNews } from "./news.js";
 import { loadShelf } from "./packet.js";
-import { agreeOnPerson } from "./people.js";
 import { sendPhotos } from "./photos.js";
 import { sendEvents } from "./sending.js";
 import { LIMIT_MS } from "./signed.js";
@@ -40,7 +40,7 @@ async function once() {
   const tried_at = new Date().toISOString();
   /** @type {unknown} */
   let wrong = null;
-  for (const part of [knock, agreeOnPerson, sendEvents, sendPhotos, loadShelf, fetchNews]) {
+  for (const part of [knock, agreeWithShop, sendEvents, sendPhotos, loadShelf, fetchNews, loadTexts]) {
     try {
       await part(me);
     } catch (error) {

@@ -6,7 +6,10 @@ from typing import Any
 from webapp.core.events import Event
 from webapp.core.state import Clock
 from webapp.core.view import job_page, more_page, pause_page, steps_page, trouble_page
-from webapp.messages import say
+from webapp.library.load import load
+from webapp.library.tongues import read_in
+from webapp.messages import say, tongue
+from webapp.paths import PROCEDURES
 from webapp.web import mustache
 
 from .phone import Phone
@@ -56,7 +59,8 @@ class Alone(Phone):
         state = self.state()
         assert state.clock is not None
         now = Clock(state.clock.at, state.clock.mono_s, state.clock.boot)
-        page = PANELS.get(panel, job_page)(sheet, state, now, say)
+        worded = read_in(tongue(), sheet, load(PROCEDURES))
+        page = PANELS.get(panel, job_page)(worded, state, now, say)
         unsent = sum("unsent" in one for store in ("events", "photos") for one in self.read(store))
         page["truth"] = {"class": "kept", "text": say("job-kept-here", count=unsent), "ready": True}
         return RUNNING.sub("", mustache.render("page", page))

@@ -6,13 +6,14 @@ import { FluentResource } from "../../static/vendor/fluent/index.js";
 const STATIC = new URL("../../static/", import.meta.url);
 
 const read = (name) => readFileSync(new URL(name, STATIC), "utf-8");
-const templates = Object.fromEntries(
+export const templates = Object.fromEntries(
   readdirSync(new URL("pages/", STATIC)).map((file) => [
     file.replace(".mustache", ""),
     read(`pages/${file}`).replace(/\s*\n\s*/g, ""),
   ]),
 );
 
-const messages = new FluentResource(read("messages/en.ftl")).body;
+export const languages = { en: "English", es: "Español" };
+const english = new FluentResource(read("messages/en.ftl")).body;
 
-export const { say, render } = wordsOf({ lang: "en", templates, messages, policy: "" });
+export const { say, render } = wordsOf({ templates, languages, policy: "" }, { lang: "en", messages: english });

@@ -5,7 +5,7 @@ vehicles are lists, since their order counts and a JSON object has none. The dra
 (see `core.freeze.drawings`): a sheet frozen on the phone is the very sheet that the server would freeze.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import product
 from typing import Any
 
@@ -54,12 +54,38 @@ def _drawings(library: Library, say: Say) -> dict[str, Layers]:
         return made[key]
 
     for vehicle in library.vehicles.values():
-        for name, answers in product(vehicle.specs, _answers(vehicle)):
-            job = {"sort": "calibration", "qualifiers": answers}
-            freeze(library, job, vehicle, [Proposal(name, ())], {}, draw)
-        for area in _areas(library, vehicle):
-            draw(area_key(vehicle_of(vehicle)["outline"], area))
+        _draw_all(library, vehicle, draw)
     return made
+
+
+def lettering(library: Library, vehicle: Vehicle, english: Say, say: Say) -> dict[str, str]:
+    """The texts of the vehicle's drawings as `say` words them, by the same in English: letters, and sentences.
+
+    Where they stand hangs on how long they are, so that each is drawn. See `core.wording`.
+    """
+    made: dict[str, str] = {}
+
+    def draw(key: str) -> Layers:
+        here, there = drawn(key, english), drawn(key, say)
+        pairs = [(here["svg"][-1], there["svg"][-1]), *zip(here["alt"], there["alt"], strict=True)]
+        made.update((_text(one), _text(other)) for one, other in pairs)
+        return here
+
+    _draw_all(library, vehicle, draw)
+    return made
+
+
+def _text(piece: str | dict[str, str]) -> str:
+    return piece if isinstance(piece, str) else piece["text"]
+
+
+def _draw_all(library: Library, vehicle: Vehicle, draw: Callable[[str], Layers]) -> None:
+    """Ask `draw` for every drawing that a job of this vehicle may have."""
+    for name, answers in product(vehicle.specs, _answers(vehicle)):
+        job = {"sort": "calibration", "qualifiers": answers}
+        freeze(library, job, vehicle, [Proposal(name, ())], {}, draw)
+    for area in _areas(library, vehicle):
+        draw(area_key(vehicle_of(vehicle)["outline"], area))
 
 
 def _answers(vehicle: Vehicle) -> Iterator[dict[str, str]]:

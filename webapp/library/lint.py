@@ -7,7 +7,9 @@ from typing import Any
 from pydantic import BaseModel
 
 from webapp.core.procedure import Catalogue, Fragments, ProcedureFile, Vehicle
+from webapp.messages import MESSAGES
 
+from . import spoken, translations
 from .checks import CHECKS
 from .finding import Finding
 from .shape import shape
@@ -26,13 +28,35 @@ def everything_wrong(folder: Path, library: Sources) -> list[Finding]:
     return sorted({*strays(folder), *reading, *checked})
 
 
-def report(folder: Path) -> tuple[list[str], int]:
-    """Return the lines that `baybook lint` prints, each with the file's path from here, and its exit status."""
-    findings = lint(folder)
-    if not findings:
-        return [f"{folder.name}: clean"], 0
+def untranslated(folder: Path) -> list[Finding]:
+    """Return what is missing or left over in the translations. A page shows English there, so nothing fails for it."""
+    return sorted([*spoken.check(), *translations.check(folder, sources(folder))])
+
+
+def report(folder: Path, translated: bool = False) -> tuple[list[str], int]:
+    """Return the lines that `baybook lint` prints, each with the file's path from here, and its exit status.
+
+    `translated` asks for the translations too.
+    """
+    findings, left = lint(folder), untranslated(folder)
+    if not findings and not (left and translated):
+        return [f"{folder.name}: clean", *_remark(left)], 0
     prefix = Path(os.path.relpath(folder))
-    return [f"{(prefix / one.file).as_posix()}:{one.line}: {one.message}" for one in findings], 1
+    wrong = [*findings, *left] if translated else findings
+    return [f"{_path(prefix, one.file)}:{one.line}: {one.message}" for one in wrong], 1
+
+
+def _path(folder: Path, file: str) -> str:
+    """From here; a message's file lies with the app's."""
+    return (
+        Path(os.path.relpath(MESSAGES)) / file if file.endswith((".ftl", ".refusals.yaml")) else folder / file
+    ).as_posix()
+
+
+def _remark(left: list[Finding]) -> list[str]:
+    return (
+        [f"translations: {len(left)} to look at, and English stands there: baybook lint --translations"] if left else []
+    )
 
 
 def lint_schema() -> dict[str, dict[str, Any]]:

@@ -64,8 +64,8 @@ def sources(folder: Path) -> Sources:
 def strays(folder: Path) -> list[Finding]:
     """Find the files that look like part of the library and are not read."""
     found = [path.relative_to(folder) for ending in ("*.yaml", "*.yml") for path in folder.rglob(ending)]
-    wrong = [path for path in found if path.suffix == ".yml" or path.parent.as_posix().removeprefix(".") not in FOLDERS]
-    places = "procedures/, shared/ or vehicles/"
+    wrong = [path for path in found if path.suffix == ".yml" or not _has_a_place(path)]
+    places = "procedures/, shared/, vehicles/ or translations/LANGUAGE/"
     return [Finding(path.as_posix(), 1, f"is not read here, expected NAME.yaml in {places}") for path in wrong]
 
 
@@ -74,6 +74,10 @@ def sort_of(file: str) -> str:
     return {CATALOGUE: "catalogue", FRAGMENTS: "fragments"}.get(file) or (
         "vehicle" if file.startswith("vehicles/") else "procedure"
     )
+
+
+def _has_a_place(path: Path) -> bool:
+    return path.parent.as_posix().removeprefix(".") in FOLDERS or path.match("translations/*/*.yaml")
 
 
 def model(file: str) -> type[BaseModel]:

@@ -18,7 +18,7 @@ from webapp.core.kinds.common import Person
 from webapp.core.plan import propose
 from webapp.core.procedure import Library
 from webapp.core.sheet import Sheet
-from webapp.messages import say
+from webapp.messages import english
 from webapp.storage import attachments, kit, people, times
 from webapp.storage.engine import writing
 from webapp.storage.jobs import create_job
@@ -88,7 +88,7 @@ def _sheet(library: Library, visit: Visit, job: dict[str, Any], made: dict[str, 
     plan = propose(library, visit.vehicle, visit.reasons)
     key = f"{visit.vehicle.vehicle} {sorted(visit.qualifiers.items())} {[one.procedure for one in plan]}"
     if key not in made:
-        made[key] = make_sheet(library, job, visit.vehicle, plan, {}, say)
+        made[key] = make_sheet(library, job, visit.vehicle, plan, {}, english)
     because = {one.procedure: list(one.because) for one in plan}
     calibrations = [one | {"because": because[one["id"]]} for one in made[key]["calibrations"]]
     return made[key] | {"job": job, "calibrations": calibrations}

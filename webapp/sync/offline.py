@@ -22,7 +22,7 @@ from webapp.core.procedure import Library
 from webapp.core.sheet import FORMAT, Sheet, content_hash
 from webapp.core.state import Clock
 from webapp.core.view import job_page, steps_page
-from webapp.messages import say
+from webapp.messages import english
 from webapp.storage.jobs import create_job
 from webapp.storage.sheets import keep_sheet
 from webapp.storage.tables import SORTS, Item, Job
@@ -103,11 +103,11 @@ def _made_here(library: Library, facts: dict[str, Any]) -> Sheet | None:
     job, vehicle = facts["job"], library.vehicles.get(facts["vehicle"] or "")
     try:
         if job["sort"] == "day":
-            return make_sheet(library, job, None, [], {}, say)
+            return make_sheet(library, job, None, [], {}, english)
         if vehicle is None:
             return None
         plan = decided(propose(library, vehicle, job["reasons"]), facts["added"], facts["struck"])
-        return make_sheet(library, job, vehicle, plan, facts["struck"], say)
+        return make_sheet(library, job, vehicle, plan, facts["struck"], english)
     except (BaybookError, KeyError):
         return None  # a calibration or an answer that the procedures here do not know any more
 
@@ -127,8 +127,8 @@ def _sent_along(facts: dict[str, Any]) -> Sheet:
     try:
         whole = content_hash(sheet) == name and sheet["format"] == FORMAT and sheet["job"] == facts["job"]
         state = fold(sheet, ())
-        job_page(sheet, state, Clock(facts["at"], 0.0, ""), say)
-        steps_page(sheet, state, Clock(facts["at"], 0.0, ""), say)
+        job_page(sheet, state, Clock(facts["at"], 0.0, ""), english)
+        steps_page(sheet, state, Clock(facts["at"], 0.0, ""), english)
     except (KeyError, TypeError, ValueError, AttributeError, IndexError) as error:
         raise BadInput(
             "sheet-damaged", "body", f"body is no sheet: {type(error).__name__} {shown(str(error))}"

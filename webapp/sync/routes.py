@@ -15,6 +15,7 @@ from webapp.core import errors
 from webapp.core.fields import Fields
 from webapp.core.kinds.common import Person
 from webapp.core.procedure import Library
+from webapp.messages import Tongue
 from webapp.storage import asides, devices, people, pieces
 from webapp.storage import engine as storage
 from webapp.storage.asides import Apart
@@ -206,6 +207,21 @@ def show_shelf() -> AnyResponse:
         text, etag = shelves.whole_shelf(db, library(), _settings().data, request.args.get("library", ""))
     answer = Response(text, mimetype="application/json", headers={"Cache-Control": "private, no-cache"})
     answer.set_etag(etag, weak=True)  # a strong one would be changed by whatever packs the answer for the wire
+    return answer.make_conditional(request)
+
+
+@exchange.get("/texts/<code>")
+def show_texts(code: str) -> AnyResponse:
+    """How the library reads in a language. A phone takes all of them along, and reads one."""
+    with storage.session(engine()) as db:
+        _paired(db)
+    known = cast(dict[str, Tongue], current_app.extensions["tongues"])
+    if code not in known:
+        message = f"language={errors.shown(code)} is not here; there are {', '.join(known)}"
+        raise errors.NotFound("language-unknown", "language", message)
+    text, etag = shelves.texts(library(), known[code])
+    answer = Response(text, mimetype="application/json", headers={"Cache-Control": "private, no-cache"})
+    answer.set_etag(etag, weak=True)
     return answer.make_conditional(request)
 
 

@@ -15,7 +15,8 @@ from sqlmodel import Session
 
 from webapp.core.procedure import Library
 from webapp.core.shelf import shelf
-from webapp.messages import say
+from webapp.library.tongues import drawings
+from webapp.messages import ENGLISH, Tongue, english
 from webapp.storage import times
 from webapp.storage.seal import sealing_key
 from webapp.sync.packet import what_is_accepted
@@ -48,9 +49,25 @@ _made: dict[int, Ready] = {}
 def _ready(library: Library) -> Ready:
     """Made once for a library, which is read when the server starts: its drawings take a second or two."""
     if id(library) not in _made:
-        text = json.dumps(shelf(library, say), ensure_ascii=False, separators=(",", ":"))
+        text = json.dumps(shelf(library, english), ensure_ascii=False, separators=(",", ":"))
         _made[id(library)] = Ready(library, text, hashlib.sha256(text.encode()).hexdigest())
     return _made[id(library)]
+
+
+_texts: dict[tuple[int, Tongue], tuple[str, str]] = {}
+
+
+def texts(library: Library, spoken: Tongue) -> tuple[str, str]:
+    """How the library and its drawings read in a language, as JSON, and a hash of it: by the English text itself."""
+    asked = id(library), spoken
+    if asked not in _texts:
+        drawn: dict[str, str] = {}
+        for name in library.vehicles if spoken.code != ENGLISH else ():
+            drawn |= drawings(library, name, spoken)
+        said = {"texts": spoken.wording.texts, "drawn": drawn}
+        text = json.dumps(said, ensure_ascii=False, separators=(",", ":"))
+        _texts[asked] = text, hashlib.sha256(text.encode()).hexdigest()
+    return _texts[asked]
 
 
 @lru_cache

@@ -7,12 +7,28 @@ from flask import Flask, Response, send_from_directory
 from webapp.config import Settings
 from webapp.core.view.shop import PAGES
 from webapp.library.load import load
-from webapp.messages import plain_words, say
+from webapp.library.tongues import tongues
+from webapp.messages import say, sentence, tongue
 from webapp.paths import STATIC
 from webapp.storage import engine as storage
 from webapp.storage import own
 from webapp.storage.migrate import upgrade
-from webapp.web import cookie, guard, jobs, kit, labels, packing, people, phones, pwa, refusals, scheme, times, who
+from webapp.web import (
+    cookie,
+    guard,
+    jobs,
+    kit,
+    labels,
+    language,
+    packing,
+    people,
+    phones,
+    pwa,
+    refusals,
+    scheme,
+    times,
+    who,
+)
 from webapp.web.answer import Application
 
 LARGEST_UPLOAD = 42_000_000
@@ -35,10 +51,13 @@ def make_app(settings: Settings) -> Flask:
     with storage.session(engine) as held:
         journal = own.name_of(held)
     app.extensions |= {"engine": engine, "settings": settings, "library": load(settings.procedures), "journal": journal}
-    plain_words()  # read now, and not by each of the first requests at once
-    app.jinja_env.globals.update(say=say, current_person=who.current_person, today=date.today, shop_pages=PAGES)
-    app.jinja_env.globals.update(over_plain_http=scheme.over_plain_http)
+    app.extensions["tongues"] = tongues(settings.procedures)  # read now, and not by each of the first requests at once
+    app.jinja_env.globals.update(
+        say=say, sentence=sentence, current_person=who.current_person, today=date.today, shop_pages=PAGES
+    )
+    app.jinja_env.globals.update(over_plain_http=scheme.over_plain_http, tongue=tongue, languages=language.choices)
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    language.register(app)
     app.before_request(guard.refuse_foreign_forms)
     app.after_request(guard.add_headers)
     packing.register(app)

@@ -8,8 +8,9 @@ from typing import Any, NamedTuple
 from mystace.mustache_tree import MustacheTreeNode, TagType, create_mustache_tree
 from mystace.util import html_escape
 
-from webapp.messages import LANGUAGE, plain_words
+from webapp.messages import plain_words, tongue
 from webapp.paths import STATIC
+from webapp.web.language import choices
 
 PART = re.compile(r"{{> ([a-z-]+)}}")
 WORD = re.compile(r"{{t\.([a-z0-9-]+)}}")
@@ -25,25 +26,26 @@ def templates() -> dict[str, str]:
     return {path.stem: LINE_END.sub("", path.read_text(encoding="utf-8")) for path in found}
 
 
-def _whole(name: str) -> str:
+def _whole(name: str, language: str) -> str:
     """A template with its parts put in, since no part holds itself: a part fewer to look up, a text fewer to join."""
-    return PART.sub(lambda found: _whole(found[1]), _worded()[name])
+    return PART.sub(lambda found: _whole(found[1], language), _worded(language)[name])
 
 
 @lru_cache
-def _worded() -> dict[str, str]:
+def _worded(language: str) -> dict[str, str]:
     """The templates with their plain words filled in, which are the same on every page: a third less to look up."""
-    words = plain_words()
+    words = plain_words(language)
     return {name: WORD.sub(lambda found: html_escape(words[found[1]]), text) for name, text in templates().items()}
 
 
 def render(name: str, data: dict[str, Any]) -> str:
-    """The page or fragment of that name. `t` and `lang` are added to the data.
+    """The page or fragment of that name, in the language spoken. `lang` and `languages` are added to the data.
 
     Of a text, the four signs & < > " are escaped.
     """
     text: list[str] = []
-    _write(_parts(name), {"lang": LANGUAGE, **data}, text.append)
+    code = tongue().code
+    _write(_parts(name, code), {"lang": code, "languages": choices(code), **data}, text.append)
     return "".join(text)
 
 
@@ -57,8 +59,8 @@ class Part(NamedTuple):
 
 
 @lru_cache
-def _parts(name: str) -> list[Part]:
-    return _parsed(create_mustache_tree(_whole(name)))
+def _parts(name: str, language: str) -> list[Part]:
+    return _parsed(create_mustache_tree(_whole(name, language)))
 
 
 def _parsed(node: MustacheTreeNode) -> list[Part]:

@@ -7,7 +7,7 @@ from sqlalchemy.exc import SQLAlchemyError
 from werkzeug.exceptions import HTTPException, MethodNotAllowed, RequestEntityTooLarge
 
 from webapp.core import errors
-from webapp.messages import say
+from webapp.messages import say, sentence
 from webapp.web.who import current_person
 
 STATUS = {
@@ -39,7 +39,8 @@ def _know_or_do_without() -> None:
 
 
 def _refused(error: errors.BaybookError) -> Response:
-    return _page(status_of(error), error.message, dict(error.as_dict()))
+    told = type(error)(error.code, error.field, sentence(error.message))
+    return _page(status_of(error), told.message, dict(told.as_dict()))
 
 
 def _too_large(_error: RequestEntityTooLarge) -> Response:

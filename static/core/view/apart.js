@@ -60,7 +60,7 @@ function readings(step, data, say) {
   const labels = new Map(fields(step.measure).map(([name, label]) => [name, label || say(`reading-${name}`)]));
   const figures = Object.keys(data.readings)
     .sort()
-    .map((name) => `${labels.get(name) ?? name} ${trimmed(data.readings[name])}`);
+    .map((name) => `${labels.get(name) ?? name} ${say("as-it-is", { text: trimmed(data.readings[name]) })}`);
   return [...figures, say(`verdict-${data.verdict}`)].join("; ");
 }
 

@@ -61,7 +61,9 @@ function fieldsOf(measure, was, say) {
     unit: unitSign(allowed.unit),
     wanted: wanted.get(name) ?? "",
     so_far: was.sets.length
-      ? say("measure-so-far", { values: was.sets.map((readings) => trimmed(readings[name])).join(" · ") })
+      ? say("measure-so-far", {
+          values: was.sets.map((readings) => say("as-it-is", { text: trimmed(readings[name]) })).join(" · "),
+        })
       : null,
   }));
 }
@@ -132,9 +134,9 @@ function part(one, say) {
   const decimals = digitsFor(one.U);
   const [look, shape] = VERDICTS[one.verdict];
   return {
-    label: one.label || say(`part-${one.name}`),
-    value: figure(one.value, decimals),
-    U: figure(one.U, decimals),
+    label: one.label ? say("as-it-is", { text: one.label }) : say(`part-${one.name}`),
+    value: say("as-it-is", { text: figure(one.value, decimals) }),
+    U: say("as-it-is", { text: figure(one.U, decimals) }),
     unit: unitSign(one.unit),
     limits: limitsText(one.low, one.high, one.unit, say),
     how: howRead(one, say),

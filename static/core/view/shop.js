@@ -19,7 +19,7 @@ const PAGES = [
  */
 export function shopPage(path, title, person, content, say) {
   const pages = PAGES.map(([one, word]) => ({ path: one, word: say(word), here: one === path }));
-  return { title, who: person || say("nav-no-badge"), pages, ...content };
+  return { path, title, who: person || say("nav-no-badge"), pages, ...content };
 }
 
 /**

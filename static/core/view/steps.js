@@ -32,7 +32,7 @@ export function stepView(sheet, state, step, now, say) {
     why: step.why,
     mistakes: step.mistakes,
     has_mistakes: step.mistakes.length > 0,
-    cautions: step.cautions,
+    cautions: step.cautions.map((one) => ({ ...one, word: say(`signal-${one.signal.toLowerCase()}`) })),
     drawing: step.drawing,
     has_causes: step.causes.length > 0,
     next: following ? say("job-next", { what: following.do }) : null,

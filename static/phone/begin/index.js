@@ -1,6 +1,7 @@
 /** The pages before a job, answered by the phone from its shelf: a part of its own, which a job's steps never need. */
 
 import { refusedView } from "../../core/view/shop.js";
+import { takeLanguage } from "../chosen.js";
 import { draftOf } from "../drafts.js";
 import { stocked } from "../shelf.js";
 import { showBadge, takeBadge } from "./badge.js";
@@ -32,7 +33,8 @@ const ROUTES = {
  * @param {Request} request @param {Early} route @param {Words} words
  */
 export async function answerEarly(request, { what, job }, words) {
-  const answers = ROUTES[what][request.method];
+  if (what === "language" && request.method === "POST") return takeLanguage(await request.formData());
+  const answers = ROUTES[what]?.[request.method];
   const shop = answers ? await stocked() : null;
   if (!answers || !shop) return null;
   const form = request.method === "POST" ? await request.formData() : new FormData();

@@ -76,7 +76,7 @@ async function intakePage(asked, facts, values, error = null) {
   const { url, shop, words } = asked;
   const others = await othersOn(shop, facts.vin, facts.id);
   const cleaned = url.searchParams.getAll("cleaned");
-  const view = intakeView(shop.library, facts, values, shop.kit, words.say, others, cleaned, error);
+  const view = intakeView(words.within(shop.library), facts, values, shop.kit, words.say, others, cleaned, error);
   return page(asked, "intake-title", view, error ? statusOf(error) : 200);
 }
 

@@ -18,7 +18,10 @@ import { told, truthOfAll } from "../truth.js";
  * @param {Asked} asked @param {string} title @param {View} content @param {number} [status]
  */
 export async function page({ url, shop, words }, title, content, status = 200) {
-  const { say, render, policy } = words;
+  const { say, render, policy, sentence } = words;
+  for (const part of Object.values(content)) {
+    if (part?.error) part.error = sentence(part.error);
+  }
   const view = shopPage(url.pathname, say(title), shop.person?.name ?? null, content, say);
   const html = render("shop", { ...view, truth: told(await truthOfAll(), say) });
   return new Response(html, { status, headers: headers(policy) });

@@ -80,7 +80,8 @@ async function orRefused(asked, work) {
 
 /** @param {Asked} asked @param {Facts} facts @param {BaybookError?} [error] */
 function planPage(asked, facts, error = null) {
-  const { library, times, kit } = asked.shop;
+  const { times, kit } = asked.shop;
+  const library = asked.words.within(asked.shop.library);
   const given = error ? fieldsOf(asked.form).given : {};
   const view = planView(library, facts, times, kit, today(), asked.words.say, error?.message ?? null, given);
   return page(asked, "plan-title", view, error ? statusOf(error) : 200);

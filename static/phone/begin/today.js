@@ -37,7 +37,7 @@ export async function showToday(asked) {
 }
 
 /** The rows of the page's lists. @param {Asked} asked */
-function rowsOf({ shop: { library }, words: { say } }) {
+function rowsOf({ shop: { library }, words: { say, sheet: worded } }) {
   const { clock } = readClock(undefined);
   const marked = (/** @type {View} */ row, apart = false) => (apart ? toLookAt(row, say) : row);
   return {
@@ -45,7 +45,7 @@ function rowsOf({ shop: { library }, words: { say } }) {
       held
         .filter(({ facts, state }) => facts.sort === "calibration" && state.phase === "open")
         .map(({ sheet, state, truth, apart }) =>
-          marked(openRow(/** @type {Sheet} */ (sheet), state, clock, say, truthInWords(truth, say)), apart),
+          marked(openRow(worded(/** @type {Sheet} */ (sheet)), state, clock, say, truthInWords(truth, say)), apart),
         ),
     away: (/** @type {Facts} */ facts) => awayRow(library, facts, say),
     planned: (/** @type {Facts} */ facts) => plannedRow(library, facts, say),

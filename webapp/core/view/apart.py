@@ -51,7 +51,10 @@ def _done(sheet: Sheet, event: Event, names: Mapping[str, str], say: Say) -> dic
 
 def _readings(step: dict[str, Any], data: dict[str, Any], say: Say) -> str:
     labels = {name: label or say(f"reading-{name}") for name, label, _range in judged.fields(step["measure"])}
-    figures = [f"{labels.get(name, name)} {trimmed(value)}" for name, value in sorted(data["readings"].items())]
+    figures = [
+        f"{labels.get(name, name)} {say('as-it-is', text=trimmed(value))}"
+        for name, value in sorted(data["readings"].items())
+    ]
     return "; ".join([*figures, say(f"verdict-{data['verdict']}")])
 
 

@@ -63,7 +63,10 @@ def _fields(measure: dict[str, Any], was: StepState, say: Say) -> list[dict[str,
             "label": label or say(f"reading-{name}"),
             "unit": unit_sign(allowed.unit),
             "wanted": wanted.get(name, ""),
-            "so_far": say("measure-so-far", values=" · ".join(trimmed(readings[name]) for readings in was.sets))
+            "so_far": say(
+                "measure-so-far",
+                values=" · ".join(say("as-it-is", text=trimmed(readings[name])) for readings in was.sets),
+            )
             if was.sets
             else None,
         }
@@ -147,9 +150,9 @@ def _part(part: dict[str, Any], say: Say) -> dict[str, Any]:
     decimals = digits_for(part["U"])
     look, shape = VERDICTS[part["verdict"]]
     return {
-        "label": part["label"] or say(f"part-{part['name']}"),
-        "value": figure(part["value"], decimals),
-        "U": figure(part["U"], decimals),
+        "label": say("as-it-is", text=part["label"]) if part["label"] else say(f"part-{part['name']}"),
+        "value": say("as-it-is", text=figure(part["value"], decimals)),
+        "U": say("as-it-is", text=figure(part["U"], decimals)),
         "unit": unit_sign(part["unit"]),
         "limits": limits_text(part["low"], part["high"], part["unit"], say),
         "how": how_read(part, say),

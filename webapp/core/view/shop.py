@@ -18,7 +18,7 @@ PAGES = (
 def shop_page(path: str, title: str, person: str | None, content: View, say: Say) -> View:
     """A page with its head: who works with this phone, and the ways to the other pages."""
     pages = [{"path": one, "word": say(word), "here": one == path} for one, word in PAGES]
-    return {"title": title, "who": person or say("nav-no-badge"), "pages": pages, **content}
+    return {"path": path, "title": title, "who": person or say("nav-no-badge"), "pages": pages, **content}
 
 
 def badge_view(person: str | None, role: str | None, say: Say, error: str | None = None, text: str = "") -> View:

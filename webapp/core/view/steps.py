@@ -32,7 +32,7 @@ def step_view(sheet: Sheet, state: JobState, step: dict[str, Any], now: Clock, s
         "why": step["why"],
         "mistakes": step["mistakes"],
         "has_mistakes": bool(step["mistakes"]),
-        "cautions": step["cautions"],
+        "cautions": [one | {"word": say(f"signal-{one['signal'].lower()}")} for one in step["cautions"]],
         "drawing": step["drawing"],
         "has_causes": bool(step["causes"]),
         "next": say("job-next", what=following["do"]) if following else None,

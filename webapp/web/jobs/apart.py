@@ -11,6 +11,7 @@ from webapp.storage.own import is_own
 from webapp.storage.people import everyone
 from webapp.storage.progress import Progress
 from webapp.web import db, moment
+from webapp.web.worded import in_words
 
 View = dict[str, Any]
 
@@ -26,7 +27,7 @@ def apart_of(job_id: str, at: Progress) -> View:
         return {}
     with db.session() as held:
         names = {person.code: person.name for person in everyone(held)}
-        return apart_view(at.sheet, differences_of(held, job_id), names, say)
+        return apart_view(in_words(at.sheet), differences_of(held, job_id), names, say)
 
 
 def apart_on_record(held: Session, job_id: str, at: Progress) -> list[View]:
@@ -35,7 +36,7 @@ def apart_on_record(held: Session, job_id: str, at: Progress) -> list[View]:
         return []
     names = {person.code: person.name for person in everyone(held)}
     found = differences_of(held, job_id)
-    rows = apart_view(at.sheet, found, names, say).get("apart", {"list": []})["list"]
+    rows = apart_view(in_words(at.sheet), found, names, say).get("apart", {"list": []})["list"]
     for row, one in zip(rows, found, strict=True):
         events = [one.other, one.event] if one.other else [one.event]
         row["when"] = " · ".join(f"{moment.local(event.at):%Y-%m-%d %H:%M}" for event in events)

@@ -12,7 +12,7 @@ from webapp.core.state import Clock
 from webapp.core.view import job_page, more_page, pause_page, reads, step_page, steps_page, trouble_page
 from webapp.core.view.measures import NOTHING_KNOWN
 from webapp.core.view.typed import typed
-from webapp.messages import say
+from webapp.messages import say, sentence
 from webapp.storage.jobs import job_of
 from webapp.storage.kit import kit
 from webapp.storage.progress import Progress, progress_of, remember
@@ -23,6 +23,7 @@ from webapp.web.jobs.given import form, moment_of, photo_of
 from webapp.web.jobs.taps import tap
 from webapp.web.refusals import status_of
 from webapp.web.scheme import over_plain_http
+from webapp.web.worded import in_words
 
 View = dict[str, Any]
 
@@ -63,7 +64,7 @@ def _job_page(at: Progress, now: Clock, again: bool = False) -> View:
     if reads(at.sheet, at.state):
         with db.session() as held:
             shop = kit(held), moment.today()
-    return job_page(at.sheet, at.state, now, say, again, shop)
+    return job_page(in_words(at.sheet), at.state, now, say, again, shop)
 
 
 def _refused(job_id: str, given: dict[str, str], error: BaybookError) -> Response:
@@ -76,29 +77,29 @@ def _refused(job_id: str, given: dict[str, str], error: BaybookError) -> Respons
     step = page.get("step") or {}
     for field in (step.get("measure") or {}).get("fields", []):
         field |= {"value": given.get(field["name"], ""), "wrong": field["name"] == error.field}
-    return _page(progress, page | typed(given, error.field) | {"error": error.message}, status_of(error))
+    return _page(progress, page | typed(given, error.field) | {"error": sentence(error.message)}, status_of(error))
 
 
 _PANELS: dict[str, Callable[[Progress, dict[str, str]], View | None]] = {
-    "undo": lambda at, given: step_page(at.sheet, at.state, given.get("step", ""), moment.now(), say),
-    "pause": lambda at, _given: pause_page(at.sheet, at.state, moment.now(), say),
-    "trouble": lambda at, _given: trouble_page(at.sheet, at.state, moment.now(), say),
-    "note": lambda at, _given: more_page(at.sheet, at.state, moment.now(), say),
-    "leave-undone": lambda at, _given: more_page(at.sheet, at.state, moment.now(), say),
-    "abandon": lambda at, _given: more_page(at.sheet, at.state, moment.now(), say),
+    "undo": lambda at, given: step_page(in_words(at.sheet), at.state, given.get("step", ""), moment.now(), say),
+    "pause": lambda at, _given: pause_page(in_words(at.sheet), at.state, moment.now(), say),
+    "trouble": lambda at, _given: trouble_page(in_words(at.sheet), at.state, moment.now(), say),
+    "note": lambda at, _given: more_page(in_words(at.sheet), at.state, moment.now(), say),
+    "leave-undone": lambda at, _given: more_page(in_words(at.sheet), at.state, moment.now(), say),
+    "abandon": lambda at, _given: more_page(in_words(at.sheet), at.state, moment.now(), say),
 }
 
 
 @pages.get("/jobs/<job_id>/steps")
 def show_steps(job_id: str) -> Response:
     at = _progress(job_id)
-    return _page(at, steps_page(at.sheet, at.state, moment.now(), say))
+    return _page(at, steps_page(in_words(at.sheet), at.state, moment.now(), say))
 
 
 @pages.get("/jobs/<job_id>/steps/<path:name>")
 def show_step(job_id: str, name: str) -> Response:
     at = _progress(job_id)
-    page = step_page(at.sheet, at.state, name, moment.now(), say)
+    page = step_page(in_words(at.sheet), at.state, name, moment.now(), say)
     if page is None:
         message = f"step={shown(name)} is not on this job's sheet, or does not stand with the answers given"
         raise NotFound("step-unknown", "step", message)
@@ -108,19 +109,19 @@ def show_step(job_id: str, name: str) -> Response:
 @pages.get("/jobs/<job_id>/pause")
 def show_pause(job_id: str) -> Response:
     at = _progress(job_id)
-    return _page(at, pause_page(at.sheet, at.state, moment.now(), say))
+    return _page(at, pause_page(in_words(at.sheet), at.state, moment.now(), say))
 
 
 @pages.get("/jobs/<job_id>/trouble")
 def show_trouble(job_id: str) -> Response:
     at = _progress(job_id)
-    return _page(at, trouble_page(at.sheet, at.state, moment.now(), say))
+    return _page(at, trouble_page(in_words(at.sheet), at.state, moment.now(), say))
 
 
 @pages.get("/jobs/<job_id>/more")
 def show_more(job_id: str) -> Response:
     at = _progress(job_id)
-    return _page(at, more_page(at.sheet, at.state, moment.now(), say))
+    return _page(at, more_page(in_words(at.sheet), at.state, moment.now(), say))
 
 
 def _progress(job_id: str) -> Progress:

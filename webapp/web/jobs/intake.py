@@ -15,7 +15,7 @@ from webapp.messages import say
 from webapp.storage import jobs
 from webapp.storage.kit import kit
 from webapp.storage.tables import Job
-from webapp.web import db, moment
+from webapp.web import db, moment, worded
 from webapp.web.jobs import pages
 from webapp.web.jobs.given import vin_in_photo
 from webapp.web.jobs.page import facts_of, page
@@ -95,5 +95,5 @@ def take_intake(job_id: str) -> Response:
 def _page(held: Session, job: Job, values: dict[str, Any], error: BaybookError | None = None) -> Response:
     others = [facts_of(one) for one in jobs.others_on(held, job.vin, job.id)]
     refused, cleaned = error.as_dict()["error"] if error else None, request.args.getlist("cleaned")
-    view = intake_view(db.library(), facts_of(job), values, kit(held), say, others, cleaned, refused)
+    view = intake_view(worded.library(), facts_of(job), values, kit(held), say, others, cleaned, refused)
     return page("intake-title", view, status_of(error) if error else 200)

@@ -6,7 +6,7 @@ from flask import Response, make_response, request
 
 from webapp.core.intake import ABOUT, Facts
 from webapp.core.view.shop import shop_page
-from webapp.messages import say
+from webapp.messages import say, sentence
 from webapp.storage.tables import Job
 from webapp.web import mustache
 from webapp.web.scheme import over_plain_http
@@ -16,6 +16,9 @@ from webapp.web.who import current_person
 def page(title: str, content: dict[str, Any], status: int = 200) -> Response:
     """Render a page's view; `title` is the name of a message."""
     person = current_person()
+    for part in content.values():
+        if isinstance(part, dict) and part.get("error"):
+            part["error"] = sentence(part["error"])
     view = shop_page(request.path, say(title), person.name if person else None, content, say)
     return make_response(mustache.render("shop", view | {"plain_http": over_plain_http()}), status)
 

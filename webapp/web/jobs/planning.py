@@ -12,7 +12,7 @@ from webapp.messages import say
 from webapp.storage import jobs, times
 from webapp.storage.kit import kit
 from webapp.storage.tables import Job
-from webapp.web import db, moment
+from webapp.web import db, moment, worded
 from webapp.web.jobs import pages
 from webapp.web.jobs.page import facts_of, page
 from webapp.web.jobs.starting import start_job
@@ -73,7 +73,7 @@ def start(job_id: str) -> Response:
 
 
 def _page(held: Session, job: Job, error: BaybookError | None = None) -> Response:
-    library, typed = db.library(), request.form.to_dict() if error else {}
+    library, typed = worded.library(), request.form.to_dict() if error else {}
     expected = {name: own for name in library.procedures if (own := times.expected(held, name))}
     about = facts_of(job), expected, kit(held), moment.today(), say
     view = plan_view(library, *about, error.message if error else None, typed)

@@ -20,6 +20,7 @@ from webapp.storage.progress import progress_of
 from webapp.web import db, moment
 from webapp.web.jobs import pages
 from webapp.web.jobs.apart import apart_on_record
+from webapp.web.worded import in_words
 
 
 @pages.get("/jobs/<job_id>/record")
@@ -35,12 +36,13 @@ def show_record(job_id: str) -> str | AnyResponse:
         apart = apart_on_record(held, job_id, progress)
         begun = job.started_at or job.created_at
         check = jobs.day_check_before(held, begun, since=moment.day_began(begun))
-    made = record(progress.sheet, progress.state, events)
+    sheet = in_words(progress.sheet)
+    made = record(sheet, progress.state, events)
     made["readings"] = [_reading(row) for row in made["readings"]]
     return render_template(
         "jobs/record.html",
         job=job,
-        sheet=progress.sheet,
+        sheet=sheet,
         state=progress.state,
         record=made,
         groups=groups(job.vin) if job.vin else (),
@@ -68,9 +70,9 @@ def _reading(row: dict[str, Any]) -> dict[str, Any]:
     return row | {
         "class": look,
         "shape": shape,
-        "label": part["label"] or say(f"part-{part['name']}"),
-        "value": figure(part["value"], decimals),
-        "U": figure(part["U"], decimals),
+        "label": say("as-it-is", text=part["label"]) if part["label"] else say(f"part-{part['name']}"),
+        "value": say("as-it-is", text=figure(part["value"], decimals)),
+        "U": say("as-it-is", text=figure(part["U"], decimals)),
         "unit": unit_sign(part["unit"]),
         "limits": limits_text(part["low"], part["high"], part["unit"], say),
         "how": [said for said in (how_read(part, say), _due(part), _left_out(part)) if said],

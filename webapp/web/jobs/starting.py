@@ -11,7 +11,7 @@ from webapp.core.freeze import make_sheet
 from webapp.core.intake import day_facts, sheet_job
 from webapp.core.kinds import Moment
 from webapp.core.plan import planned
-from webapp.messages import say
+from webapp.messages import english
 from webapp.storage import jobs
 from webapp.storage.journal import append_next
 from webapp.storage.sheets import keep_sheet
@@ -32,7 +32,7 @@ def start_job(held: Session, job: Job) -> None:
     if not plan:
         raise Conflict("nothing-planned", "plan", "plan is empty; add a calibration, or drop the job")
     vehicle = library.vehicles[facts["vehicle"]]
-    _freeze(held, job, make_sheet(library, sheet_job(facts), vehicle, plan, facts["plan"]["struck"], say))
+    _freeze(held, job, make_sheet(library, sheet_job(facts), vehicle, plan, facts["plan"]["struck"], english))
 
 
 def start_day_check(held: Session) -> str:
@@ -41,7 +41,7 @@ def start_day_check(held: Session) -> str:
     facts = day_facts(new_id(moment.unix_ms()))
     made_by = person.code if person else None
     job = jobs.create_job(held, facts["id"], facts["sort"], clock.at, made_by=made_by)
-    _freeze(held, job, make_sheet(db.library(), sheet_job(facts), None, [], {}, say))
+    _freeze(held, job, make_sheet(db.library(), sheet_job(facts), None, [], {}, english))
     return job.id
 
 

@@ -14,7 +14,7 @@ from webapp.storage import jobs
 from webapp.storage.differences import jobs_with_differences
 from webapp.storage.progress import progress_of
 from webapp.storage.tables import Job
-from webapp.web import db, moment
+from webapp.web import db, moment, worded
 from webapp.web.jobs import pages
 from webapp.web.jobs.page import facts_of, page
 from webapp.web.jobs.starting import start_day_check
@@ -25,7 +25,7 @@ FINISHED_SHOWN = 8
 
 @pages.get("/")
 def show_today() -> Response:
-    library = db.library()
+    library = worded.library()
     with db.session() as held:
         apart = jobs_with_differences(held)
         opened = [_looked_at(job, _open_row(held, job), apart) for job in jobs.jobs_in(held, "open")]
@@ -45,7 +45,7 @@ def _looked_at(job: Job, row: dict[str, Any], apart: set[str]) -> dict[str, Any]
 
 def _open_row(held: Session, job: Job) -> dict[str, Any]:
     progress = progress_of(held, job.id)
-    return open_row(progress.sheet, progress.state, moment.now(), say)
+    return open_row(worded.in_words(progress.sheet), progress.state, moment.now(), say)
 
 
 def _ended_row(job: Job) -> dict[str, Any]:

@@ -14,7 +14,7 @@ from webapp.core.view.figures import unit_sign
 from webapp.messages import say
 from webapp.storage import kit
 from webapp.storage.tables import Item
-from webapp.web import db, moment
+from webapp.web import db, moment, worded
 from webapp.web.kit import forms
 from webapp.web.kit.state import state_of
 from webapp.web.labels.print import can_carry, printed
@@ -105,7 +105,7 @@ def report_damage(code: str) -> Answer:
 def _new_page(form: forms.Form, refused: BaybookError | None) -> tuple[str, int]:
     with db.session() as held:
         homes = _homes(held)
-    offers = [(say(f"kit-kind-{kind}"), things) for kind, things in forms.offers(db.library().catalogue) if things]
+    offers = [(say(f"kit-kind-{kind}"), things) for kind, things in forms.offers(worded.library().catalogue) if things]
     page = render_template("kit/new.html", form=form, refused=refused, offers=offers, homes=homes)
     return page, status_of(refused) if refused else 200
 

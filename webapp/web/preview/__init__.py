@@ -12,7 +12,7 @@ from flask import Flask, Response, render_template, request, send_from_directory
 from webapp.core.errors import BadInput, shown
 from webapp.library.finding import expected
 from webapp.library.sources import sources
-from webapp.messages import LANGUAGE, say
+from webapp.messages import ENGLISH, say
 from webapp.paths import STATIC
 
 from .showing import Preview, changed_at, look
@@ -31,7 +31,7 @@ def make_preview(folder: Path, name: str) -> Flask:
         message = f"procedure={shown(name)} is not in {folder.name}, {expected(name, sorted(known))}"
         raise BadInput("procedure-unknown", "procedure", message)
     app = Flask("webapp.web.preview", template_folder=str(HERE / "templates"), static_folder=str(STATIC))
-    app.jinja_env.globals.update(say=say, lang=LANGUAGE)
+    app.jinja_env.globals.update(say=say, lang=ENGLISH)
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     last: dict[str | None, Preview] = {}
 

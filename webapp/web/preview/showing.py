@@ -17,7 +17,7 @@ from webapp.library.finding import Finding
 from webapp.library.lint import everything_wrong
 from webapp.library.load import build
 from webapp.library.sources import CATALOGUE, FRAGMENTS, sources
-from webapp.messages import say
+from webapp.messages import english, say
 from webapp.web import mustache
 
 NOW = Clock(at="", mono_s=0.0, boot="")
@@ -93,7 +93,7 @@ def _sheet(library: Library, procedure: Procedure, vehicle: Vehicle | None) -> S
     sort = "day" if procedure.sort == "day" else "calibration"
     job: dict[str, Any] = {"id": "preview", "sort": sort, "repair_order": "", "vin": "", "qualifiers": {}, "bay": None}
     names = _calibrations(library, vehicle, procedure)[:1] if vehicle else []
-    sheet = make_sheet(library, job, vehicle, [Proposal(one, ()) for one in names], {}, say)
+    sheet = make_sheet(library, job, vehicle, [Proposal(one, ()) for one in names], {}, english)
     return sheet | {"steps": [one for one in sheet["steps"] if one["section"] == procedure.procedure]}
 
 

@@ -8,7 +8,9 @@ from typing import Any
 
 from flask import Response, jsonify
 
-from webapp.messages import LANGUAGE
+from webapp.core.errors import NotFound, shown
+from webapp.library.translations import forms
+from webapp.messages import languages, plain_words
 from webapp.paths import STATIC
 from webapp.web import guard, mustache
 from webapp.web.pwa import pages
@@ -23,18 +25,38 @@ RUN = ("app/worker/*.js",)
 @pages.get("/sw.js")
 def show_worker() -> Response:
     """The worker, with the app's version and files written at its head, so that a new version is new bytes."""
-    files = [*shown_files(), "/app.json", "/manifest.webmanifest"]
+    files = [*shown_files(), "/app.json", *(f"/words/{code}.json" for code in languages()), "/manifest.webmanifest"]
     parts = [path.name for path in _found(RUN) if path.name != "sw.js"]
     bare = {"html": mustache.render("bare", {}), "policy": guard.POLICY}
-    told = json.dumps({"version": version(), "files": files, "parts": parts, "decoder": decoder(), "bare": bare})
+    told = json.dumps(
+        {
+            "version": version(),
+            "files": files,
+            "parts": parts,
+            "languages": languages(),
+            "decoder": decoder(),
+            "bare": bare,
+        }
+    )
     text = f"self.APP = {told};\n{(STATIC / 'app/worker/sw.js').read_text(encoding='utf-8')}"
     return Response(text, mimetype="text/javascript", headers={"Cache-Control": "no-cache"})
 
 
 @pages.get("/app.json")
 def show_app() -> Response:
-    """Templates, words (parsed) and the content policy, for the worker to answer pages with; and of which version."""
+    """Templates, languages and the content policy, for the worker to answer pages with; and of which version."""
     answer = jsonify(_app() | {"version": version()})
+    answer.headers["Cache-Control"] = "no-cache"
+    return answer
+
+
+@pages.get("/words/<code>.json")
+def show_words(code: str) -> Response:
+    """What a language says: its messages (parsed), and how refusals read in it. A phone loads those of one language."""
+    if code not in languages():
+        known = ", ".join(languages())
+        raise NotFound("language-unknown", "language", f"language={shown(code)} is not here; there are {known}")
+    answer = jsonify(_words(code))
     answer.headers["Cache-Control"] = "no-cache"
     return answer
 
@@ -47,8 +69,13 @@ def show_manifest() -> Response:
 
 @lru_cache
 def _app() -> dict[str, Any]:
-    messages = json.loads((STATIC / "app" / f"{LANGUAGE}.json").read_text(encoding="utf-8"))
-    return {"lang": LANGUAGE, "templates": mustache.templates(), "messages": messages, "policy": guard.POLICY}
+    return {"languages": languages(), "templates": mustache.templates(), "policy": guard.POLICY}
+
+
+@lru_cache
+def _words(code: str) -> dict[str, Any]:
+    messages = json.loads((STATIC / "app" / f"{code}.json").read_text(encoding="utf-8"))
+    return {"lang": code, "messages": messages, "forms": forms(code), "point": plain_words(code)["decimal-sign"]}
 
 
 @lru_cache
@@ -66,7 +93,10 @@ def decoder() -> dict[str, Any]:
 @lru_cache
 def version() -> str:
     """Sixteen hexadecimal digits that differ wherever a file of the app does."""
-    return _digest(_found((*SHOWN, *RUN, *DECODER, "manifest.webmanifest")), json.dumps(_app(), sort_keys=True))
+    return _digest(
+        _found((*SHOWN, *RUN, *DECODER, "manifest.webmanifest")),
+        json.dumps([_app(), *map(_words, languages())], sort_keys=True),
+    )
 
 
 def _digest(files: list[Path], said: str = "") -> str:

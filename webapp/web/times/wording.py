@@ -8,7 +8,7 @@ from sqlmodel import Session
 from webapp.core.statistics import Interval, Rate
 from webapp.messages import say
 from webapp.storage.tables import Item, JobTime
-from webapp.web import db
+from webapp.web import db, worded
 
 TENTHS_BELOW_S = 600
 """Under ten minutes a tenth of a minute tells; above, it would only look sure of itself."""
@@ -43,14 +43,14 @@ def rate_words(rate: Rate) -> str | None:
 
 def calibration_name(name: str) -> str:
     """The procedure's title; a procedure that is no longer in the library keeps its name."""
-    known = db.library().procedures.get(name)
+    known = worded.library().procedures.get(name)
     return known.title if known else name
 
 
 def step_name(step: str) -> str:
     """What the step says to do, as the procedure has it today."""
     section, _, name = step.partition("/")
-    known = db.library().procedures.get(section)
+    known = worded.library().procedures.get(section)
     return next((one.do for one in known.steps if one.id == name), step) if known else step
 
 

@@ -1,0 +1,1108 @@
+## language
+language-name = Español
+language-label = Idioma
+decimal-sign = ,
+as-it-is = { $text }
+signal-danger = PELIGRO
+signal-warning = ADVERTENCIA
+signal-caution = ATENCIÓN
+
+## job
+refused = Así no funciona.
+job-day-check = Revisión del equipo
+job-line = { $settled } de { $of } pasos resueltos. Abrir la lista de pasos.
+job-section-shared = { $title } · para { $count ->
+    [2] ambas
+   *[other] las { $count }
+} calibraciones
+job-count = Paso { $n } de { $of }
+job-next = Después: { $what }
+job-is-finished = Este trabajo está terminado.
+job-is-abandoned = Este trabajo se abandonó.
+job-kept = en el taller
+job-stale = Esa página se dibujó antes. No se cambió nada; este es el paso en curso.
+job-unanswered = No hubo respuesta, así que no se sabe si eso se guardó. Lo que escribió sigue aquí: envíelo otra vez. Nunca cuenta dos veces.
+job-send-again = Enviar otra vez
+step-why = Por qué importa
+step-mistakes = Errores habituales
+step-aloud = Leer en voz alta
+step-again = hecho de nuevo
+step-here = está aquí
+step-done = hecho
+step-held = espera un refrendo
+step-left-undone = dejado sin hacer
+step-open = por hacer
+step-undone = deshecho { $count ->
+    [one] una vez
+   *[other] { $count } veces
+}
+steps-title = Todos los pasos
+button-back = Atrás
+button-steps = Pasos
+button-pause = Pausa
+button-trouble = ¿Fallo?
+button-more = Más
+button-to-step = Al paso en curso
+button-all-steps = Todos los pasos
+button-today = Hoy
+button-record = Abrir el registro
+button-confirm = Hecho
+button-photo = Tomar la foto
+button-start-wait = Iniciar la espera de { $time }
+button-waited = Esperado
+button-countersign = Refrendar
+button-result-done = Diagnosis dice: hecho
+button-scan = Escanear con la cámara
+button-measure = Comprobar las lecturas
+button-moved = Corregido: medir otra vez
+button-repeat = Medir otra vez
+button-read-again = Guardar, y leer otra vez para la media
+button-resume = Seguir
+button-finish = Terminar el trabajo
+choose-blocked = Todavía no
+scan-spot = lugar
+scan-target = objetivo
+scan-state = escaneado
+scan-placed = colocado
+scan-waiting = pendiente
+scan-read = Leído:
+scan-field = Etiqueta: escanéela o escriba lo que pone debajo del código
+scan-read-button = Leer
+scan-holding = En la mano: { $label }
+scan-match = Coincide
+scan-wrong-target = Objetivo equivocado
+scan-right-target-wrong-spot = Objetivo correcto, lugar equivocado
+scan-already-placed = Ya colocado
+scan-not-part-of-this-job = No es de este trabajo
+scan-out-of-service = Fuera de servicio
+scan-label-of-another-kind = Etiqueta de otra clase
+scan-not-one-of-our-labels = No es una etiqueta nuestra
+scan-unreadable = Ilegible
+scan-next-scan-again = Limpie la etiqueta, sostenga el teléfono de frente y escanee otra vez, o escriba el texto que lleva debajo.{ $wanted ->
+    [none] { "" }
+   *[other] { " " }Se busca: { $wanted }.
+}
+scan-next-not-ours = Esta etiqueta no es de este taller. Escanee la etiqueta propia del taller en el objetivo o en el lugar.{ $wanted ->
+    [none] { "" }
+   *[other] { " " }Se busca: { $wanted }.
+}
+scan-next-not-in-kit = { $scanned } no está en el kit del taller. Añádalo en la página del kit o use uno que esté.{ $wanted ->
+    [none] { "" }
+   *[other] { " " }Se busca: { $wanted }.
+}
+scan-next-other-kind = Eso es { $kind ->
+    [target] la etiqueta de un objetivo
+    [spot] la etiqueta de un lugar
+    [bay] la etiqueta de un puesto
+    [badge] la credencial de una persona
+    [test-label] la etiqueta de prueba
+   *[other] otra clase de etiqueta
+}.{ $wanted ->
+    [none] { "" }
+   *[other] { " " }Escanee { $wanted }.
+}
+scan-next-take-target = { $scanned } no va aquí. Déjelo aparte{ $wanted ->
+    [none] .
+   *[other] {" "}y tome { $wanted }.
+}
+scan-next-scan-spot = { $target } es el correcto. Ahora escanee su lugar: { $spot }.
+scan-next-scan-target = { $spot } es el lugar correcto. Ahora escanee { $target }.
+scan-next-leave-spot = { $scanned } no interviene en este paso.{ $wanted ->
+    [none] { "" }
+   *[other] { " " }Escanee { $wanted }.
+}
+scan-next-move-target = { $target } va en { $spot }. Escaneó { $here }. Llévelo allí y escanee el lugar.
+scan-next-swap-targets = { $target } va en { $spot }; en { $here } va { $other }. Intercambie los dos y escanee ambos otra vez.
+scan-next-all-placed = Todos los objetivos están en su lugar.
+scan-next-next-pair = Quedan { $left } por colocar. Siguiente: { $wanted }.
+scan-next-already-placed = { $where ->
+    [none] { $scanned } ya se ha leído.
+   *[other] { $scanned } ya está en { $where }.
+}{ $wanted ->
+    [none] { "" }
+   *[other] { " " }Siguiente: { $wanted }.
+}
+scan-next-put-back = { $scanned } no hace falta en este trabajo. Devuélvalo a su sitio.{ $wanted ->
+    [none] { "" }
+   *[other] { " " }Tome { $wanted }.
+}
+scan-next-replace = { $why ->
+    [overdue] La inspección de { $scanned } está vencida.
+   *[other] { $scanned } figura como dañado.
+} No lo use.{ $instead ->
+    [none] { " " }Pida otro al supervisor.
+   *[other] { " " }Tome { $instead } en su lugar.
+}
+verdict-inside = Dentro
+verdict-recorded = Guardado
+verdict-read-again = Guardado para la media
+verdict-outside = Fuera
+verdict-too-close-to-call = Demasiado justo para decidir
+verdict-does-not-fit = Estas cuatro no encajan entre sí
+verdict-short-inside = dentro
+verdict-short-recorded = guardado
+verdict-short-read-again = guardado para la media
+verdict-short-outside = fuera
+verdict-short-too-close-to-call = demasiado justo
+measure-repeat = Lectura n.º { $count } de lo mismo: contará la media.
+measure-misfit = El desajuste es { $misfit }; más de 6,6 significa que una cinta se leyó mal. Mida las cuatro otra vez.
+measure-odd-one = La que no encajaba era: { $tape }.
+measure-odd-first-set-fits = Los dos juegos encajan; ninguna cinta es la que no cuadra.
+measure-odd-no-single-tape = Ninguna cinta sola explica el desajuste: se leyó mal más de una, o el soporte se movió entretanto.
+measure-odd-more-than-one-tape = El desajuste puede estar en más de una cinta; solo otro juego lo aclara.
+measure-odd-of-two = De dos lecturas que difieren nadie puede decir cuál no cuadra; una tercera sí.
+measure-odd-none = Ninguna lectura se aparta de las demás (prueba de Grubbs, 1 %).
+measure-left-out = { $label }: la lectura n.º { $no }, { $value } { $unit }, se aparta de las demás y se excluye (prueba de Grubbs, 1 %). Mire si se leyó mal.
+measure-so-far = Hasta ahora: { $values }
+instrument-tape = Cinta
+instrument-scale = Escala
+instrument-plumb-bob = Plomada
+instrument-inclinometer = Inclinómetro
+instrument-distance-meter = Distanciómetro láser
+instrument-tyre-gauge = Manómetro
+instrument-light-meter = Luxómetro
+instrument-named = { $name } ({ $code })
+instrument-due = { $name } ({ $code }), inspeccionar antes de { $day }
+instrument-none = Ninguno del kit: las cifras habituales
+instrument-unfit = Hoy ninguno del kit sirve para usarse.
+part-mean = media de { $count }, s = { $s } { $unit }
+repeats-none = Repetir no lo decidirá: hace falta un método mejor, o decide un supervisor.
+repeats-settle = { $count ->
+    [one] Una lectura más
+   *[other] { $count } lecturas más
+} con esta media lo decidirían.
+repeats-unknown = Mida otra vez: una segunda lectura muestra cuánto se dispersan.
+limits-between = { $low } a { $high } { $unit }
+limits-at-most = como máximo { $value } { $unit }
+limits-at-least = como mínimo { $value } { $unit }
+part = medido
+part-value = valor ± U
+part-distance-mm = Distancia
+part-offset-mm = Desvío a la izquierda
+part-yaw-deg = Giro a la izquierda
+part-along-mm-per-m = Caída a lo largo
+part-across-mm-per-m = Caída a lo ancho
+part-residual-mm = Mayor irregularidad
+part-thrust-deg = Empuje a la derecha
+reading-left-left = buje izq. – marca izq.
+reading-right-right = buje der. – marca der.
+reading-left-right = buje izq. – marca der.
+reading-right-left = buje der. – marca izq.
+reading-front-left-x = delante izq., a lo largo
+reading-front-left-y = delante izq., a lo ancho
+reading-front-right-x = delante der., a lo largo
+reading-front-right-y = delante der., a lo ancho
+reading-rear-left-x = detrás izq., a lo largo
+reading-rear-left-y = detrás izq., a lo ancho
+reading-rear-right-x = detrás der., a lo largo
+reading-rear-right-y = detrás der., a lo ancho
+reading-toe-left = convergencia trasera izq.
+reading-toe-right = convergencia trasera der.
+advice-turn = Gírelo: extremo izquierdo { $left_end_mm } mm { $left_end ->
+    [away] alejándolo del vehículo, el derecho otro tanto acercándolo
+   *[nearer] acercándolo al vehículo, el derecho otro tanto alejándolo
+}
+advice-slide = Deslícelo { $mm } mm a la { $to ->
+    [left] izquierda
+   *[right] derecha
+}
+advice-move = Muévalo { $mm } mm { $to ->
+    [nearer] hacia el vehículo
+   *[farther] alejándolo del vehículo
+}
+advice-measure-again = Mida otra vez las cuatro cintas, con una persona en cada extremo.
+expect = Entonces las cintas marcan:
+overrule = Supervisor: darlo por válido
+overrule-reason = Por qué puede valer
+overrule-button = Darlo por válido
+witness-badge = Credencial del supervisor: escanéela
+witness-pin = PIN del supervisor
+hold = Punto de parada
+hold-why = Un supervisor lo mira antes de que usted siga.
+photo-send = Enviar la foto
+result-failed = El equipo de diagnosis dice: fallida
+result-failures = { $count ->
+    [one] Primer intento fallido.
+   *[other] { $count } intentos fallidos.
+}
+result-causes = Busque la causa antes de un segundo intento. Primero la más probable:
+result-say-failed = El equipo de diagnosis dice: fallida
+result-say-not-run = No se pudo ejecutar
+result-code = Código, tal como lo muestra el equipo de diagnosis
+result-text = Qué dice el equipo de diagnosis
+result-reason = Por qué no se ejecutó
+result-failed-button = Guardar el intento fallido
+result-not-run-button = Guardar: no ejecutada
+cause-odds = { $likely ->
+    [often] A menudo
+    [sometimes] A veces
+   *[seldom] Rara vez
+} es la causa. Comprobarlo lleva { $time }.
+trouble-title = ¿Qué ocurre?
+trouble-no-causes = No hay causas conocidas en este paso. Diga lo que ve; queda en el registro.
+trouble-back = Volver a:
+trouble-found = Era esto
+trouble-other = Otra cosa
+trouble-keep = Dejarlo en el registro
+pause-title = ¿Por qué hace una pausa?
+pause-why = El tiempo del paso se detiene hasta que siga.
+pause-parts = Esperando recambios
+pause-customer = Cliente
+pause-other-job = Otro trabajo
+pause-break = Descanso
+pause-equipment = Equipo
+paused-title = En pausa
+more-title = Más
+more-note = Nota
+more-signals = Sonido y vibración en este teléfono: corto si el escaneo es bueno, largo y dos veces si es malo
+more-note-button = Guardar la nota
+more-leave = Este paso no se puede hacer
+more-leave-why = Queda abierto en el registro, y un supervisor debe dar su acuerdo antes de terminar el trabajo.
+more-leave-button = Dejarlo sin hacer
+more-abandon = Abandonar el trabajo
+more-abandon-why = Lo hecho queda en el registro. Las funciones de asistencia pueden actuar de forma inesperada hasta que se calibren: avise al cliente, por escrito.
+more-abandon-button = Abandonar el trabajo
+more-reason = Motivo
+undo-reason = ¿Por qué se deshace?
+undo-button = Deshacer este paso
+finish-title = Todo está resuelto
+finish-clear = No queda nada abierto
+finish-clear-text = Todos los pasos están hechos. Termine, y se hace el registro.
+finish-open = Queda abierto
+finish-open-text = Vuelva y hágalo, o pida a un supervisor que acepte que quede abierto.
+open-left-undone = dejado sin hacer
+open-not-run = no ejecutada
+outcome-done = diagnosis: hecha
+outcome-failed = diagnosis: fallida
+outcome-not-run = no ejecutada
+fact-option = Respuesta: { $option }
+fact-placed = { $target } en { $spot }
+fact-countersigned = Refrendado por { $by }
+
+## apart
+apart-count = { $count ->
+    [one] Hay una cosa que mirar
+   *[other] Hay { $count } cosas que mirar
+} en este trabajo
+apart-same-step = Dos teléfonos hicieron este paso sin saber el uno del otro. Se guardan los dos; cuenta el último.
+apart-job-ended = Esto se hizo después de que otro teléfono cerrara el trabajo. Se guarda y no cambia nada.
+apart-decided = El servidor del taller, al decidir de nuevo, llegó a otra cosa: { $what }.
+apart-pin = El PIN del supervisor no era válido. Haga refrendar el paso otra vez.
+apart-sheet-made = El teléfono hizo su hoja con otros procedimientos que los que tiene ahora el servidor. El trabajo sigue la hoja del teléfono.
+apart-by-phone = El teléfono
+apart-by-server = El servidor
+apart-by-nobody = Sin credencial
+apart-did = { $detail ->
+    [none] { $what }
+   *[other] { $what }: { $detail }
+}
+apart-did-confirmed = hecho
+apart-did-chosen = respondido
+apart-did-scanned = escaneado
+apart-did-measured = medido
+apart-did-overruled = lectura dada por válida
+apart-did-photographed = foto tomada
+apart-did-wait-started = espera iniciada
+apart-did-waited = esperado
+apart-did-countersigned = refrendado
+apart-did-resulted = resultado de la diagnosis
+apart-did-left-undone = dejado sin hacer
+apart-did-undone = deshecho
+apart-did-troubled = hubo un problema
+apart-did-started = trabajo iniciado
+apart-did-paused = en pausa
+apart-did-resumed = reanudado
+apart-did-noted = nota
+apart-did-finished = trabajo terminado
+apart-did-abandoned = trabajo abandonado
+
+## pages
+nav-label = Páginas
+nav-today = Hoy
+nav-times = Tiempos
+nav-kit = Kit
+nav-people = Personas
+nav-phones = Teléfonos
+nav-no-badge = sin credencial
+refused-back = Atrás
+upload-too-large = Lo enviado es demasiado grande. Una foto puede tener 25 MB: tómela otra vez con menos resolución, o escriba lo que muestra.
+page-unknown = Aquí no hay ninguna página { $path }; desde la página Hoy se llega a todas.
+page-other-way = { $path } recibe un formulario de su propia página y no se abre por sí sola; la página Hoy lleva a ella.
+page-not-understood = Lo enviado no se pudo leer y no se guardó nada. Abra la página otra vez y repítalo.
+page-broken = Algo falló en Baybook mismo. De lo que envió se guardó todo o nada: abra la página otra vez, mire, y repítalo si hace falta. Si vuelve a ocurrir, diga a quien cuida el ordenador del taller que fue a las { $at }; el diario del servidor dice más.
+
+## camera
+camera-title = Cámara
+camera-open = Cámara
+camera-still = Fotografiar la etiqueta
+camera-starting = Iniciando la cámara …
+camera-looking = Buscando el código
+camera-several = Hay más de un código a la vista. Deje uno solo en el encuadre.
+camera-other = Un código, pero no el que se pide
+camera-reading = Leyendo la foto …
+camera-shooting = Tome una foto con un solo código.
+camera-unread = No se lee ningún código en la foto. Acérquese, enfoque y evite reflejos, o escriba el texto.
+camera-refused = Baybook no puede usar la cámara. Permítalo en los ajustes del teléfono para esta aplicación, tome una foto o escriba el texto.
+camera-none = Este teléfono no muestra ninguna cámara. Tome una foto o escriba el texto.
+camera-busy = La cámara no arranca: puede que la tenga otra aplicación. Ciérrela y pruebe otra vez, tome una foto o escriba el texto.
+camera-black = No llega imagen, o es toda negra. ¿Está tapado el objetivo? Pruebe otra vez; si no, tome una foto o escriba el texto.
+camera-undecoded = El lector de códigos aún no está en este teléfono y no se alcanza el taller. Escriba el texto.
+camera-torch = Luz
+camera-again = Probar otra vez
+camera-photo = Tomar una foto
+camera-close = Cerrar la cámara
+camera-insecure = La imagen en vivo necesita la dirección HTTPS del taller. Aquí sirve una foto, un lector o escribir.
+
+## labels
+labels-sheet-title = Etiquetas Baybook
+labels-sheet-check = Mida esto: { $length } mm. Si no es así, imprima otra vez al 100 %, sin ajustar a la página.
+labels-sheet-about = Etiquetas { $size } mm · página { $page } de { $pages }
+labels-title = Etiquetas
+labels-lead = Elija de qué imprimir una etiqueta. La hoja es A4 a tamaño real; imprima al 100 % en papel mate: el brillo refleja la luz y esconde el código.
+labels-size = Tamaño
+labels-size-50 = 50 mm, se lee a un brazo de distancia
+labels-size-90 = 90 mm, se lee a dos metros
+labels-all-of-kind = { $kind ->
+    [target] Los { $count } objetivos
+    [spot] Los { $count } lugares
+    [bay] Los { $count } puestos
+    [test-label] La etiqueta de prueba
+   *[badge] Las { $count } credenciales
+}
+labels-print = Hacer la hoja
+labels-code-of = Código QR de la etiqueta de { $name }
+
+## kit
+kit-title = Kit
+kit-add = Añadir al kit
+kit-add-button = Añadir
+kit-back = Todo el kit
+kit-print-labels = Imprimir etiquetas
+kit-print-label = Imprimir esta etiqueta
+kit-label = Su etiqueta
+kit-empty = Todavía no hay nada en el kit. Añada los puestos, los lugares y los objetivos; después imprima sus etiquetas.
+kit-out-of-service = { $count ->
+    [one] Una cosa no se debe usar
+   *[other] { $count } cosas no se deben usar
+}
+kit-kind-target = Objetivo
+kit-kind-spot = Lugar
+kit-kind-bay = Puesto
+kit-kind-test-label = Etiqueta de prueba
+kit-kind-tool = Herramienta
+kit-kinds-target = Objetivos
+kit-kinds-spot = Lugares
+kit-kinds-bay = Puestos
+kit-kinds-test-label = Etiquetas de prueba
+kit-kinds-tool = Herramientas
+kit-kinds-badge = Credenciales
+kit-a-bay = Puesto
+kit-a-tool = Otra herramienta, sin etiqueta
+kit-good = en servicio
+kit-due-soon = inspección próxima
+kit-overdue = inspección vencida
+kit-damaged = dañado
+kit-due-on = inspeccionar antes de { $day }
+kit-no-inspection = sin fecha de inspección
+kit-lives = se guarda en: { $where }
+kit-no-home = sin sitio fijo
+kit-what = Qué es
+kit-what-help = Los procedimientos piden objetivos y lugares por estos nombres.
+kit-name = Nombre
+kit-name-help = Como lo llama la gente. Si queda vacío, se llama como arriba.
+kit-code = Código
+kit-code-help = Si queda vacío, recibe uno nuevo. Como máximo 20 mayúsculas, cifras y guiones.
+kit-condition = Estado
+kit-condition-good = bueno
+kit-condition-damaged = dañado, no se debe usar
+kit-inspected-on = Inspeccionado el
+kit-inspection-due = Inspeccionar de nuevo antes del
+kit-inspection-due-help = Si queda vacío, su inspección nunca vence.
+kit-home = Dónde se guarda
+kit-note = Nota
+kit-bay-size = Para un puesto: su suelo libre
+kit-width-mm = Ancho en mm
+kit-length-mm = Largo en mm
+kit-accuracy = Para un instrumento: cuán seguro es
+kit-accuracy-help = Como dice su clase o su certificado. Una cinta de clase de exactitud II: 0,3 y 0,2 por cada metro. Si queda vacío, valen las cifras habituales.
+kit-accuracy-none = No se indica cuán seguro es: valen las cifras habituales.
+kit-shape = La cifra es
+kit-shape-rectangular = el error máximo (clase, hoja de datos)
+kit-shape-triangular = el error máximo, pocas veces alcanzado
+kit-shape-expanded = la incertidumbre expandida U (certificado)
+kit-half-width = ± error máximo, o U
+kit-per-m = y por cada metro
+kit-k = k, para U
+kit-sure-rectangular = Bueno hasta ± { $half_width } { $unit }{ $per_m ->
+    [0] {""}
+   *[other] , y { $per_m } { $unit } más por cada metro
+ }.
+kit-sure-triangular = Bueno hasta ± { $half_width } { $unit }, pocas veces alcanzado{ $per_m ->
+    [0] {""}
+   *[other] , y { $per_m } { $unit } más por cada metro
+ }.
+kit-sure-expanded = U = { $half_width } { $unit } (k = { $k }) según su certificado{ $per_m ->
+    [0] {""}
+   *[other] , y { $per_m } { $unit } más por cada metro
+ }.
+kit-keep = Guardar los cambios
+kit-report = ¿Tiene algún defecto?
+kit-report-what = Qué le pasa
+kit-report-help = Queda fuera de servicio al momento. Un supervisor o un responsable lo repone.
+kit-report-button = Retirar del servicio
+
+## people
+people-title = Personas
+people-lead = La credencial dice quién trabaja. Con un PIN un supervisor o un responsable refrenda.
+people-add = Añadir a alguien
+people-add-button = Añadir
+people-back = Todas las personas
+people-empty = Todavía no hay nadie. Añada primero al responsable.
+people-first = Todavía no hay nadie que pueda firmar. Añada primero a un supervisor o responsable con PIN: desde entonces, cada cambio de aquí se firma.
+role-technician = técnico
+role-apprentice = aprendiz
+role-supervisor = supervisor
+role-manager = responsable
+people-signs = puede firmar con un PIN
+people-signs-not = no tiene PIN
+people-left = ya no trabaja aquí
+people-works-here = trabaja aquí
+people-here = Aquí
+people-name = Nombre
+people-role = Función
+people-pin = PIN
+people-pin-help = De 4 a 8 cifras. Un supervisor o responsable lo necesita.
+people-new-pin = PIN nuevo
+people-new-pin-help = Si queda vacío, el PIN sigue igual.
+people-code = Credencial
+people-code-help = Si queda vacío, se hace una credencial nueva. Como máximo 20 mayúsculas, cifras y guiones.
+people-badge = Credencial
+people-print-badge = Imprimir esta credencial
+people-your-pin = Su propio PIN
+people-your-pin-help = Firma este cambio.
+people-keep = Guardar los cambios
+
+## badge
+badge-title = ¿Quién trabaja?
+badge-now = { $name }, { $role }, tiene este teléfono.
+badge-field = Su credencial
+badge-help = Escanéela o escriba el texto que lleva debajo del código.
+badge-button = Soy yo
+badge-leave = Devolver el teléfono
+
+## times
+times-title = Tiempos
+times-lead = Cuánto tarda aquí cada calibración, según los trabajos terminados de este taller. Los tiempos hablan del trabajo, nunca de quién lo hace.
+times-types-caption = Minutos que tarda una calibración: sus propios pasos y su parte de la preparación común
+times-calibration = Calibración
+times-each-job = Cada trabajo
+times-jobs = Trabajos
+times-median = La mitad en
+times-p80 = 4 de 5 en
+times-median-min = La mitad en, minutos
+times-p80-min = 4 de 5 en, minutos
+times-own = Pasos propios
+times-shared = Parte de la preparación
+times-whole = Tiempo total
+times-first-time = Bien a la primera
+times-of = { $passed } de { $n }
+times-rate-interval = { $low }–{ $high } %
+times-interval = { $low }–{ $high }
+times-interval-from = al menos { $low }
+times-interval-none = necesita { $needs } trabajos
+times-too-few = { $n ->
+    [0] Aún no cuenta ningún trabajo: la estadística empieza con 5.
+    [one] Cuenta un trabajo: muy pocos para la estadística, que empieza con 5.
+   *[other] Cuentan { $n } trabajos: muy pocos para la estadística, que empieza con 5.
+}
+times-none-yet = Aún no se ha terminado ningún trabajo. Cuando haya uno, aquí están sus tiempos.
+times-none-like-this = Ningún trabajo terminado es así.
+times-strip-of = { $name }: { $n ->
+    [one] un trabajo
+   *[other] { $n } trabajos
+} sobre una línea de minutos; las cifras están al lado.
+times-run-of = { $name }: { $n ->
+    [one] un trabajo
+   *[other] { $n } trabajos
+} en el orden en que se terminaron; la tabla de trabajos tiene las mismas cifras.
+times-spot = { $order }: { $minutes } min
+times-key-job = un trabajo
+times-key-again = no bien a la primera
+times-key-estimated = estimado: falló un reloj
+times-key-beyond = más largo que la escala
+times-key-median = la mitad en
+times-key-interval = dónde está, con el 95 %
+times-key-p80 = 4 de 5 en
+times-key-limit = normalmente como máximo
+times-key-notice = más largo de lo normal: ¿qué pasó?
+times-narrow = Solo algunos trabajos
+times-narrow-do = Mostrar estos
+times-since = Desde
+times-until = Hasta
+times-any = cualquiera
+times-vehicle = Vehículo
+times-bay = Puesto
+times-placing = Colocación
+times-revision = Revisión del procedimiento
+times-all-jobs = Otra vez todos los trabajos
+times-left-out = { $n } fuera
+times-narrowed = Solo { $which }.
+times-narrowed-since = desde { $day }
+times-narrowed-until = hasta { $day }
+times-narrowed-with = { $label }: { $words }
+times-type-title = { $name }: tiempos
+times-whole-caption = Minutos, de { $n } trabajos
+times-run-title = Trabajo a trabajo
+times-run-what = Minutos de sus propios pasos, primero el trabajo más antiguo: cómo se repartió la preparación no influye aquí. Toque un punto para ver su registro.
+times-jobs-table = { $n ->
+    [one] El único trabajo como tabla
+   *[other] Los { $n } trabajos como tabla
+}
+times-where = En qué se va el tiempo
+times-own-caption = Pasos propios, minutos
+times-shared-caption = Preparación común, minutos: su parte de cada paso
+times-waits-caption = Detenido por un refrendo, minutos: no está en los tiempos de arriba
+times-pauses-caption = Pausas de estos trabajos, minutos: no están en los tiempos de arriba
+times-step = Paso
+times-pause = Motivo
+times-redone = hecho de nuevo en { $n ->
+    [one] un trabajo
+   *[other] { $n } trabajos
+}
+times-jobs-title = { $name }: trabajos
+times-jobs-all = { $n ->
+    [one] Un trabajo
+   *[other] { $n } trabajos
+}
+times-jobs-again = { $n ->
+    [one] Un trabajo no salió bien a la primera
+   *[other] { $n } trabajos no salieron bien a la primera
+}
+times-jobs-left-out = { $n ->
+    [one] Un trabajo queda fuera de la estadística
+   *[other] { $n } trabajos quedan fuera de la estadística
+}
+times-jobs-caption = { $name }, minutos, primero el último
+times-jobs-latest = Estos son los últimos { $n }; el archivo los tiene todos.
+times-step-caption = Primero el más largo, minutos
+times-others = { $n ->
+    [one] Uno más corto
+   *[other] { $n } más cortos
+}
+times-jobs-show-all = Los { $n } trabajos
+times-job = Orden de reparación
+times-finished = Terminado
+times-outcome = Diagnosis
+times-outcome-done = ● hecha
+times-outcome-again = ◐ hecha, no a la primera
+times-outcome-failed = ⊗ fallida
+times-outcome-not-run = ○ no ejecutada
+times-outcome-left-undone = ○ dejada sin hacer
+times-estimated = estimado
+times-step-title = { $name }: un paso
+times-at-it = En ello
+times-held = Detenido
+times-attempts = Veces hecho
+times-files = Para llevarse
+times-file-jobs = Trabajos en CSV
+times-file-steps = Pasos en CSV
+times-columns = Qué significan las columnas
+times-how = Cómo se hacen estas cifras
+times-how-median = La mitad en
+times-how-median-is = La mediana: la mitad de los trabajos no tardó más. Una media se la llevaría un solo día malo.
+times-how-p80 = 4 de 5 en
+times-how-p80-is = El percentil 80: lo que conviene prometer a un cliente. Ambos se leen de los tiempos ordenados, en el lugar (n − 1) · p, como hacen las hojas de cálculo.
+times-how-interval = Las cifras pequeñas
+times-how-interval-is = Dónde está el valor verdadero, con un 95 % de confianza: para los tiempos un intervalo por estadísticos de orden (binomial exacto), para las proporciones un intervalo de Wilson. Con pocos trabajos es ancho, y esa es la verdad: un extremo superior de «4 de 5 en» pide 17.
+times-how-own = Pasos propios
+times-how-own-is = Solo los pasos de esta calibración, con todos los intentos, sin pausas y sin esperar un refrendo.
+times-how-shared = Parte de la preparación
+times-how-shared-is = La preparación y el cierre se hacen una vez para todas las calibraciones de un trabajo. Cada una a la que sirven lleva una parte igual, de modo que las partes suman el tiempo trabajado. Las medianas de las partes no suman la mediana del total.
+times-how-first = Bien a la primera
+times-how-first-is = El equipo de diagnosis dijo hecho y antes no había fallado ningún intento. Lo no ejecutado no se cuenta.
+times-how-estimated = Excluidos
+times-how-estimated-is = Tiempos estimados, porque el teléfono se reinició o se cambió por el camino, y calibraciones que no se llevaron hasta el final. Se muestran y se cuentan, y quedan fuera de la estadística.
+times-how-limit = Normalmente como máximo
+times-how-limit-is = A partir de 12 trabajos: la media más 2,66 veces la diferencia media de un trabajo a otro. Un trabajo por encima merece una pregunta. Los tiempos se inclinan hacia lo largo, así que es una pregunta y no un veredicto.
+times-how-people = Personas
+times-how-people-is = Aquí no hay cifras de ninguna persona, ni clasificación.
+times-column-job = La identidad del trabajo, la misma en ambos archivos
+times-column-repair-order = La orden de reparación
+times-column-finished-at = Cuándo se terminó el trabajo, UTC
+times-column-calibration = La calibración, por el nombre de su procedimiento
+times-column-revision = La revisión del procedimiento que se siguió
+times-column-vehicle = El nombre del vehículo en la biblioteca
+times-column-bay = El código del puesto
+times-column-placing = Cómo se colocó el objetivo, donde el procedimiento lo pregunta
+times-column-own-s = Sus propios pasos, segundos
+times-column-shared-s = Su parte de la preparación común, segundos
+times-column-waited-s = Detenido por un refrendo, segundos; no está en los tiempos anteriores
+times-column-pause-parts-s = Pausa por recambios, segundos, todo el trabajo
+times-column-pause-customer-s = Pausa por el cliente, segundos, todo el trabajo
+times-column-pause-other-job-s = Pausa por otro trabajo, segundos, todo el trabajo
+times-column-pause-break-s = Pausa por descanso, segundos, todo el trabajo
+times-column-pause-equipment-s = Pausa por equipo, segundos, todo el trabajo
+times-column-pause-finishing-s = Del último paso al fin del trabajo, segundos
+times-column-outcome = done, failed, not-run o left-undone
+times-column-first-time = yes o no; vacío si el equipo de diagnosis no dio veredicto
+times-column-estimated = yes si falló un reloj por el camino
+times-column-section = El procedimiento al que pertenece el paso
+times-column-step = El paso
+times-column-serves = Las calibraciones entre las que se reparte su tiempo
+times-column-worked-s = En el paso, segundos, con todos los intentos
+times-column-attempts = Cuántas veces se empezó
+
+## demo
+demo-photo = Demo: aquí no se tomó ninguna foto
+
+## today
+today-apart = algo que mirar
+today-title = Hoy
+today-check-due = Toca la revisión del equipo del día
+today-check-running = La revisión del equipo del día está en marcha
+today-check-valid = Equipo revisado hoy a las { $time }
+today-check-record = Ver la revisión
+today-check-overtaken = Superada por la revisión de otro día.
+today-check-go-due = Empezar la revisión
+today-check-go-running = Seguir con ella
+today-new = Trabajo nuevo
+today-open = Trabajos abiertos
+today-none = No hay ningún trabajo abierto. Escanee un VIN para empezar uno.
+today-planning = En planificación
+today-finished = Terminados hace poco
+today-no-order = aún sin orden de reparación
+today-vehicle-unknown = vehículo aún desconocido
+today-away = aún no está en este teléfono: ábralo mientras haya red del taller
+today-settled = { $settled } de { $of } pasos
+today-finished-job = terminado { $day }
+today-abandoned = abandonado { $day }
+
+## intake
+new-title = Trabajo nuevo
+new-lead = Escanee el VIN en el parabrisas o en el pilar de la puerta. Basta el Intro del lector; no hay que tocar nada.
+new-vin = VIN
+new-vin-help = 17 caracteres, sin I, O ni Q.
+new-read = Leer
+new-photo = Foto del VIN
+new-confirm = Compárelo con el vehículo
+new-confirm-mismatch = El dígito de control no encaja. En un vehículo hecho para Norteamérica eso significa que un carácter se leyó mal.
+new-confirm-unsure = Se leyó de una sola manera. Compare cada grupo.
+new-confirm-button = Igual en el vehículo
+new-again = Leerlo otra vez
+cleaned-line-end = Se quitó el fin de línea del lector.
+cleaned-blanks = Se quitaron espacios.
+cleaned-lower-case = Las minúsculas pasaron a mayúsculas.
+cleaned-code-39-wrapper = Se quitaron los asteriscos que rodean el código de barras.
+cleaned-leading-i = Se quitó una I inicial, que llevan algunos códigos de barras.
+intake-title = Vehículo y motivos
+intake-other = Hay otro trabajo abierto con este VIN:
+intake-vehicle = Modelo
+intake-choose = Elija el modelo
+intake-matches = el VIN encaja
+intake-no-match = Ningún modelo de la biblioteca encaja con este VIN. Elija uno solo si está seguro de que sus datos valen para este vehículo.
+intake-take = Tomarlo
+intake-order = Orden de reparación
+intake-odometer = Cuentakilómetros, km
+intake-bay = Puesto
+intake-reasons = ¿Por qué está aquí?
+intake-lamps = Testigos encendidos
+intake-codes = Códigos de avería guardados
+intake-plan = Planificar las calibraciones
+reason-windscreen-replaced = Parabrisas sustituido
+reason-camera-replaced = Cámara desmontada o sustituida
+reason-radar-replaced = Radar desmontado o sustituido
+reason-lidar-replaced = Lidar desmontado o sustituido
+reason-parking-sensor-replaced = Sensor de aparcamiento desmontado o sustituido
+reason-headlamp-replaced = Faro desmontado o sustituido
+reason-steering-repaired = Caja, columna o sensor de dirección reparados
+reason-height-sensor-replaced = Sensor de altura desmontado o sustituido
+reason-mirror-replaced = Retrovisor desmontado o sustituido
+reason-bumper-refitted = Parachoques desmontado o montado
+reason-wheel-alignment-adjusted = Alineación de ruedas ajustada
+reason-ride-height-changed = Suspensión o altura cambiada
+reason-collision-repair = Reparación tras un choque
+reason-airbag-deployed = Airbag disparado
+reason-control-unit-replaced = Unidad de mando sustituida o codificada
+reason-battery-disconnected = Batería desconectada
+reason-trouble-code-stored = Código de avería guardado
+reason-wheel-size-changed = Medida de rueda o neumático cambiada
+
+## drop
+drop-title = Descartar este trabajo
+drop-lead = Aún no se ha hecho nada en él. Sale de la lista de trabajos; el motivo se guarda.
+drop-button = Descartarlo
+drop-not = Conservarlo
+
+## plan
+plan-title = Plan
+plan-change = cambiar
+plan-calibrations = Calibraciones pendientes
+plan-none = Con estos motivos no toca nada. Añada una calibración o corrija los motivos.
+plan-because = Pedida por: { $reasons }
+plan-added = Añadida: { $why }
+plan-source = Datos: { $source }, revisión { $revision }. Las instrucciones vigentes del fabricante del vehículo van primero.
+plan-strike = No hacer esta
+plan-strike-why = ¿Por qué no?
+plan-strike-button = Tacharla
+plan-struck = Tachada: { $why }
+plan-restore = Recuperarla
+plan-add = Añadir una calibración
+plan-add-which = Cuál
+plan-add-why = Por qué
+plan-add-button = Añadirla
+plan-kit = Kit
+plan-condition = estado
+plan-kit-missing = no hay en el taller
+plan-kit-good = bueno
+plan-kit-damaged = dañado
+plan-kit-overdue = inspección vencida
+plan-area = Suelo libre
+plan-area-text = { $length } m de largo y { $width } m de ancho: { $ahead } m delante del vehículo, { $behind } m detrás, { $side } m a cada lado.
+plan-order = Orden y tiempo
+plan-part = parte
+plan-median = la mitad de los trabajos en
+plan-p80 = cuatro de cinco en
+plan-from-jobs = de { $count } trabajos propios
+plan-from-procedure = el dato del procedimiento
+plan-total = En total
+plan-freeze = Al empezar, los pasos quedan fijados: un cambio posterior de un procedimiento no toca este trabajo.
+plan-start = Empezar el trabajo
+minutes = { $count } min
+
+## record
+record-title = Registro
+record-title-day = Revisión del equipo
+record-open = Este trabajo no está terminado.
+record-vehicle = Vehículo
+record-reasons = Motivos
+record-before = Testigos y códigos a la llegada
+record-nothing-given = no se indicó ninguno
+record-check = Revisión del equipo válida ese día
+record-no-check = ese día no se terminó ninguna antes de este trabajo
+record-began = Empezado
+record-ended = Terminado
+record-people = Personas
+record-calibrations = Calibraciones
+record-calibration = calibración
+record-outcome = resultado
+record-figures = datos usados
+record-runs = { $count ->
+    [0] nunca ejecutada
+    [one] un intento
+   *[other] { $count } intentos
+}, { $failures ->
+    [0] ninguno fallido
+    [one] uno fallido
+   *[other] { $failures } fallidos
+}
+record-revisions = datos revisión { $spec }, procedimiento revisión { $procedure }
+record-reference-centreline = orientada según la línea central
+record-reference-thrust-line = orientada según la línea de empuje
+record-tool-governs = El resultado es el del propio equipo de diagnosis. Baybook guía, calcula y registra; no declara calibrado ningún sensor.
+record-not-done = Sin hacer
+record-apart = Para mirar
+record-caution = Las funciones de asistencia pueden actuar de forma inesperada hasta que esto se haga. Avise al propietario, por escrito.
+record-scans = Objetivos y escaneos
+record-at = a las
+record-label = etiqueta leída
+record-verdict = veredicto
+record-placed = colocado
+record-readings = Lecturas
+record-rule = Regla de decisión: dentro solo si la lectura queda dentro de los límites por su incertidumbre expandida U (k = 2) o más; fuera solo si los sobrepasa en otro tanto; si no, demasiado justo para decidir. Según { $edition }.
+record-what = lectura
+record-value = valor
+record-u = U (k = 2)
+record-allowed = límites
+record-by-rule = banda de guarda w = U, k = { $coverage }; { $edition }
+record-inspected = su inspección vale hasta { $day }
+record-misfit = desajuste { $misfit }
+record-overruled = Dado por válido por { $by }: { $why }
+record-photos = Fotos
+record-countersigns = Refrendado
+record-on-the-way = Por el camino
+record-trouble = Hubo un problema
+record-undone = Deshecho
+record-was-undone = deshecho después
+record-times = Tiempos
+record-time-sum = En los pasos { $worked } · esperando un refrendo { $waited }
+record-estimated = algunos tiempos se estimaron con el reloj de pared
+pause-finishing = Entre el último paso y el final
+record-sheet = Hoja (SHA-256):
+record-limits = Las normas locales, las instrucciones del fabricante del vehículo y la práctica autorizada van primero. Las funciones que piden un recorrido por carretera solo se prueban con ese recorrido.
+record-journal = El diario como archivo
+
+## drawing
+# Los nombres van en un dibujo de 330 px de ancho: los cortos lo mantienen claro.
+
+drawing-seen-from-above = Visto desde arriba, el vehículo mira hacia arriba; longitudes en mm.
+drawing-seen-from-left = Visto desde la izquierda del vehículo; longitudes en mm.
+drawing-front-axle = eje delantero
+drawing-left-hub = buje izq.
+drawing-right-hub = buje der.
+drawing-left-mark = marca izq.
+drawing-right-mark = marca der.
+drawing-ahead = { $mm } mm por delante del eje delantero
+drawing-behind = { $mm } mm por detrás del eje delantero
+drawing-level-with-front-axle = a la altura del eje delantero
+drawing-left = { $mm } mm a la izquierda de la línea central
+drawing-right = { $mm } mm a la derecha de la línea central
+drawing-on-centreline = sobre la línea central
+drawing-turned-left = girado { $deg }° a la izquierda
+drawing-turned-right = girado { $deg }° a la derecha
+drawing-centre-high = altura { $mm }
+drawing-alt-placed = { $target } en { $spot }: { $place }.
+drawing-alt-stand = El soporte está { $place }.
+drawing-alt-tapes = Cuatro cintas: de buje izquierdo a marca izquierda, de buje derecho a marca derecha, y las dos diagonales, de buje izquierdo a marca derecha y de buje derecho a marca izquierda.
+drawing-mark-front-left = marca del. izq.
+drawing-mark-front-right = marca del. der.
+drawing-mark-rear-left = marca tras. izq.
+drawing-mark-rear-right = marca tras. der.
+drawing-centreline = línea central
+drawing-thrust-line = línea de empuje, giro aumentado
+drawing-along-plus = largo +
+drawing-aside-plus = lado +
+drawing-alt-axis = Cuatro marcas en el suelo, una bajo cada buje. La línea central pasa por el punto medio entre las dos marcas delanteras y el punto medio entre las dos traseras. La línea de empuje sale del punto medio trasero; su giro se dibuja mayor de lo que es. A lo largo cuenta más hacia delante, al lado cuenta más hacia la izquierda.
+drawing-alt-line = La línea central pasa por el centro del eje delantero y el centro del eje trasero; sigue por el suelo delante y detrás del vehículo.
+drawing-target-place = aquí va un objetivo
+drawing-alt-point = { $point }: { $place }.
+drawing-alt-target-place = Un objetivo va en { $spot }: { $place }.
+drawing-alt-area = Suelo libre: { $ahead } mm delante del vehículo, { $behind } mm detrás y { $side } mm a cada lado; { $long } mm de largo y { $wide } mm de ancho en total.
+drawing-chocks = calzo delante y detrás
+drawing-wheel-front-left = rueda del. izq.
+drawing-wheel-front-right = rueda del. der.
+drawing-wheel-rear-left = rueda tras. izq.
+drawing-wheel-rear-right = rueda tras. der.
+drawing-alt-chocks = Calzos en la { $wheel }, delante y detrás.
+drawing-millimetres = { $mm } mm
+drawing-larger = dibujado { $times } veces mayor
+drawing-not-to-scale = no a escala
+drawing-in-its-place = en su sitio
+drawing-alt-move = Visto desde arriba, el vehículo abajo: el soporte donde está y, a trazos, adonde va; { $note }.
+drawing-alt-turn-nearer = { $number }. Gírelo: extremo izquierdo { $mm } mm más cerca, extremo derecho { $mm } mm más lejos del vehículo.
+drawing-alt-turn-away = { $number }. Gírelo: extremo izquierdo { $mm } mm más lejos del vehículo, extremo derecho { $mm } mm más cerca.
+drawing-alt-slide-left = { $number }. Deslícelo { $mm } mm a la izquierda.
+drawing-alt-slide-right = { $number }. Deslícelo { $mm } mm a la derecha.
+drawing-alt-move-nearer = { $number }. Muévalo { $mm } mm hacia el vehículo.
+drawing-alt-move-farther = { $number }. Muévalo { $mm } mm alejándolo del vehículo.
+
+## phone
+phone-away = Fuera de alcance
+phone-no-shop = Esta página es del taller, y la red del taller está fuera de alcance. Lo que está en este teléfono sigue sin ella.
+phone-no-shop-kept = Este formulario es para el taller, y la red del taller está fuera de alcance. No se guardó nada: envíelo otra vez cuando haya red.
+job-kept-here = listo sin red · { $count } por enviar
+job-provisional = { $count ->
+    [one] Un refrendo de aquí es provisional
+   *[other] { $count } refrendos de aquí son provisionales
+} hasta que el taller haya comprobado el PIN.
+job-lost = se perdió lo guardado en este teléfono
+job-sent = listo sin red · enviado
+job-aside = listo sin red · { $count } apartados en el taller
+job-agreed = listo sin red · ambos lados coinciden
+pair-title = Emparejar este teléfono
+pair-why = Un teléfono emparejado sigue trabajando sin la red y lleva su trabajo al taller después.
+pair-insecure = Esta página vino por http simple: todo funciona mientras haya red del taller, pero no sin ella. Abra la dirección https del taller para emparejar este teléfono.
+pair-code = Código
+pair-code-is = Vale para un teléfono y diez minutos:
+pair-name = Cómo se llama este teléfono
+pair-button = Emparejar este teléfono
+pair-make = Hacer un código
+pair-ask = Un supervisor o un responsable escanea su credencial y hace el código en esta página.
+
+## serve
+serve-secure = Para teléfonos que confían en este taller: { $address } · cómo se llega a ello: { $guide }
+serve-fingerprint = SHA-256 de la autoridad del taller, para compararla en cada teléfono: { $fingerprint }
+serve-strands = Cuidado: hay teléfonos emparejados en { $old }, y este arranque usa { $address }. Lo que no han enviado se queda allí: { $phones }. Arranque con los ADDRESS y HTTPS_PORT anteriores, deje que lo envíen todo y emparéjelos de nuevo.
+serve-elsewhere = Cuidado: la dirección del taller { $address } no es de esta máquina ({ $own }), así que los teléfonos no la encuentran. Devuelva esa dirección a la máquina o fije ADDRESS.
+
+## kept
+kept-title = En este teléfono
+kept-says-unsent = Esto por ahora solo está en este teléfono. Va al taller por sí solo en cuanto se alcance el taller.
+kept-says-sent = Todo está en el taller.
+kept-entries = { $count ->
+    [one] 1 entrada
+   *[other] { $count } entradas
+}
+kept-photo = foto, { $size }
+kept-photo-begun = foto, { $sent } de { $size } enviados
+kept-asides = Apartado en el taller
+kept-asides-why = El taller tiene estas entradas, pero no en el diario del trabajo. Un responsable decide sobre ellas en el taller.
+kept-tried = Último intento a las { $time }.
+kept-untried = Aún no se ha intentado nada.
+kept-ended = La última vez que todo fue bien fue a las { $time }.
+kept-sending = Enviando …
+kept-failed = No llegó.
+kept-why-offline = Este teléfono no tiene red. No se pierde nada; se intentará de nuevo por sí solo.
+kept-why-unreachable = No se alcanza el servidor del taller: este teléfono está fuera de la red del taller, el servidor está apagado o ya no se confía en su certificado. Abra la dirección del taller en el navegador: él dice si es el certificado.
+kept-why-timeout = El servidor del taller no respondió a tiempo. Se intentará de nuevo por sí solo.
+kept-why-refused = El servidor del taller lo rechazó: { $message }
+kept-why-revoked = Un responsable ha rechazado este teléfono. Lo que aún traiga se aparta en el taller para que un responsable decida. Para seguir con él, emparéjelo de nuevo.
+kept-why-unknown = El servidor del taller no conoce este teléfono: { $message }. Emparéjelo de nuevo; su diario se conserva.
+kept-why-storage = { $message }
+kept-why-fault = Algo falló en la aplicación misma: { $message }
+kept-send = Enviar ahora
+kept-jobs = Trabajos en este teléfono
+kept-leaves = sale de este teléfono el { $day }
+kept-stays = se queda hasta que ambos lados coincidan
+kept-storage = Almacenamiento
+kept-persisted = El navegador ha prometido conservar esto hasta que usted lo quite.
+kept-not-persisted = El navegador no ha prometido conservar esto: si al teléfono le falta espacio, puede quitarlo. Instale la aplicación en la pantalla de inicio y pídalo otra vez. En una ventana privada todo desaparece al cerrarla: no haga allí ningún trabajo.
+kept-persist = Pedir al navegador que lo conserve
+kept-persist-refused = El navegador no quiso. Instale la aplicación en la pantalla de inicio, ábrala allí y pídalo otra vez.
+kept-space = { $used } usados, { $free } libres.
+kept-space-unknown = Este navegador no dice cuánto espacio queda.
+kept-days-label = Un trabajo terminado se queda en este teléfono
+kept-days = { $count ->
+    [one] un día más
+   *[other] { $count } días más
+}
+kept-days-none = no más tiempo
+kept-days-help = Contados desde que el taller lo tiene todo y ambos lados coinciden. Antes no se quita nunca nada.
+kept-days-button = Dejarlo así
+kept-file = Último recurso
+kept-file-why = Si este teléfono ya no puede enviar: guarde su diario como archivo, con las fotos que no se enviaron, y dé el archivo a un responsable, que lo incorpora en el taller.
+kept-file-button = Guardar el diario como archivo
+kept-app = Aplicación { $version } · { $phone }
+kept-new-version = Hay una versión nueva; entra cuando no haya ningún trabajo entre manos ni ninguna página de trabajo abierta.
+kept-lost = Este teléfono estaba emparejado con el taller, pero lo que guardaba ha desaparecido: el navegador o el sistema lo ha quitado o dañado. Lo enviado está en el taller. Lo no enviado se ha perdido, salvo que antes se guardara como archivo. Diga a un supervisor qué pasos se hicieron al final y empareje este teléfono de nuevo.
+kept-unpaired = Este navegador no está emparejado con el taller: aquí no se guarda nada, y todo está al momento en el taller.
+storage-title = El almacenamiento de este teléfono
+storage-how = Lo guardado antes no se toca. Si no se puede volver a leer, guarde lo que aún se lea y dé el archivo a un responsable, que lo incorpora en el taller.
+bare-title = No se pudo hacer esta página
+bare-why = La aplicación de este teléfono no está entera o falló. Lo guardado en este teléfono no se toca.
+bare-how = Vaya adonde llegue la red del taller y cargue la página otra vez: lo que falta se trae entonces. Si sigue igual, cierre la aplicación y ábrala de nuevo.
+bare-again = Cargarla otra vez
+
+## guide
+plain-http = http simple: todo funciona mientras haya red del taller. Sin imagen de cámara, y nada sin la red.
+plain-http-link = Preparar este teléfono
+guide-title = Preparar este teléfono
+guide-lead = { $count } pasos, una vez: el teléfono aprende a confiar en el servidor de este taller, recibe Baybook en su pantalla de inicio y se empareja. Después sigue trabajando donde no hay red.
+guide-notice = AVISO
+guide-notice-text = Una autoridad en la que confía un teléfono puede avalar ante él cualquier sitio. Instale solo la de su propio taller, compare su huella y quítela cuando deje el taller o entregue el teléfono. Su clave nunca sale del servidor del taller. En un teléfono propio puede también dejar todo esto y trabajar en línea.
+guide-android = Un teléfono Android
+guide-ios = Un iPhone o iPad
+guide-qr = Escanee esto con la cámara del teléfono
+guide-skip = Dejarlo: trabajar solo en línea
+guide-plain-only = Este taller sirve solo http simple (HTTPS_PORT=0): todo funciona mientras haya red del taller, y no hay nada que preparar.
+guide-count = Paso { $n } de { $of }
+guide-next = Lo tengo. Siguiente
+guide-root-name = Baybook shop authority
+guide-root-what = Permite que este teléfono confíe en el servidor de su taller. Quítela cuando deje el taller.
+guide-do-fetch-file = Traiga la autoridad del taller
+guide-how-fetch-file = El teléfono guarda un archivo pequeño, baybook-shop.crt. Si pregunta si debe conservarlo: sí.
+guide-button-fetch-file = Traer el archivo
+guide-do-install-file = Instálela como certificado de CA
+guide-how-install-file = Abra los ajustes del teléfono, busque «certificado de CA», diga que lo instala de todos modos y elija baybook-shop.crt entre las descargas. El teléfono puede pedir su propio PIN.
+guide-button-install-file = Instalado
+guide-do-compare-file = Compare la huella
+guide-how-compare-file = En los ajustes busque «credenciales de confianza» y abra las del usuario. Compare el SHA-256 de «Baybook shop authority» con el que está en el ordenador del taller: página Teléfonos, o la terminal del servidor. Si un solo signo difiere, quítela y avise a un responsable.
+guide-button-compare-file = Todos los signos son iguales
+guide-do-fetch-profile = Traiga la autoridad del taller
+guide-how-fetch-profile = Use el navegador que vino con el teléfono; otros no pueden traerla. Permita que se cargue el perfil.
+guide-button-fetch-profile = Traer el perfil
+guide-do-install-profile = Instale el perfil
+guide-how-install-profile = Abra los ajustes del teléfono. Arriba pone que se cargó un perfil (si no, mire en General, VPN y gestión de dispositivos). Ábralo e instálelo. El teléfono pide su propio código.
+guide-button-install-profile = Instalado
+guide-do-compare-profile = Compare la huella
+guide-how-compare-profile = En el perfil abra los detalles del certificado «Baybook shop authority» y compare su SHA-256 con el que está en el ordenador del taller: página Teléfonos, o la terminal del servidor. Si un solo signo difiere, quite el perfil y avise a un responsable.
+guide-button-compare-profile = Todos los signos son iguales
+guide-do-switch-on = Active la confianza plena
+guide-how-switch-on = En los ajustes abra General, Información y, abajo del todo, los ajustes de certificados de confianza. Active «Baybook shop authority». Sin este segundo interruptor el teléfono sigue rechazando el taller.
+guide-button-switch-on = Activada
+guide-do-open = Abra la dirección https del taller
+guide-how-open = Si la página siguiente se abre sin advertencia, el teléfono confía en el taller. Si hay una advertencia, no la pase por alto: eso no ayuda. Vuelva y mire los pasos anteriores.
+guide-button-open = Abrirla
+guide-do-home-menu = Ponga Baybook en la pantalla de inicio
+guide-how-home-menu = Abra el menú del navegador y elija instalar la aplicación, o añadir la página a la pantalla de inicio.
+guide-button-home-menu = Está allí
+guide-do-home-share = Ponga Baybook en la pantalla de inicio
+guide-how-home-share = Toque el signo de compartir, un cuadrado con una flecha, y elija añadir la página a la pantalla de inicio.
+guide-button-home-share = Está allí
+guide-do-pair = Empareje el teléfono dentro de la aplicación
+guide-how-pair = Desde ahora abra Baybook desde la pantalla de inicio. Allí abra Teléfonos, después «Emparejar este teléfono», y escriba el código que hace un supervisor o responsable. Vale una vez y diez minutos. Empareje dentro de la aplicación, no aquí: en algunos teléfonos la aplicación y el navegador guardan su trabajo por separado.
+guide-pair-insecure = Esta página aún vino por http simple. Vuelva y abra primero la dirección https.
+guide-button-pair = A los trabajos de hoy
+
+## phones
+phones-title = Teléfonos
+phones-lead = Un teléfono emparejado hace sus trabajos sin la red y los lleva al taller después. Los demás trabajan en línea.
+phones-strands = Hay teléfonos emparejados en otra dirección
+phones-strands-text = La dirección del taller es ahora { $address }; estos se emparejaron en { $old }. Lo que aún no han enviado está allí. Arranque el servidor con los ADDRESS y HTTPS_PORT anteriores, deje que lo envíen todo y emparéjelos de nuevo.
+phones-strands-one = { $name }: visto por última vez { $seen }, enviado hasta el evento { $seq }
+phones-code-where = Escríbalo en el teléfono, en la aplicación instalada, en Teléfonos, «Emparejar este teléfono».
+phones-fingerprint = La autoridad del taller
+phones-fingerprint-why = Su SHA-256. Léalo en el servidor mismo, o en un teléfono que ya confía en el taller, y compárelo con el de cada teléfono nuevo, signo a signo.
+phones-paired = Teléfonos emparejados
+phones-none = Aún no hay ningún teléfono emparejado.
+phones-ask = Un supervisor o un responsable ve aquí qué teléfonos están emparejados, y hace el código para uno nuevo.
+phones-waiting = { $count } { $count ->
+    [one] llegada espera
+   *[other] llegadas esperan
+} la decisión de un responsable
+phones-waits = { $count } apartados
+phones-never = nunca
+phones-seen = visto { $at }
+phones-is-paired = emparejado
+phones-is-revoked = rechazado
+phones-is-from-file = conocido por un archivo
+phones-back = Todos los teléfonos
+phones-name-here = Nombre en el taller
+phones-paired-at = Emparejado
+phones-seen-at = Visto por última vez
+phones-clock = Su reloj
+phones-clock-unknown = aún desconocido
+phones-clock-right = correcto
+phones-clock-behind = { $seconds } s por detrás del servidor
+phones-clock-ahead = { $seconds } s por delante del servidor
+phones-app = Versión de la aplicación
+phones-highest = Guardado en el taller
+phones-highest-is = todo hasta su evento { $seq }
+phones-aside = Espera una decisión
+phones-revoked-by = { $at }, { $name }: { $why }
+phones-revoke = Rechazar este teléfono
+phones-revoke-what = Para un teléfono que se ha perdido o deja el taller. Lo que ha enviado se queda; lo que aún traiga se aparta hasta que un responsable decida. Si se empareja de nuevo, vuelve a entrar.
+phones-revoke-why = ¿Por qué?
+phones-revoke-button = Rechazarlo
+
+## arrivals
+arrivals-title = Lo que trajeron los teléfonos
+arrivals-lead = Lo que el diario no pudo tomar se guarda aquí, con los bytes propios del teléfono, hasta que un responsable decida. No se borra nada, se decida lo que se decida.
+arrivals-none = Nada espera una decisión.
+arrivals-more = { $count } más esperan; se muestran cuando estas se decidan.
+arrivals-from = { $name }, { $at }
+arrivals-event = { $what }, hecho { $at } por { $who }
+arrivals-batch = Un lote entero de { $count } eventos de un teléfono rechazado
+arrivals-text = Qué dice
+arrivals-why = Su motivo
+arrivals-bring-in = Incorporarlo
+arrivals-leave-out = Dejarlo fuera
+arrivals-only-manager = Solo decide un responsable. Escanee la credencial de un responsable en este navegador.
+arrivals-did-bring-in = Incorporado.
+arrivals-all = y { $count ->
+    [one] la otra
+   *[other] las otras { $count }
+} de este teléfono que esperan por el mismo motivo
+arrivals-did-all = Se decidió sobre { $count } a la vez; { $left } no pudieron entrar y siguen esperando.
+arrivals-did-leave-out = Dejado fuera. Su texto queda guardado aquí.
+arrivals-decided = Decidido hace poco
+arrivals-was-brought-in = ● incorporado
+arrivals-was-left-out = ⊗ dejado fuera
+arrivals-decided-by = { $at }, { $name }: { $why }
+arrivals-itself = el servidor, con los datos del trabajo
+arrivals-import = Incorporar un diario guardado
+arrivals-import-lead = Un teléfono que ya no puede enviar guarda su diario como archivo, en «En este teléfono». Incorporado dos veces, todo está una sola vez.
+arrivals-file = El archivo del teléfono
+arrivals-import-button = Incorporar el archivo
+arrivals-imported = Del archivo: { $kept } guardados, { $known } ya conocidos, { $aside } apartados, { $refused } rechazados por un hueco anterior; { $photos } fotos.
+
+## preview
+preview-steps = { $count ->
+    [one] Un paso.
+   *[other] { $count } pasos, en todas sus variantes.
+}
+preview-elsewhere = { $count ->
+    [one] Un hallazgo en otro archivo.
+   *[other] { $count } hallazgos en otros archivos.
+}
+preview-old = Con los archivos como están no se puede trabajar; abajo está lo último que sí valía.
+preview-short = Corto:

@@ -1,0 +1,44 @@
+"""The languages that a shop's pages speak, each with what it makes of the library's English and of refusals."""
+
+from pathlib import Path
+
+from webapp.core.procedure import Library
+from webapp.core.sheet import Sheet
+from webapp.core.shelf import lettering
+from webapp.core.wording import Wording
+from webapp.messages import ENGLISH, Tongue, english, languages, plain_words
+
+from .translations import forms, translated, translations
+
+
+def tongues(folder: Path) -> dict[str, Tongue]:
+    """Every language that has messages, by its code. `folder` is that of the procedures.
+
+    What of the library, or of the refusals, a language does not translate is read in English.
+    """
+    documents = translations(folder)
+    return {
+        code: Tongue(code, Wording(translated(documents.get(code, [])), forms(code), plain_words(code)["decimal-sign"]))
+        for code in languages()
+        if code != ENGLISH
+    } | {ENGLISH: Tongue()}
+
+
+_drawn: dict[tuple[int, Tongue, str], dict[str, str]] = {}
+
+
+def drawings(library: Library, vehicle: str, spoken: Tongue) -> dict[str, str]:
+    """The texts of a vehicle's drawings in that language, by the same in English: drawn once, when first asked for."""
+    asked = id(library), spoken, vehicle
+    if asked not in _drawn:
+        known = library.vehicles.get(vehicle)
+        _drawn[asked] = lettering(library, known, english, spoken.say) if known else {}
+    return _drawn[asked]
+
+
+def read_in(spoken: Tongue, sheet: Sheet, library: Library) -> Sheet:
+    """The sheet in that language. An old one's drawings stay in English where the library would draw others now."""
+    if spoken.wording.plain:
+        return sheet
+    drawn = drawings(library, sheet["vehicle"]["id"], spoken) if sheet["vehicle"] else {}
+    return spoken.wording.on(sheet, drawn)

@@ -1,0 +1,27 @@
+"""Sheets, library and refusals as the reader's language has them. What is kept, and decided on, stays as it is."""
+
+from typing import cast
+
+from flask import current_app
+
+from webapp.core.procedure import Library
+from webapp.core.sheet import Sheet
+from webapp.library.tongues import read_in
+from webapp.messages import Tongue, tongue
+from webapp.web import db
+
+
+def in_words(sheet: Sheet) -> Sheet:
+    """The sheet as it is read here."""
+    return read_in(tongue(), sheet, db.library())
+
+
+def library() -> Library:
+    """The library as it is read here."""
+    spoken, held = tongue(), db.library()
+    if spoken.wording.plain:
+        return held
+    known = cast(dict[Tongue, Library], current_app.extensions.setdefault("worded", {}))
+    if spoken not in known:
+        known[spoken] = spoken.wording.within(held)
+    return known[spoken]
