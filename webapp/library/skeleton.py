@@ -8,7 +8,7 @@ from webapp.core.errors import BadInput, shown
 from webapp.messages import ENGLISH, MESSAGES
 
 from .sources import sources
-from .translations import FOLDER, texts_of, translated, translations
+from .translations import FOLDER, texts_of, translations
 
 CODE = re.compile("[a-z]{2,3}(-[A-Za-z0-9]{2,8})*")
 
@@ -45,7 +45,8 @@ def _as_comments(text: str, code: str) -> str:
 
 def _library(code: str, folder: Path) -> list[Path]:
     """One file for each of the library's; a text that stands in several is asked for in the first."""
-    said, written = set(translated(translations(folder).get(code, []))), []
+    said = {text for one in translations(folder).get(code, []) for text in one.root.fields}
+    written = []
     for file, nodes in texts_of(sources(folder)).items():
         wanted = [text for text in dict.fromkeys(node.text.strip() for node in nodes) if text not in said]
         said |= set(wanted)
