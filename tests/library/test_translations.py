@@ -34,20 +34,24 @@ def library(tmp_path: Path) -> Path:
     return folder
 
 
+def wrong(library: Path) -> list[str]:
+    """What is wrong with what a language says; what it does not say yet is English on the pages."""
+    return [str(one) for one in check(library, sources(library)) if "is missing" not in str(one)]
+
+
 def test_what_is_missing_stale_empty_or_said_twice_is_told_with_file_and_line(library: Path) -> None:
-    assert check(library, sources(library)) == []
     said = library / "translations/es/bay-ready.yaml"
     lines = said.read_text(encoding="utf-8").splitlines(keepends=True)
     more = ['"No such text": "x"\n', lines[1].split('": ')[0] + '":\n']
     said.write_text("".join([lines[0], *lines[2:], more[0]]), encoding="utf-8")
     (library / "translations/es/more.yaml").write_text('"Bay ready": "Otro"\n' + more[1], encoding="utf-8")
-    assert sorted(str(one) for one in check(library, sources(library))) == [
+    assert sorted(wrong(library)) == [
         f"translations/es/bay-ready.yaml:{len(lines)}: 'No such text' {STALE}",
         "translations/es/more.yaml:1: 'Bay ready' is translated twice, and otherwise",
         f"translations/es/more.yaml:2: '{SCAN}' has no translation, expected a text",
     ]
     (library / "translations/es/more.yaml").unlink()
-    (found,) = (str(one) for one in check(library, sources(library)) if "missing" in str(one))
+    (found,) = (str(one) for one in check(library, sources(library)) if SCAN in str(one))
     english = (library / "shared/bay-ready.yaml").read_text(encoding="utf-8").splitlines()
     line = next(number for number, text in enumerate(english, 1) if SCAN in text)
     assert found == f"shared/bay-ready.yaml:{line}: '{SCAN}' is missing in translations/es"
@@ -60,7 +64,7 @@ def test_a_text_that_was_changed_is_still_said_for_the_sheets_that_were_frozen_w
     former = library / "translations/es/former.yaml"
     before = former.read_text(encoding="utf-8") if former.exists() else ""
     former.write_text(before + '"An old text.": "Un texto antiguo."\n', encoding="utf-8")
-    assert check(library, sources(library)) == []
+    assert wrong(library) == []
     assert translated(translations(library)["es"])["An old text."] == "Un texto antiguo."
 
 
@@ -111,7 +115,6 @@ def test_a_third_language_is_begun_by_adding_files_only(tmp_path: Path) -> None:
     told = _run(tmp_path, "-m", "webapp.cli", "lint", "--translations", status=1)
     assert "procedures/translations/xx/bay-ready.yaml:1: 'Bay ready' has no translation" in told
     assert "'nav-today' is missing in xx.ftl" in told
-    assert "/es" not in told
     assert _run(tmp_path, "-m", "webapp.cli", "lint", "--start", "xx") == ""  # what is there stays as it is
 
     messages, texts = tmp_path / "static/messages/xx.ftl", tmp_path / "procedures/translations/xx/bay-ready.yaml"
