@@ -41,7 +41,7 @@ def forms(node: ast.expr, module: ast.AST) -> Iterator[str]:
         yield from (*forms(node.body, module), *forms(node.orelse, module))
     elif isinstance(node, ast.Name):
         for one in ast.walk(module):
-            if isinstance(one, ast.Assign) and any(getattr(target, "id", "") == node.id for target in one.targets):
+            if isinstance(one, ast.Assign) and any(getattr(name, "id", "") == node.id for name in one.targets):
                 yield from forms(one.value, module)
 
 
