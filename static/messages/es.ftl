@@ -286,6 +286,7 @@ apart-count = { $count ->
 } en este trabajo
 apart-same-step = Dos teléfonos hicieron este paso sin saber el uno del otro. Se guardan los dos; cuenta el último.
 apart-job-ended = Esto se hizo después de que otro teléfono cerrara el trabajo. Se guarda y no cambia nada.
+apart-ended-open = El trabajo se terminó en un teléfono, sin saber lo que se hizo aquí en otro. El paso está abierto, y el trabajo cuenta como terminado.
 apart-decided = El servidor del taller, al decidir de nuevo, llegó a otra cosa: { $what }.
 apart-pin = El PIN del supervisor no era válido. Haga refrendar el paso otra vez.
 apart-sheet-made = El teléfono hizo su hoja con otros procedimientos que los que tiene ahora el servidor. El trabajo sigue la hoja del teléfono.
