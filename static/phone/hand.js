@@ -12,7 +12,8 @@ export async function hand(path, request) {
   if (!worker || request.method !== "POST") return fetch(path, request);
   const tap = crypto.randomUUID();
   request.headers["Baybook-Tap"] = tap;
-  const answer = await heard(worker, { tap, path, fields: [...request.body] });
+  // An engine that cannot hand over a photo says so at once; then too it is fetched.
+  const answer = await heard(worker, { tap, path, fields: [...request.body] }).catch(() => null);
   return answer ? new Response(answer.html, { status: answer.status }) : fetch(path, request);
 }
 
