@@ -26,7 +26,9 @@ def choose() -> None:
 @lru_cache(maxsize=256)
 def _asked_for(header: str) -> str:
     """The language that a browser would like best, of those there are: its own variant, or the language alone."""
-    return parse_accept_header(header, LanguageAccept).best_match(languages(), ENGLISH)
+    asked = parse_accept_header(header, LanguageAccept).values()
+    known = languages()
+    return next((one for asks in asked for one in (asks, asks.split("-")[0]) if one in known), ENGLISH)
 
 
 def take_choice() -> AnyResponse:
