@@ -9,7 +9,7 @@ from pathlib import Path
 
 from webapp.library.lint import lint_schema
 from webapp.library.load import load
-from webapp.library.sources import sort_of
+from webapp.library.sources import sort_of, sources
 from webapp.library.table import put_in, table
 from webapp.paths import PROCEDURES
 
@@ -22,12 +22,12 @@ def made() -> Iterator[tuple[Path, str]]:
     """Yield each file with the text that it has to have."""
     for name, schema in lint_schema().items():
         yield SCHEMAS / f"{name}.json", json.dumps(schema, indent=1, ensure_ascii=False) + "\n"
-    for path in sorted(PROCEDURES.rglob("*.yaml")):
-        file = path.relative_to(PROCEDURES)
-        up = "../" * (len(file.parts) - 1)
+    # Not the translations: lint finds their keys in the files that they translate.
+    for file in (one.file for one in sources(PROCEDURES).documents):
+        path, up = PROCEDURES / file, "../" * file.count("/")
         text = path.read_text(encoding="utf-8")
         rest = text.partition("\n")[2] if text.startswith(LINE) else text
-        yield path, f"{LINE}{up}schema/{sort_of(file.as_posix())}.json\n{rest}"
+        yield path, f"{LINE}{up}schema/{sort_of(file)}.json\n{rest}"
     yield README, put_in(README.read_text(encoding="utf-8"), table(load(PROCEDURES)))
 
 

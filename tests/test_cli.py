@@ -64,7 +64,17 @@ def photo(path: Path, text: str, symbology: str = "qr") -> Path:
 def test_help_names_every_command() -> None:
     ran = run("--help")
     assert ran.exit_code == 0
-    assert set(main.commands) == {"serve", "demo", "backup", "restore", "lint", "compute", "decode", "replay"}
+    assert set(main.commands) == {
+        "serve",
+        "demo",
+        "backup",
+        "restore",
+        "lint",
+        "compute",
+        "decode",
+        "replay",
+        "preview",
+    }
     assert all(f"\n  {name} " in ran.stdout for name in main.commands)
     assert all(command.help for command in main.commands.values())
 

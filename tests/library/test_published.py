@@ -11,7 +11,7 @@ import pytest
 from webapp.library.lint import lint_schema
 from webapp.library.load import load
 from webapp.library.read import read
-from webapp.library.sources import sort_of
+from webapp.library.sources import sort_of, sources
 from webapp.library.table import HEAD, table
 from webapp.paths import PROCEDURES, STATIC
 
@@ -20,9 +20,9 @@ from .mistakes import GOOD, Mistake, mistakes
 ROOT = STATIC.parent
 SCHEMAS = {name: jsonschema_rs.validator_for(schema) for name, schema in lint_schema().items()}
 FILES = [
-    pytest.param(folder, path.relative_to(folder).as_posix(), id=f"{folder.name}-{path.stem}")
+    pytest.param(folder, one.file, id=f"{folder.name}-{one.file}")
     for folder in (PROCEDURES, GOOD)
-    for path in sorted(folder.rglob("*.yaml"))
+    for one in sources(folder).documents
 ]
 # What an editor has to underline without running lint; how large a number is, only lint can tell.
 SIZES = {"shape: a duration of nothing", "shape: more than any bay has"}
@@ -49,7 +49,7 @@ def test_a_file_of_another_shape_does_not(mistake: Mistake, tmp_path: Path) -> N
 def test_the_schemas_the_lines_that_lead_to_them_and_the_table_are_current() -> None:
     run = subprocess.run([sys.executable, ".ci/library.py", "--check"], cwd=ROOT, capture_output=True, text=True)
     assert (run.returncode, run.stderr) == (0, "")
-    for path in PROCEDURES.rglob("*.yaml"):
+    for path in (PROCEDURES / one.file for one in sources(PROCEDURES).documents):
         key, _, schema = path.read_text().partition("\n")[0].partition("=")
         assert key == "# yaml-language-server: $schema"
         assert (path.parent / schema).is_file(), path

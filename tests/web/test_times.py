@@ -122,7 +122,7 @@ def test_with_four_jobs_there_are_the_dots_and_no_statistics(pages: FlaskClient,
                 db.delete(db.get_one(JobTime, (row.job, CAMERA)))
     page = pages.get("/times")
     (table,) = Tables(page.text).tables[:1]
-    row = next(one for one in table if one[0].startswith("Forward camera"))
+    row = next(one for one in table if one[0].startswith("Forward camera, static target"))
     assert row[2:4] == ["4", say("times-too-few", n=4)]
     assert "%" not in row[-1]
     strip = re.search(r'aria-label="Forward camera, static target: 4 jobs.*?</td>', page.text, re.DOTALL)
@@ -216,7 +216,7 @@ def test_filters_narrow_every_figure_and_stay_in_every_link_and_file(
     vehicle = times(history_engine, CAMERA)[0].vehicle
     meant = [row for row in times(history_engine, CAMERA) if row.vehicle == vehicle]
     found = read(pages, f"/times?vehicle={vehicle}")
-    row = next(one for one in found.tables[0] if one[0].startswith("Forward camera"))
+    row = next(one for one in found.tables[0] if one[0].startswith("Forward camera, static target"))
     assert row[2].split()[0] == str(len(meant))
     inside = [link for link in found.links if link.startswith("/times") and link != "/times"]
     assert inside

@@ -40,7 +40,7 @@ def moment_of(given: dict[str, str]) -> Moment:
     Raises NotAllowed (`pin-wrong`, `witness-role`) or BadInput where the badge is no badge.
     """
     witness = witness_in(given) if given.get("badge") or given.get("pin") else None
-    if given.get("do") != "scan":
+    if given.get("do") not in ("scan", "measure"):
         return Moment(moment.now(), moment.today(), witness=witness)
     with db.session() as held:
         return Moment(moment.now(), moment.today(), kit(held), witness=witness)
