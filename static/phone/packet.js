@@ -1,5 +1,6 @@
 /** What the phone needs to work a job alone: its packet and the shelf, each committed whole or not at all. */
 
+import { toLookAt } from "./apart.js";
 import { ask, read, transact } from "./database.js";
 import { aboutOf, foldAnew } from "./journal.js";
 import { send, sha256 } from "./signed.js";
@@ -27,7 +28,7 @@ async function fetchPacket(job) {
 }
 
 /** @param {Record<string, any>} packet */
-function keepPacket({ job, sheet: hash, body, events, kit, people }) {
+function keepPacket({ job, sheet: hash, body, events, differences, kit, people }) {
   const sheet = JSON.parse(body);
   return transact(["jobs", "sheets", "states", "events", "shelf"], "readwrite", async (transaction) => {
     if (await ask(transaction.objectStore("jobs").get(job))) return;
@@ -36,10 +37,10 @@ function keepPacket({ job, sheet: hash, body, events, kit, people }) {
     // Newer than what the shelf's ETag stands for, so that one counts no more.
     transaction.objectStore("shelf").put({ ...shelf, name: "shelf", kit, people, etag: null });
     transaction.objectStore("sheets").put({ hash, sheet });
-    for (const event of events) {
-      transaction.objectStore("events").put({ round: 0, ...JSON.parse(event.line), ...event });
-    }
-    transaction.objectStore("jobs").put({ job, sheet_hash: hash, server_seq, agreed: 0, about: aboutOf(sheet) });
+    const known = events.map((/** @type {any} */ event) => ({ round: 0, ...JSON.parse(event.line), ...event }));
+    for (const event of known) transaction.objectStore("events").put(event);
+    const apart = toLookAt(sheet, known, differences);
+    transaction.objectStore("jobs").put({ job, sheet_hash: hash, server_seq, agreed: 0, about: aboutOf(sheet), apart });
     await foldAnew(transaction, job, sheet);
   });
 }

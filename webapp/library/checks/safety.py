@@ -30,11 +30,13 @@ HAZARDS = {
 
 
 def check(sources: Sources) -> Iterator[Finding]:
+    cautions = sources.catalogue.at("cautions").fields
+    fitting = {hazard: _fitting(hazard, cautions) for hazard in HAZARDS if cautions}
     for procedure in sources.procedures.values():
         steps = procedure.at("steps").items
         for number, step in enumerate(steps):
             yield from _scanned(step, steps[number:])
-            yield from _warned(step, sources.catalogue.at("cautions"))
+            yield from _warned(step, fitting)
 
 
 def _scanned(step: Node, rest: list[Node]) -> Iterator[Finding]:
@@ -48,16 +50,18 @@ def _scanned(step: Node, rest: list[Node]) -> Iterator[Finding]:
         yield step.says("something is placed and not scanned, expected a scan step after it in this procedure")
 
 
-def _warned(step: Node, cautions: Node) -> Iterator[Finding]:
+def _warned(step: Node, fitting: dict[str, list[str]]) -> Iterator[Finding]:
+    """`fitting` names the catalogue's cautions for each hazard."""
     said = f"{step.at('do').text} {step.at('why').text}"
-    shown = [node.text for node in step.at("caution").items]
-    for hazard, words in HAZARDS.items():
-        fitting = [name for name, caution in cautions.fields.items() if _about(words, hazard, name, caution)]
-        if words.search(said) and cautions.fields and not set(fitting) & set(shown):
-            wanted = f"caution {one_of(fitting)}" if fitting else "a caution for it in the catalogue and here"
+    shown = {node.text for node in step.at("caution").items}
+    for hazard, cautions in fitting.items():
+        if HAZARDS[hazard].search(said) and shown.isdisjoint(cautions):
+            wanted = f"caution {one_of(cautions)}" if cautions else "a caution for it in the catalogue and here"
             yield step.says(f"a {hazard} step without its caution, expected {wanted}")
 
 
-def _about(words: re.Pattern[str], hazard: str, name: str, caution: Node) -> bool:
-    told = f"{caution.at('hazard').text} {caution.at('do').text}"
-    return bool(words.search(told)) or bool(set(name.split("-")) & set(re.split("[ -]", hazard)) - {"or", "high"})
+def _fitting(hazard: str, cautions: dict[str, Node]) -> list[str]:
+    """Return the cautions that are about the hazard, by their own words or by their name."""
+    parts = set(re.split("[ -]", hazard)) - {"or", "high"}
+    told = {name: f"{caution.at('hazard').text} {caution.at('do').text}" for name, caution in cautions.items()}
+    return [name for name, text in told.items() if HAZARDS[hazard].search(text) or parts & set(name.split("-"))]
