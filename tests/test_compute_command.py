@@ -50,4 +50,4 @@ def test_an_overdue_target_is_out_of_service_by_the_day_of_the_command() -> None
 def test_an_unknown_method_is_refused_with_the_known_ones(method: str) -> None:
     result = run(method, "{}\n")
     assert (result.exit_code, result.stdout) == (2, "")
-    assert "must be one of floor, square, axis, decide, vin, scan" in result.stderr
+    assert "must be one of floor, square, axis, decide, height, repeats, area, vin, scan" in result.stderr

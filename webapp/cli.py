@@ -135,7 +135,7 @@ def preview(procedure: str, folder: Path | None, port: int, host: str) -> None:
 @main.command()
 @click.argument("method")
 def compute(method: str) -> None:
-    """Read JSON Lines on standard input and write one line of JSON for each: floor, square, axis, decide, vin, scan."""
+    """Read JSON Lines on standard input and write one line of JSON for each: see README."""
     from webapp.core.compute import compute_lines
 
     refused = False

@@ -15,7 +15,7 @@ import { sums } from "./late.js";
 import { PAUSES, stateOf } from "./state.js";
 import { cut, strip } from "./text.js";
 
-/** @import { Draft, Given, JobState, Moment, Records, Sheet } from "./types.js" */
+/** @import { Draft, Given, JobState, Moment, Records, Sheet, Step } from "./types.js" */
 
 /**
  * The event that this form asks for, before it has an identity and a place in the journal.
@@ -115,6 +115,19 @@ function draft(kind, step, { attempt, turn }, data = {}) {
   return { kind, step, attempt, turn, data };
 }
 
+/**
+ * A measure step as it is to be read in this bay: its heights corrected by the floor survey of this very job.
+ * @param {Sheet} sheet @param {JobState} state @param {Step} step
+ * @returns {Step}
+ */
+export function onFloor(sheet, state, step) {
+  const { grounded, surveysContacts } = sums();
+  const survey = sheet.steps.find(surveysContacts);
+  const was = survey && stateOf(state, survey.id);
+  const found = was && ["done", "held"].includes(was.status) ? was.measured : null;
+  return { ...step, measure: grounded(step.measure, found) };
+}
+
 const JOB = { attempt: 1, turn: 0 };
 /** @param {Sheet} sheet @param {JobState} state @param {Given} given @param {Moment} moment */
 function onStep(sheet, state, given, moment) {
@@ -134,7 +147,8 @@ function onStep(sheet, state, given, moment) {
     throw new BadInput("do-not-here", "do", message);
   }
   const record = /** @type {Records} */ (RECORDS.get(what));
-  const [kind, data] = record(step, was, given, what === "scan" ? { ...moment, job: jobNames(sheet) } : moment);
+  const asked = what === "measure" ? onFloor(sheet, state, step) : step;
+  const [kind, data] = record(asked, was, given, what === "scan" ? { ...moment, job: jobNames(sheet) } : moment);
   return draft(kind, name, was, data);
 }
 

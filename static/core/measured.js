@@ -1,5 +1,6 @@
 /** All that only a measure step needs: a part of its own on a phone, since no job begins with one (see late.js). */
 
 export { equipped, kindsOf, taken } from "./measure/equip.js";
+export { grounded, surveysContacts } from "./measure/ground.js";
 export { judge, REPEATABLE, readAll } from "./measure/judged.js";
 export { measureView } from "./view/measures.js";

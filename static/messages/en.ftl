@@ -196,6 +196,17 @@ reading-rear-left-x = rear left, along
 reading-rear-left-y = rear left, across
 reading-rear-right-x = rear right, along
 reading-rear-right-y = rear right, across
+reading-tyre-front-left = beside the tyre, front left
+reading-tyre-front-right = beside the tyre, front right
+reading-tyre-rear-left = beside the tyre, rear left
+reading-tyre-rear-right = beside the tyre, rear right
+floor-reads = Should read { $value } mm.
+floor-lies = { $way ->
+    [lower] The floor lies { $fall } mm lower here than the plane the tyres stand on (U = { $U } mm); that is allowed for.
+    [higher] The floor lies { $fall } mm higher here than the plane the tyres stand on (U = { $U } mm); that is allowed for.
+   *[level] The floor here lies level with the plane the tyres stand on (U = { $U } mm).
+}
+floor-not-surveyed = This floor was not surveyed from the tyres: nothing is allowed for.
 reading-toe-left = left rear toe
 reading-toe-right = right rear toe
 advice-turn = Turn: left end { $left_end_mm } mm { $left_end ->
@@ -446,6 +457,8 @@ kit-note = Note
 kit-bay-size = For a bay: its clear floor
 kit-width-mm = Width in mm
 kit-length-mm = Length in mm
+kit-plan = What it looks like from above
+kit-plan-help = First line: the corners of its floor, each two numbers in mm from where the middle between the front wheels comes to stand, forward and to the left; in the order in which you walk round it. Then a line for each thing that stands there. For example “Bay: 4500 2100; 4500 -2100; -7000 -2100; -7000 2100”, and below it “Pillar: 900 1800; 900 2100; 600 2100; 600 1800”.
 kit-keep = Keep the changes
 kit-report = Something wrong with it?
 kit-report-what = What is wrong
@@ -753,6 +766,34 @@ plan-add-why = Why
 plan-add-button = Add it
 plan-kit = Kit
 plan-condition = condition
+area-fits = It fits { $bay }: the nearest is { $by ->
+    [edge] the bay’s edge
+   *[other] { $by }
+ }, { $clear } mm away, { $where }.
+area-fits-middle = { $bay } is large enough: { $clear } mm to spare with all of it in the middle. Its plan is not on the kit’s page, so look where it leaves the vehicle.
+area-not = It does not fit { $bay }: { $by ->
+    [edge] it reaches beyond the bay’s edge
+   *[other] { $by } stands in it
+ } by { $short } mm, { $where }.
+area-shift = It fits with the vehicle { $moves }.
+area-shift-x = { $mm } mm { $to ->
+    [forward] farther forward
+   *[back] farther back
+ }
+area-shift-y = { $mm } mm farther to the { $to ->
+    [left] left
+   *[right] right
+ }
+area-no-shift = No place in this bay is large enough: clear it, or take another bay.
+area-where = { $along } m { $x ->
+    [ahead] ahead of
+   *[behind] behind
+ } the front wheels and { $aside } m to the { $y ->
+    [left] left
+   *[right] right
+ }
+area-unknown = Whether it fits the bay was not worked out, since the job was planned on the phone: look, and measure where it is close.
+area-no-plan = Whether it fits is not known: no bay was chosen, or its size is not on the kit’s page.
 plan-kit-missing = none in the shop
 plan-kit-good = good
 plan-kit-damaged = damaged

@@ -95,7 +95,9 @@ def test_a_refusal_deep_inside_names_the_whole_path() -> None:
 
 
 def test_an_unknown_method_is_refused_before_any_line_is_read() -> None:
-    with pytest.raises(NotFound, match="method='flor' must be one of floor, square, axis, decide, vin, scan"):
+    with pytest.raises(
+        NotFound, match="method='flor' must be one of floor, square, axis, decide, height, repeats, area, vin, scan"
+    ):
         next(compute_lines("flor", ["{}"]))
 
 

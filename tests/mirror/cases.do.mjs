@@ -4,6 +4,8 @@ import { advise, squareWithRepeats } from "../../static/core/measure/advice.js";
 import { referenceAxis, TOE_DEG } from "../../static/core/measure/axis.js";
 import { decide } from "../../static/core/measure/decide.js";
 import { BAY_MM, FLOOR_U_MM, HEIGHT_MM, surveyFloor } from "../../static/core/measure/floor.js";
+import { standHeight } from "../../static/core/measure/height.js";
+import { judge } from "../../static/core/measure/judged.js";
 import { Range, read, readExact } from "../../static/core/measure/reading.js";
 import { squareStand, TAPE_MM, TAPE_NAMES } from "../../static/core/measure/square.js";
 import { scanVerdict } from "../../static/core/scan.js";
@@ -88,6 +90,32 @@ export function decideCase(given) {
     given[name] == null ? null : readExact(given[name], name, ANY_VALUE),
   );
   return decide(value, u, low, high);
+}
+
+export function heightCase(given) {
+  const point = { x_mm: BAY_MM, y_mm: BAY_MM };
+  const contacts = given.contacts.map((one, index) =>
+    numbers(one, `contacts[${index}]`, { ...point, height_mm: HEIGHT_MM }),
+  );
+  const below = {
+    height_mm: read(given.floor_mm, "floor_mm", HEIGHT_MM),
+    u_mm: read(given.floor_u_mm, "floor_u_mm", FLOOR_U_MM),
+  };
+  const spot = numbers(given.spot, "spot", point);
+  const [centre, u] = [read(given.centre_mm, "centre_mm", HEIGHT_MM), read(given.u_mm, "u_mm", FLOOR_U_MM)];
+  return standHeight(centre, contacts, spot, below, u);
+}
+
+export function repeatsCase(given) {
+  const one = { name: "value", label: "", unit: "", instrument: null, u: read(given.u, "u", ANY_U) };
+  const [low, high] = ["low", "high"].map((name) => (given[name] == null ? null : read(given[name], name, ANY_VALUE)));
+  if (!given.readings.length) {
+    throw new BadInput("not-a-list", "readings", "readings=[] must be a list of 1 to 30 numbers");
+  }
+  const sets = given.readings.map((reading, index) => ({ value: read(reading, `readings[${index}]`, ANY_VALUE) }));
+  const { parts } = judge({ method: "values", compare: [], readings: [{ ...one, low, high }] }, sets);
+  const told = ["value", "U", "n", "s", "left_out", "left_out_no", "verdict", "p_inside", "repeats"];
+  return Object.fromEntries(told.filter((name) => name in parts[0]).map((name) => [name, parts[0][name]]));
 }
 
 export function vinCase(given) {

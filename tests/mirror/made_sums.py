@@ -168,9 +168,13 @@ def floor_steps(draw: some.DrawFn) -> dict[str, Any]:
         "u_mm": draw(some.sampled_from([0.5, 1.0])),
         "limits": {name: _limits(draw, -5, 5) for name in draw(some.sets(some.sampled_from(SLOPES)))},
     }
+    if draw(some.booleans()):
+        at_tyres = [(0.0, 780.0), (0.0, -780.0), (-2800.0, 775.0), (-2800.0, -775.0)]
+        measure["contacts"] = [{"name": f"tyre-{n}", "x_mm": x, "y_mm": y} for n, (x, y) in enumerate(at_tyres)]
     slope, crown = draw(decimals(-0.004, 0.004, 4)), draw(decimals(-2, 2))
     heights = {
-        f"point_{n}": round(slope * one["x_mm"] + crown + draw(decimals(-1, 1)), 1) for n, one in enumerate(points)
+        one["name"].replace("-", "_"): round(slope * one["x_mm"] + crown + draw(decimals(-1, 1)), 1)
+        for one in [*points, *measure.get("contacts", [])]
     }
     return {"measure": measure, "typed": [_typed(draw, heights)]}
 

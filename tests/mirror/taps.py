@@ -21,6 +21,7 @@ HEIGHTS = {
     "readings": [
         {"name": f"{side}_height", "label": side.title(), "unit": "mm", "low": 1257, "high": 1263, "u": u}
         | {"instrument": instrument}
+        | ({} if side == "beam" else {"above": {"x_mm": 1500, "y_mm": 420.5 if side == "left" else -420.5}})
         for side, instrument, u in (("left", "tape", None), ("right", "tape", 0.5), ("beam", "scale", None))
     ],
     "compare": [{"label": "Both", "of": ["left_height", "right_height"], "unit": "mm", "low": -2, "high": 2}],
@@ -33,6 +34,11 @@ FLOOR = {
         for n, (x, y) in enumerate(((-4000, 1900), (-4000, -1900), (3200, 1900), (3200, -1900), (1600, 0)))
     ],
     "spots": [{"x_mm": 1500, "y_mm": 420.5, "name": "left arm"}],
+    "contacts": [
+        {"name": f"tyre-{axle}-{side}", "x_mm": x, "y_mm": y}
+        for axle, x in (("front", 0), ("rear", -2800))
+        for side, y in (("left", 780), ("right", -780))
+    ],
     "u_mm": 0.5,
     "limits": {"along_mm_per_m": [-3, 3], "across_mm_per_m": [-3, 3], "residual_mm": [-2, 2]},
 }
@@ -85,7 +91,11 @@ def some_sheet(dice: Random) -> Sheet:
     for step in sheet["steps"]:
         step["hold"] = dice.choices(("none", "apprentice", "everyone"), (6, 2, 1))[0]
         if step["kind"] == "measure":
+            # Now and then a survey comes first, which the heights are then corrected by.
+            survey = {**step, "id": "work/survey", "measure": FLOOR}
             step["measure"] = dice.choice((step["measure"], HEIGHTS, HEIGHTS, SQUARE, AXIS, FLOOR))
+    if dice.random() < 0.5:
+        sheet["steps"].insert(1, survey)
     return sheet
 
 
@@ -143,7 +153,7 @@ def _readings(dice: Random, measure: dict[str, Any]) -> Given:
         right |= {f"{end}_{side}_y": y for end in ("front", "rear") for side, y in (("left", 780), ("right", -780))}
         right |= {"toe_left": 0.1, "toe_right": 0.12}
     elif measure["method"] == "floor":
-        right = {one["name"].replace("-", "_"): 0.0 for one in measure["points"]}
+        right = {one["name"].replace("-", "_"): 0.0 for one in [*measure["points"], *measure["contacts"]]}
     else:
         right = {one["name"]: (one["low"] + one["high"]) / 2 for one in measure["readings"]}
     narrow = {name: off / 60 if name.startswith("toe") else off for name in right}

@@ -7,7 +7,7 @@ import pytest
 from tests.core.cases import CASES, read_cases, same
 from tests.mirror.conftest import Mirror
 
-METHODS = ("axis", "decide", "floor", "scan", "square", "vin")
+METHODS = ("axis", "decide", "floor", "height", "repeats", "scan", "square", "vin")
 # A key that nobody knows is refused where a file comes in; nothing comes in so on a phone.
 ELSEWHERE = ("unknown-field",)
 ASKED = [

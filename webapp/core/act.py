@@ -15,6 +15,7 @@ from .kinds import OF_KIND, RECORDS, Moment
 from .kinds.common import words
 from .kinds.countersign import witness_of
 from .kinds.scan import LONGEST_KEPT
+from .measure.ground import grounded, surveys_contacts
 from .measure.judged import read_all
 from .sheet import Sheet
 from .state import PAUSES, JobState, StepState
@@ -118,8 +119,18 @@ def _on_step(sheet: Sheet, state: JobState, given: dict[str, str], moment: Momen
             "do",
             f"do={do} does not end a {step['kind']} step; expected {' or '.join(OF_KIND[step['kind']])}",
         )
+    if do == "measure":
+        step = on_floor(sheet, state, step)
     kind, data = RECORDS[do](step, was, given, replace(moment, job=_job_names(sheet)) if do == "scan" else moment)
     return Draft(kind, name, was.attempt, was.turn, data)
+
+
+def on_floor(sheet: Sheet, state: JobState, step: dict[str, Any]) -> dict[str, Any]:
+    """A measure step as it is to be read in this bay: its heights corrected by the floor survey of this very job."""
+    survey = next((one for one in sheet["steps"] if surveys_contacts(one)), None)
+    was = state.step(survey["id"]) if survey else None
+    found = was.measured if was and was.status in ("done", "held") else None
+    return {**step, "measure": grounded(step["measure"], found)}
 
 
 def _job_names(sheet: Sheet) -> tuple[str, ...]:

@@ -13,14 +13,16 @@ from .errors import BadInput, BaybookError, NotFound, shown
 from .fields import Fields
 from .kit import Kit
 from .labels import read_label
-from .measure import axis, decide, floor, square
+from .measure import area, axis, decide, floor, height, judged, square
 from .measure.advice import advise, square_with_repeats
+from .measure.reading import read
 from .scan import scan_verdict
 from .scan_sentence import sentence
 from .vin import read_vin
 
 MOST_PAIRS = 200
 MOST_REPEATED_SETS = 20
+REPEATED = ("value", "U", "n", "s", "left_out", "left_out_no", "verdict", "p_inside", "repeats")
 POSE = ("distance_mm", "offset_mm", "yaw_deg")
 Answer = dict[str, Any]
 
@@ -163,6 +165,60 @@ def _decide(given: object) -> Answer:
     return asdict(decide.decide(value, u, low, high))
 
 
+def _height(given: object) -> Answer:
+    fields = Fields(given, "", ("centre_mm", "contacts", "spot", "floor_mm", "floor_u_mm", "u_mm"))
+    contacts = [
+        floor.FloorPoint(
+            one.number("x_mm", floor.BAY_MM), one.number("y_mm", floor.BAY_MM), one.number("height_mm", floor.HEIGHT_MM)
+        )
+        for one in fields.each("contacts", floor.MOST_POINTS, ("x_mm", "y_mm", "height_mm"))
+    ]
+    spot = fields.inner("spot", ("x_mm", "y_mm"))
+    below = floor.SpotHeight(fields.number("floor_mm", floor.HEIGHT_MM), fields.number("floor_u_mm", floor.FLOOR_U_MM))
+    where = floor.Spot(spot.number("x_mm", floor.BAY_MM), spot.number("y_mm", floor.BAY_MM))
+    centre, u = fields.number("centre_mm", floor.HEIGHT_MM), fields.number("u_mm", floor.FLOOR_U_MM)
+    return asdict(height.stand_height(centre, contacts, where, below, u))
+
+
+def _repeats(given: object) -> Answer:
+    """Repeated readings of one thing: their mean and how sure it is, the odd one, and how many would settle it."""
+    fields = Fields(given, "", ("readings", "u"), ("low", "high"))
+    found = judged.judge(
+        {
+            "method": "values",
+            "compare": [],
+            "readings": [
+                {"name": "value", "label": "", "unit": "", "instrument": None, "u": fields.number("u", decide.ANY_U)}
+                | {k: None if fields.get(k) is None else fields.number(k, decide.ANY_VALUE) for k in ("low", "high")}
+            ],
+        },
+        [{"value": one} for one in fields.numbers("readings", decide.MOST_REPEATS, decide.ANY_VALUE)],
+    )
+    part = found["parts"][0]
+    return {name: part[name] for name in REPEATED if name in part}
+
+
+def _area(given: object) -> Answer:
+    fields = Fields(given, "", ("bay", "areas"), ("obstacles",))
+    obstacles = tuple(
+        area.Obstacle(one.text_or_none("name") or "", _corners(one, "corners"))
+        for one in fields.each("obstacles", MOST_PAIRS, ("name", "corners"))
+    )
+    areas = [_corners(one, "corners") for one in fields.each("areas", MOST_PAIRS, ("corners",))]
+    found = area.fit(area.Bay(_corners(fields, "bay"), obstacles), areas)
+    return asdict(found) | {"shift": list(found.shift) if found.shift else None}
+
+
+def _corners(fields: Fields, key: str) -> tuple[area.XY, ...]:
+    field, corners = fields.at(key), fields.get(key)
+    if not isinstance(corners, list) or not all(isinstance(one, list) and len(one) == 2 for one in corners):
+        raise BadInput("not-corners", field, f"{field}={shown(corners)} must be a list of [x, y] in mm")
+    return tuple(
+        (read(x, f"{field}[{n}][0]", floor.BAY_MM), read(y, f"{field}[{n}][1]", floor.BAY_MM))
+        for n, (x, y) in enumerate(corners)
+    )
+
+
 def _vin(given: object) -> Answer:
     vin = read_vin(Fields(given, "", ("text",)).get("text"))
     return {"vin": vin.text, "cleaned": list(vin.cleaned), "check_digit": vin.check_digit, "valid": vin.valid}
@@ -203,6 +259,9 @@ METHODS: dict[str, Callable[[object], Answer]] = {
     "square": _square,
     "axis": _axis,
     "decide": _decide,
+    "height": _height,
+    "repeats": _repeats,
+    "area": _area,
     "vin": _vin,
     "scan": _scan,
 }

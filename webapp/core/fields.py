@@ -34,6 +34,13 @@ class Fields:
     def number(self, key: str, allowed: Range) -> float:
         return read(self.given[key], self.at(key), allowed)
 
+    def numbers(self, key: str, most: int, allowed: Range) -> list[float]:
+        """Return the numbers of a list of at least one."""
+        field, value = self.at(key), self.given[key]
+        if not isinstance(value, list) or not 0 < len(value) <= most:
+            raise BadInput("not-a-list", field, f"{field}={shown(value)} must be a list of 1 to {most} numbers")
+        return [read(one, f"{field}[{index}]", allowed) for index, one in enumerate(value)]
+
     def exact(self, key: str, allowed: Range) -> Fraction:
         return read_exact(self.given[key], self.at(key), allowed)
 

@@ -138,6 +138,8 @@ class Reading(Strict):
     """What it is read with, which says how sure it is: by the figures of the shop's own, where its kit has one."""
     u: Quantity | None = None
     """Its standard uncertainty where the shop states none; without it the usual figures of the instrument count."""
+    above: Name | None = None
+    """A height read up from the floor: the spot whose floor it is, so that the floor's fall to there is allowed for."""
 
 
 class Compare(Strict):
@@ -177,6 +179,8 @@ class Measure(Strict):
     """values: pairs of readings that have to agree."""
     points: list[Point] = Field(default_factory=list)
     """floor: where the height is read."""
+    contacts: bool = False
+    """floor: read the height beside each tyre too, so that heights can be counted from the plane the tyres stand on."""
     track: Figure | None = None
     """square: between the two reference points on the vehicle."""
     bar: Figure | None = None

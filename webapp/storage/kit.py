@@ -63,9 +63,10 @@ def add_item(
     code: str = "",
     area_mm: tuple[float, float] | None = None,
     accuracy: dict[str, Any] | None = None,
+    plan: dict[str, Any] | None = None,
 ) -> Item:
-    """Add an item, with a new code unless one is given. `area_mm` is a bay's width and length, `accuracy` how sure an
-    instrument is.
+    """Add an item, with a new code unless one is given. `area_mm` is a bay's width and length, `plan` what it looks
+    like from above; `accuracy` is how sure an instrument is.
 
     Raises BadInput (`item-kind`, `item-name`, `item-home`, ...) or Conflict (`code-taken`).
     """
@@ -74,18 +75,25 @@ def add_item(
     added = Item(code=free_code(db, code) if code else new_code(db, is_), kind=kind, is_=is_, name=_name(name))
     if area_mm is not None:
         added.width_mm, added.length_mm = area_mm
-    added.accuracy = accuracy
+    added.accuracy, added.plan = accuracy, plan
     _apply(db, added, upkeep)
     return added
 
 
-def change_item(db: Session, code: str, name: str, upkeep: Upkeep, accuracy: dict[str, Any] | None = None) -> Item:
-    """Change an item's name and upkeep, and how sure an instrument is.
+def change_item(
+    db: Session,
+    code: str,
+    name: str,
+    upkeep: Upkeep,
+    accuracy: dict[str, Any] | None = None,
+    plan: dict[str, Any] | None = None,
+) -> Item:
+    """Change an item's name and upkeep, and how sure an instrument is, or what a bay looks like.
 
     Raises NotFound (`item-unknown`) or BadInput as `add_item` does.
     """
     found = item_of(db, code)
-    found.name, found.accuracy = _name(name), accuracy
+    found.name, found.accuracy, found.plan = _name(name), accuracy, plan
     _apply(db, found, upkeep)
     return found
 

@@ -3,6 +3,7 @@
 import { centre, interval, number } from "../figures.js";
 
 /** @import { Figures } from "../types.js" */
+/** @typedef {Record<string, any>} Place */
 
 /** @type {Record<string, string>} */
 const UNITS = {
@@ -16,13 +17,18 @@ const UNITS = {
 };
 
 /**
- * `spots` are the places of the job's targets, which a floor survey gives the heights of.
- * @param {Record<string, any>} measure @param {Figures} figures @param {Record<string, any>[]} spots
+ * `spots` are the places of the job's targets, which a floor survey gives the heights of, `places` those of this
+ * calibration; `outline` is the vehicle's.
+ * @param {Record<string, any>} measure @param {Figures} figures @param {Place[]} spots @param {Place[]} places
+ * @param {Record<string, number>?} outline
  * @returns {Record<string, any>}
  */
-export function measureOf(measure, figures, spots) {
+export function measureOf(measure, figures, spots, places, outline) {
   if (measure.method === "values") {
-    const readings = measure.readings.map((/** @type {any} */ one) => reading(one, figures));
+    const readings = measure.readings.map((/** @type {any} */ one) => ({
+      ...reading(one, figures),
+      ...aboveOf(one, places),
+    }));
     return { method: "values", readings, compare: compare(measure, figures) };
   }
   /** @type {Record<string, any>} */
@@ -31,7 +37,10 @@ export function measureOf(measure, figures, spots) {
     limits[`${name}_${UNITS[name]}`] = interval(given, name, figures);
   }
   const made = { method: measure.method, u_mm: measure.u ?? 1, limits };
-  if (measure.method === "floor") return { ...made, points: pointsOf(measure), spots };
+  if (measure.method === "floor") {
+    const contacts = measure.contacts && outline ? { contacts: contactsOf(outline) } : {};
+    return { ...made, points: pointsOf(measure), spots, ...contacts };
+  }
   if (measure.method !== "square") return made;
   const aim = ["distance", "offset", "yaw"].map((name) => [
     `${name}_${UNITS[name]}`,
@@ -44,6 +53,29 @@ export function measureOf(measure, figures, spots) {
 /** @param {Record<string, any>} measure */
 export function pointsOf(measure) {
   return measure.points.map((/** @type {any} */ { name, label, x, y }) => ({ name, label, x_mm: x, y_mm: y }));
+}
+
+/**
+ * Where the four tyres touch the floor.
+ * @param {Record<string, number>} outline
+ */
+export function contactsOf(outline) {
+  return ["front", "rear"].flatMap((axle) =>
+    ["left", "right"].map((side) => ({
+      name: `tyre-${axle}-${side}`,
+      x_mm: axle === "front" ? 0 : -outline.wheelbase_mm,
+      y_mm: ((side === "left" ? 1 : -1) * outline[`track_${axle}_mm`]) / 2,
+    })),
+  );
+}
+
+/**
+ * Where the floor is that the height is read from; nothing where this vehicle's spec places nothing there.
+ * @param {Record<string, any>} one @param {Place[]} places
+ */
+function aboveOf({ above }, places) {
+  const found = above ? places.find((place) => place.spot === above) : null;
+  return found ? { above: { x_mm: found.x_mm, y_mm: found.y_mm } } : {};
 }
 
 /** @param {Record<string, any>} one @param {Figures} figures */

@@ -54,6 +54,7 @@ function stepOf(about, procedure, step, figures) {
     expect_s: step.expect,
     causes: step.causes.map((/** @type {any} */ one) => causeOf(about, procedure, one)),
     ...detailsOf(about, procedure, step, figures),
+    ...(step.drawing === "area" ? { shows: "area" } : {}),
   };
   return { ...held, drawing: drawingOf(about, procedure, step, held) };
 }
@@ -85,10 +86,17 @@ function sentence(about, name) {
 function detailsOf(about, procedure, step, figures) {
   if (step.kind === "choose") return { asks: step.asks ?? step.id, options: step.options };
   if (step.kind === "scan") return { pairs: pairsOf(about, procedure, step) };
-  if (step.kind === "measure" && step.measure) return { measure: measureOf(step.measure, figures, spotsOf(about)) };
+  if (step.kind === "measure" && step.measure) return { measure: measured(about, procedure, step, figures) };
   if (step.kind === "photo") return { photo: step.photo };
   if (step.kind === "wait" && step.wait !== null) return { wait_s: step.wait };
   return {};
+}
+
+/** @param {About} about @param {Procedure} procedure @param {Written} step @param {Figures} figures */
+function measured(about, procedure, step, figures) {
+  const places = about.placements[procedure.procedure] ?? [];
+  const outline = about.vehicle && vehicleOf(about.vehicle).outline;
+  return measureOf(step.measure, figures, spotsOf(about), places, outline);
 }
 
 /** @param {About} about */

@@ -12,6 +12,7 @@ import { referenceAxis, TOE_DEG } from "./axis.js";
 import { decide, repeatsToSettle } from "./decide.js";
 import { BAY_MM, HEIGHT_MM, largestResidualMm, surveyFloor } from "./floor.js";
 import { Fraction } from "./fraction.js";
+import { standHeight } from "./height.js";
 import { combined, INSTRUMENTS, instrumentOf, repeated } from "./instruments.js";
 import { oddOne } from "./outlier.js";
 import { Range, read, readExact } from "./reading.js";
@@ -60,7 +61,8 @@ export function fields(measure) {
     return measure.readings.map((/** @type {Found} */ one) => [one.name, one.label, PHYSICAL.get(one.unit)]);
   }
   if (measure.method === "floor") {
-    return measure.points.map((/** @type {Found} */ one) => [snake(one.name), one.label, HEIGHT_MM]);
+    const read = [...measure.points, ...(measure.contacts ?? [])];
+    return read.map((/** @type {Found} */ { name, label = "" }) => [snake(name), label, HEIGHT_MM]);
   }
   if (measure.method === "square") return TAPE_NAMES.map((name) => [name, "", TAPE_MM]);
   const points = AXIS_POINTS.flatMap((name) => [`${name}_x`, `${name}_y`]);
@@ -137,12 +139,14 @@ function valuesFound(measure, sets) {
   const known = new Map();
   const parts = measure.readings.map((/** @type {Found} */ one) => {
     const series = sets.map((readings) => readings[one.name]);
-    const uB = instrumentU(one, series[series.length - 1]);
+    const own = instrumentU(one, series[series.length - 1]);
+    const uB = one.floor ? combined([own, one.floor.u_mm]) : own;
     const odd = oddOne(series, uB);
     known.set(one.name, { uB, odd });
     const kept = series.filter((_value, place) => place !== odd);
     const part = meanPart(one, one.name, kept, uB);
     if (odd !== null) Object.assign(part, { left_out: series[odd], left_out_no: odd + 1 });
+    if (one.floor) part.floor = one.floor;
     if (!one.by) return part;
     const { code, name, due } = one.by;
     return { ...part, by: { code, name, due } };
@@ -174,9 +178,9 @@ function meanPart({ label, unit, low, high }, name, series, uB) {
 /** @param {Measure} measure @param {Readings[]} sets */
 function floorFound(measure, sets) {
   const readings = sets[sets.length - 1];
-  const points = measure.points.map((/** @type {Found} */ { name, x_mm, y_mm }) => {
-    return { x_mm, y_mm, height_mm: readings[snake(name)] };
-  });
+  const read = (/** @type {Found} */ { name, x_mm, y_mm }) => ({ x_mm, y_mm, height_mm: readings[snake(name)] });
+  const points = measure.points.map(read);
+  const contacts = (measure.contacts ?? []).map(read);
   const survey = surveyFloor(points, measure.spots, measure.u_mm);
   const { plane, rms_mm, residuals_mm, s_mm: s } = survey;
   const { limits, u_mm } = measure;
@@ -191,8 +195,22 @@ function floorFound(measure, sets) {
     a_mm: plane.a_mm,
     rms_mm,
     residuals_mm,
-    spots: survey.spots.map((height, index) => ({ name: measure.spots[index].name, ...height })),
+    spots: survey.spots.map((height, index) => {
+      const { name, x_mm, y_mm } = measure.spots[index];
+      const fall = contacts.length ? fallAt(contacts, measure.spots[index], height, u_mm) : {};
+      return { name, x_mm, y_mm, ...height, ...fall };
+    }),
   };
+}
+
+/**
+ * How far the floor at a spot lies below the plane that the tyres stand on.
+ * @param {import("./floor.js").FloorPoint[]} contacts @param {import("./floor.js").Spot} spot
+ * @param {import("./floor.js").SpotHeight} floor @param {number} uMm
+ */
+function fallAt(contacts, spot, floor, uMm) {
+  const { fall_mm, u_mm } = standHeight(0, contacts, spot, floor, uMm);
+  return { fall_mm, u_fall_mm: u_mm };
 }
 
 /** @param {Measure} measure @param {Readings[]} sets */

@@ -5,7 +5,7 @@
  * again, a pause, trouble, more).
  */
 
-import { leftOpen } from "../act.js";
+import { leftOpen, onFloor } from "../act.js";
 import { intervalS } from "../clock.js";
 import { stepOf } from "../fold.js";
 import { sums } from "../late.js";
@@ -52,7 +52,10 @@ function body(sheet, state, now, say, again, shop) {
   const was = stateOf(state, state.current);
   const shown = stepView(sheet, state, step, now, say);
   if (was.status === "held") return { step: { ...shown, held: { by: was.done_by } } };
-  if (step.kind === "measure") return { step: { ...shown, ...sums().measureView(step, was, now, say, again, shop) } };
+  if (step.kind === "measure") {
+    const asked = onFloor(sheet, state, step);
+    return { step: { ...shown, ...sums().measureView(asked, was, now, say, again, shop) } };
+  }
   const ofKind = /** @type {ShowsKind} */ (KIND_VIEWS.get(step.kind));
   return { step: { ...shown, ...ofKind(step, was, now, say, again) } };
 }

@@ -55,17 +55,37 @@ function fieldsOf(measure, was, say) {
   // Whoever is to set a pressure or a height needs the figure before the reading, not with its verdict.
   const wanted = new Map();
   for (const { name, low, high, unit } of measure.readings ?? []) wanted.set(name, limitsText(low, high, unit, say));
+  const floors = new Map();
+  for (const one of measure.readings ?? []) if ("above" in one) floors.set(one.name, floorText(one, say));
   return fields(measure).map(([name, label, allowed]) => ({
     name,
     label: label || say(`reading-${name}`),
     unit: unitSign(allowed.unit),
     wanted: wanted.get(name) ?? "",
+    floor: floors.get(name) ?? null,
     so_far: was.sets.length
       ? say("measure-so-far", {
           values: was.sets.map((readings) => say("as-it-is", { text: trimmed(readings[name]) })).join(" · "),
         })
       : null,
   }));
+}
+
+/**
+ * What a tape or a stand's scale should read here, and why that is not the figure of the sheet.
+ * @param {Record<string, any>} one @param {Say} say
+ */
+function floorText({ floor, low, high }, say) {
+  if (floor === null) return say("floor-not-surveyed");
+  const told = floorLies(floor, say);
+  if (low === null || high === null) return told;
+  return `${say("floor-reads", { value: trimmed((low + high) / 2) })} ${told}`;
+}
+
+/** @param {{fall_mm: number, u_mm: number}} floor @param {Say} say */
+function floorLies({ fall_mm, u_mm }, say) {
+  const way = fall_mm > 0 ? "lower" : fall_mm < 0 ? "higher" : "level";
+  return say("floor-lies", { way, fall: figure(Math.abs(fall_mm), 1), U: figure(2 * u_mm, 1) });
 }
 
 /**
@@ -150,9 +170,10 @@ function part(one, say) {
  * What a value rests on: how many readings, how far they scatter, and which of the shop's instruments.
  * @param {Record<string, any>} one @param {Say} say
  */
-export function howRead({ n, s, unit, by }, say) {
+export function howRead({ n, s, unit, floor, by }, say) {
   const said = [];
   if (n) said.push(say("part-mean", { count: n, s: figure(s, digitsFor(2 * s)), unit: unitSign(unit) }));
+  if (floor) said.push(floorLies(floor, say));
   if (by) said.push(say("instrument-named", { name: by.name, code: by.code }));
   return said.join(" · ");
 }

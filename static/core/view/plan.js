@@ -13,6 +13,7 @@ import {
   workingOrder,
 } from "../plan.js";
 import { groups } from "../vin.js";
+import { fitView } from "./area.js";
 
 /** @import { Facts } from "../intake.js" */
 /** @import { Kit } from "../kit.js" */
@@ -53,7 +54,9 @@ export function planView(library, facts, times, kit, today, say, error = null, t
         why: say("plan-struck", { why: gone[name] }),
       })),
       add: others.length ? addable(library, others, typed) : null,
-      work: plan.length ? work(library, vehicle, facts, names, times, kit, today, say) : null,
+      work: plan.length
+        ? { ...work(library, vehicle, facts, names, times, kit, today, say), fit: fitView(null, say) }
+        : null,
     },
   };
 }

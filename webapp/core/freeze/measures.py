@@ -5,6 +5,8 @@ from typing import Any
 from ..figures import Figures, centre, interval, number
 from ..procedure import Measure, Reading
 
+Place = dict[str, Any]
+
 UNITS = {
     "along": "mm_per_m",
     "across": "mm_per_m",
@@ -16,10 +18,14 @@ UNITS = {
 }
 
 
-def measure_of(measure: Measure, figures: Figures, spots: list[dict[str, Any]]) -> dict[str, Any]:
-    """`spots` are the places of the job's targets, which a floor survey gives the heights of."""
+def measure_of(
+    measure: Measure, figures: Figures, spots: list[Place], places: list[Place], outline: dict[str, float] | None
+) -> dict[str, Any]:
+    """`spots` are the places of the job's targets, which a floor survey gives the heights of, `places` those of this
+    calibration; `outline` is the vehicle's.
+    """
     if measure.method == "values":
-        readings = [_reading(one, figures) for one in measure.readings]
+        readings = [_reading(one, figures) | _above(one, places) for one in measure.readings]
         return {"method": "values", "readings": readings, "compare": _compare(measure, figures)}
     made: dict[str, Any] = {
         "method": measure.method,
@@ -30,6 +36,8 @@ def measure_of(measure: Measure, figures: Figures, spots: list[dict[str, Any]]) 
     }
     if measure.method == "floor":
         made |= {"points": points_of(measure), "spots": spots}
+        if measure.contacts and outline:
+            made["contacts"] = contacts_of(outline)
     if measure.method == "square":
         aim = {
             f"{name}_{UNITS[name]}": centre(measure.limits.get(name), name, figures)
@@ -42,6 +50,22 @@ def measure_of(measure: Measure, figures: Figures, spots: list[dict[str, Any]]) 
 
 def points_of(measure: Measure) -> list[dict[str, Any]]:
     return [{"name": one.name, "label": one.label, "x_mm": one.x.value, "y_mm": one.y.value} for one in measure.points]
+
+
+def contacts_of(outline: dict[str, float]) -> list[Place]:
+    """Where the four tyres touch the floor."""
+    rear_mm = -outline["wheelbase_mm"]
+    return [
+        {"name": f"tyre-{axle}-{side}", "x_mm": x_mm, "y_mm": hand * outline[f"track_{axle}_mm"] / 2}
+        for axle, x_mm in (("front", 0.0), ("rear", rear_mm))
+        for side, hand in (("left", 1), ("right", -1))
+    ]
+
+
+def _above(one: Reading, places: list[Place]) -> dict[str, Any]:
+    """Where the floor is that the height is read from; nothing where this vehicle's spec places nothing there."""
+    found = next((place for place in places if one.above and place["spot"] == one.above), None)
+    return {"above": {name: found[name] for name in ("x_mm", "y_mm")}} if found else {}
 
 
 def _reading(one: Reading, figures: Figures) -> dict[str, Any]:

@@ -60,6 +60,8 @@ class Body:
             "causes": [self.cause(procedure, one) for one in step.causes],
         }
         held |= self.details(procedure, step, figures)
+        if step.drawing == "area":
+            held["shows"] = "area"
         held["drawing"] = self.drawing(procedure, step, held)
         return held
 
@@ -87,7 +89,7 @@ class Body:
         if step.kind == "scan":
             return {"pairs": self.pairs(procedure, step)}
         if step.kind == "measure" and step.measure:
-            return {"measure": self.measure(step.measure, figures)}
+            return {"measure": self.measure(procedure, step.measure, figures)}
         if step.kind == "photo":
             return {"photo": step.photo}
         if step.kind == "wait" and step.wait:
@@ -110,10 +112,11 @@ class Body:
         places = self.places.get(procedure.procedure, [])
         return [one for one in places if not step.spots or one["spot"] in step.spots]
 
-    def measure(self, measure: Measure, figures: Figures) -> dict[str, Any]:
+    def measure(self, procedure: Procedure, measure: Measure, figures: Figures) -> dict[str, Any]:
         placed = [one for group in self.places.values() for one in group]
         spots = [{"x_mm": one["x_mm"], "y_mm": one["y_mm"], "name": one["spot_name"]} for one in placed]
-        return measure_of(measure, figures, spots)
+        outline = vehicle_of(self.vehicle)["outline"] if self.vehicle else None
+        return measure_of(measure, figures, spots, self.places.get(procedure.procedure, []), outline)
 
     def drawing(self, procedure: Procedure, step: Step, held: dict[str, Any]) -> dict[str, str] | None:
         if step.drawing is None or self.vehicle is None or (step.drawing == "area" and self.area is None):

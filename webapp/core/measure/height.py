@@ -6,10 +6,11 @@ floor under the stand. Where the floor lies lower than that plane, the scale is 
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import hypot, sqrt
+from math import sqrt
 
 from ..errors import BadInput
 from .floor import FloorPoint, Spot, SpotHeight, fit_plane
+from .instruments import combined
 
 CONTACTS = 4
 
@@ -38,4 +39,4 @@ def stand_height(
     plane = fit_plane(contacts)
     fall_mm = plane.height_mm(spot.x_mm, spot.y_mm) - floor.height_mm
     u_plane_mm = u_mm * sqrt(plane.leverage(spot.x_mm, spot.y_mm))
-    return StandHeight(centre_height_mm + fall_mm, fall_mm, hypot(u_plane_mm, floor.u_mm))
+    return StandHeight(centre_height_mm + fall_mm, fall_mm, combined([u_plane_mm, floor.u_mm]))

@@ -14,7 +14,8 @@ from ..numbers import rounded
 from .advice import advise, square_with_repeats
 from .axis import TOE_DEG, Axle, Point, RearToe, reference_axis
 from .decide import decide, repeats_to_settle
-from .floor import BAY_MM, HEIGHT_MM, FloorPoint, Spot, survey_floor
+from .floor import BAY_MM, HEIGHT_MM, FloorPoint, Spot, SpotHeight, survey_floor
+from .height import stand_height
 from .instruments import INSTRUMENTS, combined, instrument_of, repeated
 from .outlier import odd_one
 from .reading import Range, read, read_exact
@@ -53,7 +54,8 @@ def fields(measure: Measure) -> list[tuple[str, str, Range]]:
     if method == "values":
         return [(one["name"], one["label"], PHYSICAL[one["unit"]]) for one in measure["readings"]]
     if method == "floor":
-        return [(one["name"].replace("-", "_"), one["label"], HEIGHT_MM) for one in measure["points"]]
+        points = [(one["name"].replace("-", "_"), one["label"], HEIGHT_MM) for one in measure["points"]]
+        return points + [(one["name"].replace("-", "_"), "", HEIGHT_MM) for one in measure.get("contacts", [])]
     if method == "square":
         return [(name, "", TAPE_MM) for name in TAPE_NAMES]
     points = [(f"{name}_{axis}", "", BAY_MM) for name in AXIS_POINTS for axis in ("x", "y")]
@@ -120,12 +122,16 @@ def _values(measure: Measure, sets: Sequence[Readings]) -> Found:
     parts, instrument_u, odd = [], {}, {}
     for one in measure["readings"]:
         name, series = one["name"], [float(readings[one["name"]]) for readings in sets]
-        instrument_u[name] = _instrument_u(one, series[-1])
+        floor = one.get("floor")
+        own_u = _instrument_u(one, series[-1])
+        instrument_u[name] = combined([own_u, floor["u_mm"]]) if floor else own_u
         left_out = odd[name] = odd_one(series, instrument_u[name])
         kept = [value for place, value in enumerate(series) if place != left_out]
         part = _mean_part(one, name, kept, instrument_u[name])
         if left_out is not None:
             part |= {"left_out": series[left_out], "left_out_no": left_out + 1}
+        if floor:
+            part["floor"] = floor
         if one.get("by"):
             part["by"] = {key: one["by"][key] for key in ("code", "name", "due")}
         parts.append(part)
@@ -154,9 +160,7 @@ def _mean_part(one: Mapping[str, Any], name: str, series: Sequence[float], u_ins
 
 def _floor(measure: Measure, sets: Sequence[Readings]) -> Found:
     readings = sets[-1]
-    points = [
-        FloorPoint(one["x_mm"], one["y_mm"], readings[one["name"].replace("-", "_")]) for one in measure["points"]
-    ]
+    points = [FloorPoint(one["x_mm"], one["y_mm"], readings[_key(one)]) for one in measure["points"]]
     survey = survey_floor(points, [Spot(one["x_mm"], one["y_mm"]) for one in measure["spots"]], measure["u_mm"])
     plane, s = survey.plane, survey.s_mm
     slopes = {
@@ -169,8 +173,12 @@ def _floor(measure: Measure, sets: Sequence[Readings]) -> Found:
     parts = [
         _part(name, "", units[name], value, u, limits.get(name, (None, None))) for name, (value, u) in slopes.items()
     ]
+    contacts = [FloorPoint(one["x_mm"], one["y_mm"], readings[_key(one)]) for one in measure.get("contacts", [])]
     heights = [
-        {"name": spot["name"], **asdict(height)} for spot, height in zip(measure["spots"], survey.spots, strict=True)
+        {key: spot[key] for key in ("name", "x_mm", "y_mm")}
+        | asdict(height)
+        | (_fall(contacts, spot, height, measure["u_mm"]) if contacts else {})
+        for spot, height in zip(measure["spots"], survey.spots, strict=True)
     ]
     return {
         "parts": parts,
@@ -179,6 +187,16 @@ def _floor(measure: Measure, sets: Sequence[Readings]) -> Found:
         "residuals_mm": list(survey.residuals_mm),
         "spots": heights,
     }
+
+
+def _fall(contacts: Sequence[FloorPoint], spot: Mapping[str, Any], floor: SpotHeight, u_mm: float) -> Found:
+    """How far the floor at a spot lies below the plane that the tyres stand on."""
+    found = stand_height(0.0, contacts, Spot(spot["x_mm"], spot["y_mm"]), floor, u_mm)
+    return {"fall_mm": found.fall_mm, "u_fall_mm": found.u_mm}
+
+
+def _key(one: Mapping[str, Any]) -> str:
+    return str(one["name"]).replace("-", "_")
 
 
 def _square(measure: Measure, sets: Sequence[Readings]) -> Found:

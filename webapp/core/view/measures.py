@@ -57,12 +57,14 @@ def _fields(measure: dict[str, Any], was: StepState, say: Say) -> list[dict[str,
     wanted = {
         one["name"]: limits_text(one["low"], one["high"], one["unit"], say) for one in measure.get("readings", [])
     }
+    floors = {one["name"]: floor_text(one, say) for one in measure.get("readings", []) if "above" in one}
     return [
         {
             "name": name,
             "label": label or say(f"reading-{name}"),
             "unit": unit_sign(allowed.unit),
             "wanted": wanted.get(name, ""),
+            "floor": floors.get(name),
             "so_far": say(
                 "measure-so-far",
                 values=" · ".join(say("as-it-is", text=trimmed(readings[name])) for readings in was.sets),
@@ -72,6 +74,23 @@ def _fields(measure: dict[str, Any], was: StepState, say: Say) -> list[dict[str,
         }
         for name, label, allowed in judged.fields(measure)
     ]
+
+
+def floor_text(one: dict[str, Any], say: Say) -> str:
+    """What a tape or a stand's scale should read here, and why that is not the figure of the sheet."""
+    floor = one["floor"]
+    if floor is None:
+        return say("floor-not-surveyed")
+    told, (low, high) = _floor_lies(floor, say), (one["low"], one["high"])
+    if low is None or high is None:
+        return told
+    return " ".join([say("floor-reads", value=trimmed((low + high) / 2)), told])
+
+
+def _floor_lies(floor: dict[str, float], say: Say) -> str:
+    fall = floor["fall_mm"]
+    way = "lower" if fall > 0 else "higher" if fall < 0 else "level"
+    return say("floor-lies", way=way, fall=figure(abs(fall), 1), U=figure(2 * floor["u_mm"], 1))
 
 
 def _instruments(measure: dict[str, Any], was: StepState, shop: Shop, say: Say) -> list[dict[str, Any]]:
@@ -168,6 +187,8 @@ def how_read(part: dict[str, Any], say: Say) -> str:
     if "n" in part:
         decimals = digits_for(2 * part["s"])
         said.append(say("part-mean", count=part["n"], s=figure(part["s"], decimals), unit=unit_sign(part["unit"])))
+    if "floor" in part:
+        said.append(_floor_lies(part["floor"], say))
     if "by" in part:
         said.append(say("instrument-named", name=part["by"]["name"], code=part["by"]["code"]))
     return " · ".join(said)

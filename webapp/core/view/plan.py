@@ -10,6 +10,7 @@ from ..plan import Need, Proposal, area_needed, expected_s, kit_needed, planned,
 from ..procedure import Library, Procedure, Vehicle
 from ..sheet import Say
 from ..vin import groups
+from .area import fit_view
 
 View = dict[str, Any]
 Times = Mapping[str, Sequence[float]]
@@ -25,8 +26,9 @@ def plan_view(
     say: Say,
     error: str | None = None,
     typed: Mapping[str, str] | None = None,
+    fit: dict[str, Any] | None = None,
 ) -> View:
-    """`typed` is the form that was refused with `error`."""
+    """`typed` is the form that was refused with `error`; `fit` is as `fit_view` takes it."""
     vehicle, given = library.vehicles[facts["vehicle"]], typed or {}
     plan = planned(library, facts)
     names, gone = [one.procedure for one in plan], facts["plan"]["struck"]
@@ -43,7 +45,9 @@ def plan_view(
             "calibrations": [_calibration(library, vehicle, one, given, say) for one in plan],
             "struck": [_struck(library, one.procedure, gone[one.procedure], say) for one in struck],
             "add": _addable(library, others, given) if others else None,
-            "work": _work(library, vehicle, facts, names, times, kit, today, say) if plan else None,
+            "work": _work(library, vehicle, facts, names, times, kit, today, say) | {"fit": fit_view(fit, say)}
+            if plan
+            else None,
         }
     }
 

@@ -51,6 +51,7 @@ def _in_step(sources: Sources, procedure: Node, step: Node) -> Iterator[Finding]
     yield from _pairs(sources, step.at("pairs").items)
     yield from _catalogued(sources, step.at("spots").items, "spots")
     readings = [reading.at("name").text for reading in step.at("measure", "readings").items]
+    yield from _catalogued(sources, [one.at("above") for one in step.at("measure", "readings").items], "spots")
     for compare in step.at("measure", "compare").items:
         yield from among(compare.at("of").items, readings, "reading")
     for cause in step.at("causes").items:

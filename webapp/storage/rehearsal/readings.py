@@ -76,7 +76,7 @@ def _floor(measure: Measure, dice: Random, scatter: float) -> Readings:
         one["name"].replace("-", "_"): 2.0
         + (along * one["x_mm"] + across * one["y_mm"]) / 1000
         + dice.gauss(0, 0.3) * scatter
-        for one in measure["points"]
+        for one in [*measure["points"], *measure.get("contacts", [])]
     }
 
 

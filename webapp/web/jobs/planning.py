@@ -14,6 +14,7 @@ from webapp.storage.kit import kit
 from webapp.storage.tables import Job
 from webapp.web import db, moment, worded
 from webapp.web.jobs import pages
+from webapp.web.jobs.fitting import fit_of
 from webapp.web.jobs.page import facts_of, page
 from webapp.web.jobs.starting import start_job
 from webapp.web.refusals import status_of
@@ -76,5 +77,5 @@ def _page(held: Session, job: Job, error: BaybookError | None = None) -> Respons
     library, typed = worded.library(), request.form.to_dict() if error else {}
     expected = {name: own for name in library.procedures if (own := times.expected(held, name))}
     about = facts_of(job), expected, kit(held), moment.today(), say
-    view = plan_view(library, *about, error.message if error else None, typed)
+    view = plan_view(library, *about, error.message if error else None, typed, fit_of(held, facts_of(job)))
     return page("plan-title", view, status_of(error) if error else 200)

@@ -17,6 +17,7 @@ from webapp.storage.journal import append_next
 from webapp.storage.sheets import keep_sheet
 from webapp.storage.tables import Job
 from webapp.web import db, moment
+from webapp.web.jobs.fitting import fit_of
 from webapp.web.jobs.page import facts_of
 from webapp.web.jobs.taps import make_event
 from webapp.web.who import current_person
@@ -32,7 +33,9 @@ def start_job(held: Session, job: Job) -> None:
     if not plan:
         raise Conflict("nothing-planned", "plan", "plan is empty; add a calibration, or drop the job")
     vehicle = library.vehicles[facts["vehicle"]]
-    _freeze(held, job, make_sheet(library, sheet_job(facts), vehicle, plan, facts["plan"]["struck"], english))
+    # Worked out here and now, and kept with the job: a phone that works it alone shows it as well.
+    about = sheet_job(facts) | {"fit": fit_of(held, facts)}
+    _freeze(held, job, make_sheet(library, about, vehicle, plan, facts["plan"]["struck"], english))
 
 
 def start_day_check(held: Session) -> str:

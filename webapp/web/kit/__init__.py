@@ -66,6 +66,7 @@ def add() -> Answer:
                 code=request.form.get("code", "").strip(),
                 area_mm=forms.area_mm(request.form) if kind == "bay" else None,
                 accuracy=forms.accuracy(request.form, is_) if kind == "tool" else None,
+                plan=forms.plan(request.form) if kind == "bay" else None,
             )
             return redirect(url_for("kit.one", code=added.code), 303)
     except BaybookError as error:
@@ -84,7 +85,8 @@ def change(code: str) -> Answer:
         with db.writing() as held:
             item = kit.item_of(held, code)
             accuracy = forms.accuracy(request.form, item.is_) if item.kind == "tool" else None
-            kit.change_item(held, code, request.form.get("name", ""), forms.upkeep(request.form), accuracy)
+            plan = forms.plan(request.form) if item.kind == "bay" else None
+            kit.change_item(held, code, request.form.get("name", ""), forms.upkeep(request.form), accuracy, plan)
     except BaybookError as error:
         return _item_page(code, request.form, error)
     return redirect(url_for("kit.one", code=code), 303)
@@ -140,7 +142,11 @@ def _how_sure(item: Item) -> str:
 
 
 def _as_form(item: Item) -> dict[str, str]:
-    held = {**item.model_dump(exclude={"accuracy", "plan"}), **(item.accuracy or {})}
+    held = {
+        **item.model_dump(exclude={"accuracy", "plan"}),
+        **(item.accuracy or {}),
+        "plan": forms.plan_text(item.plan),
+    }
     return {
         name: "" if value is None else number(value) if isinstance(value, float) else str(value)
         for name, value in held.items()

@@ -6,11 +6,14 @@ from datetime import date
 from typing import Any
 
 from webapp.core.errors import BadInput, shown
+from webapp.core.measure.area import polygon
+from webapp.core.measure.floor import BAY_MM
 from webapp.core.measure.instruments import SHAPES, UNITS
 from webapp.core.measure.reading import Range, read
+from webapp.core.numbers import number
 from webapp.core.procedure import Catalogue
 from webapp.messages import say
-from webapp.storage.kit import Upkeep
+from webapp.storage.kit import NAME_CHARACTERS, Upkeep
 
 Form = Mapping[str, str]
 AREA_MM = (1000, 50_000)
@@ -85,6 +88,47 @@ def accuracy(form: Form, kind: str) -> dict[str, Any] | None:
         "per_m": per_m,
         "k": k,
     }
+
+
+def plan(form: Form) -> dict[str, Any] | None:
+    """Return a bay's plan: its corners on the first line, then each obstacle on a line of its own with its name.
+
+    A corner is two numbers in mm, forward and to the left; corners stand apart by `;`, a name before `:`.
+    Raises BadInput (`bay-plan`, or as core.measure.area.polygon does), naming the field `plan` and the line.
+    """
+    shapes = [_shape(n, line) for n, line in enumerate(form.get("plan", "").strip().splitlines(), 1) if line.strip()]
+    if not shapes:
+        return None
+    (_name, corners), *obstacles = shapes
+    return {"corners": corners, "obstacles": [{"name": name, "corners": found} for name, found in obstacles]}
+
+
+def plan_text(held: dict[str, Any] | None) -> str:
+    """A bay's plan as it stands in the form's field."""
+    if held is None:
+        return ""
+    shapes = [(say("kit-kind-bay"), held["corners"]), *((one["name"], one["corners"]) for one in held["obstacles"])]
+    return "\n".join(
+        f"{name}: " + "; ".join(f"{number(x)} {number(y)}" for x, y in corners) for name, corners in shapes
+    )
+
+
+def _shape(line: int, text: str) -> tuple[str, list[list[float]]]:
+    name, _colon, rest = text.rpartition(":")
+    corners = []
+    for corner in rest.split(";"):
+        figures = corner.split()
+        if len(figures) != 2:
+            message = f"plan: line {line}, {shown(corner.strip())} must be two numbers in mm, forward and to the left"
+            raise BadInput("bay-plan", "plan", message)
+        corners.append([read(figure, "plan", BAY_MM) for figure in figures])
+    if line > 1 and not name.strip():
+        raise BadInput("bay-plan", "plan", f"plan: line {line} has no name; write it first, such as Pillar: 0 900; …")
+    try:
+        polygon([(x, y) for x, y in corners], f"line {line}")
+    except BadInput as error:
+        raise BadInput(error.code, "plan", f"plan: {error.message}") from error
+    return " ".join(name.split())[:NAME_CHARACTERS], corners
 
 
 def _day(form: Form, field: str) -> date | None:
