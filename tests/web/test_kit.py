@@ -234,3 +234,40 @@ def test_an_accuracy_that_cannot_be_is_named(client: FlaskClient, sent: dict[str
     answer = client.post("/kit/new", data=CERTIFIED | sent)
     assert answer.status_code == 400
     assert message in answer.text
+
+
+PLAN = "Bay: 4500 2100; 4500 -2100; -7000 -2100; -7000 2100\nPillar: 900 1800; 900 2100; 600 2100; 600 1800"
+
+
+def test_a_bay_keeps_its_plan_and_shows_it_again(client: FlaskClient, demo_engine: Engine) -> None:
+    scan_badge(client, ADA)
+    assert (
+        client.post("/kit/new", data={"what": "bay:bay", "name": "Bay 9", "code": "B9", "plan": PLAN}).status_code
+        == 303
+    )
+    with session(demo_engine) as db:
+        held = kit.item_of(db, "B9").plan
+    assert held == {
+        "corners": [[4500, 2100], [4500, -2100], [-7000, -2100], [-7000, 2100]],
+        "obstacles": [{"name": "Pillar", "corners": [[900, 1800], [900, 2100], [600, 2100], [600, 1800]]}],
+    }
+    assert PLAN in client.get("/kit/B9").text
+
+
+@pytest.mark.parametrize(
+    ("plan", "message"),
+    [
+        ("Bay: 1 2; 3", "plan: line 1, &#39;3&#39; must be two numbers in mm, forward and to the left"),
+        ("Bay: 0 0; 1 x; 5 5", "plan=&#39;x&#39; must be one number in mm"),
+        ("Bay: 0 0; 9000 0", "plan: line 1 has 2 corners; give 3 to 100"),
+        ("Bay: 0 0; 9000 9000; 9000 0; 0 9000", "plan: line 1 crosses itself or has no inside"),
+        (PLAN.replace("Pillar:", ""), "plan: line 2 has no name"),
+        ("Bay: 0 0; 90000 0; 0 5000", "plan=&#39;90000&#39; must lie within -50000 to 50000"),
+    ],
+)
+def test_a_plan_that_is_none_is_named_and_kept_in_the_field(client: FlaskClient, plan: str, message: str) -> None:
+    scan_badge(client, ADA)
+    answer = client.post("/kit/new", data={"what": "bay:bay", "name": "Bay 9", "plan": plan})
+    assert answer.status_code == 400
+    assert message in answer.text
+    assert plan.splitlines()[0] in answer.text

@@ -329,3 +329,59 @@ def test_a_reason_typed_while_the_database_is_locked_stays_in_its_field(
         answer = client.post(url, data={"do": "strike", "calibration": RADAR, "reason": "Not touched."})
     assert answer.status_code == 503
     assert Page(answer.text).one("input", id=f"strike-{RADAR}")["value"] == "Not touched."
+
+
+def give_plan(engine: Engine, corners: list[list[float]]) -> str:
+    """A plan for bay 1, with a pillar far off; its code."""
+    with writing(engine) as db:
+        bay = db.exec(select(Item).where(Item.name == "Bay 1")).one()
+        pillar = {"name": "Pillar", "corners": [[9000, 9000], [9100, 9000], [9100, 9100]]}
+        bay.plan = {"corners": corners, "obstacles": [pillar]}
+        db.add(bay)
+        return bay.code
+
+
+def in_bay(engine: Engine, url: str, bay: str | None) -> None:
+    with writing(engine) as db:
+        job = job_of(db, url.split("/")[2])
+        job.bay = bay
+        db.add(job)
+
+
+def fitting(page: Page) -> str:
+    return page.text.replace("\u2068", "").replace("\u2069", "")
+
+
+def test_the_plan_says_whether_the_clear_floor_fits_the_bay(client: FlaskClient, demo_engine: Engine, url: str) -> None:
+    in_bay(demo_engine, url, give_plan(demo_engine, [[9000, 5000], [9000, -5000], [-9000, -5000], [-9000, 5000]]))
+    assert "● It fits Bay 1: the nearest is the bay’s edge" in fitting(plan(client, url))
+    give_plan(demo_engine, [[9000, 5000], [9000, -1500], [-9000, -1500], [-9000, 5000]])
+    page = fitting(plan(client, url))
+    assert "⊗ It does not fit Bay 1: it reaches beyond the bay’s edge by" in page
+    assert re.search(r"It fits with the vehicle [\d\u202f]+ mm farther to the left\.", page)
+    give_plan(demo_engine, [[1000, 1000], [1000, -1000], [-1000, -1000], [-1000, 1000]])
+    assert "No place in this bay is large enough" in fitting(plan(client, url))
+
+
+def test_of_a_bay_with_a_size_alone_the_plan_says_whether_it_is_large_enough(
+    client: FlaskClient, demo_engine: Engine, url: str
+) -> None:
+    with session(demo_engine) as db:
+        bay = db.exec(select(Item).where(Item.name == "Bay 1")).one().code
+    in_bay(demo_engine, url, bay)
+    assert "Its plan is not on the kit’s page" in fitting(plan(client, url)) or "does not fit Bay 1" in fitting(
+        plan(client, url)
+    )
+    in_bay(demo_engine, url, None)
+    assert "Whether it fits is not known" in fitting(plan(client, url))
+
+
+def test_the_step_that_clears_the_floor_says_what_the_plan_said(
+    client: FlaskClient, demo_engine: Engine, url: str
+) -> None:
+    in_bay(demo_engine, url, give_plan(demo_engine, [[9000, 5000], [9000, -5000], [-9000, -5000], [-9000, 5000]]))
+    job = start(client, demo_engine, url)
+    assert job.sheet["job"]["fit"]["fits"]
+    shown = [one["id"] for one in job.sheet["steps"] if one.get("shows") == "area"]
+    assert shown == ["bay-ready/clear-area"]
+    assert "● It fits Bay 1" in fitting(job.page("/steps/bay-ready/clear-area"))

@@ -139,7 +139,10 @@ class Reading(Strict):
     u: Quantity | None = None
     """Its standard uncertainty where the shop states none; without it the usual figures of the instrument count."""
     above: Name | None = None
-    """A height read up from the floor: the spot whose floor it is, so that the floor's fall to there is allowed for."""
+    """A height read up from the floor: the spot whose floor it is, so that the floor's fall to there is allowed for.
+
+    `stand` is the middle of all that the calibration places.
+    """
 
 
 class Compare(Strict):

@@ -1,6 +1,7 @@
 /** What a measure step asks for, with the vehicle's own figures in place of references to them. */
 
 import { centre, interval, number } from "../figures.js";
+import { fsum } from "../measure/fraction.js";
 
 /** @import { Figures } from "../types.js" */
 /** @typedef {Record<string, any>} Place */
@@ -69,13 +70,33 @@ export function contactsOf(outline) {
   );
 }
 
+/** Instead of a spot: the middle of all that this calibration places, where a stand's own scale stands. */
+const STAND = "stand";
+
+/**
+ * The places that a floor survey gives the heights of: each target's, and the middle of those that stand together.
+ * @param {Place[][]} groups
+ * @returns {Place[]}
+ */
+export function spotsOf(groups) {
+  const placed = groups.flat().map(({ x_mm, y_mm, spot_name }) => ({ x_mm, y_mm, name: spot_name }));
+  const together = groups.filter((group) => group.length > 1);
+  return [...placed, ...together.map((group) => ({ ...middleOf(group), name: STAND }))];
+}
+
+/** @param {Place[]} places */
+function middleOf(places) {
+  const [x_mm, y_mm] = ["x_mm", "y_mm"].map((name) => fsum(places.map((one) => one[name])) / places.length);
+  return { x_mm, y_mm };
+}
+
 /**
  * Where the floor is that the height is read from; nothing where this vehicle's spec places nothing there.
  * @param {Record<string, any>} one @param {Place[]} places
  */
 function aboveOf({ above }, places) {
-  const found = above ? places.find((place) => place.spot === above) : null;
-  return found ? { above: { x_mm: found.x_mm, y_mm: found.y_mm } } : {};
+  const found = places.filter((place) => above === STAND || above === place.spot);
+  return found.length ? { above: middleOf(found) } : {};
 }
 
 /** @param {Record<string, any>} one @param {Figures} figures */

@@ -4,7 +4,7 @@ import { figuresOf } from "../figures.js";
 import { holds, procedureOf } from "../plan.js";
 import { areaKey, figureKey, floorKey, forJob } from "./drawings.js";
 import { pairOf, vehicleOf } from "./head.js";
-import { measureOf } from "./measures.js";
+import { measureOf, spotsOf } from "./measures.js";
 
 /** @import { Figures, Library, Procedure, Step, Vehicle } from "../types.js" */
 
@@ -96,13 +96,7 @@ function detailsOf(about, procedure, step, figures) {
 function measured(about, procedure, step, figures) {
   const places = about.placements[procedure.procedure] ?? [];
   const outline = about.vehicle && vehicleOf(about.vehicle).outline;
-  return measureOf(step.measure, figures, spotsOf(about), places, outline);
-}
-
-/** @param {About} about */
-function spotsOf({ placements }) {
-  const placed = Object.values(placements).flat();
-  return placed.map(({ x_mm, y_mm, spot_name }) => ({ x_mm, y_mm, name: spot_name }));
+  return measureOf(step.measure, figures, spotsOf(Object.values(about.placements)), places, outline);
 }
 
 /**

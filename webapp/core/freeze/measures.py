@@ -1,11 +1,16 @@
 """What a measure step asks for, with the vehicle's own figures in place of references to them."""
 
+from collections.abc import Iterable
+from math import fsum
 from typing import Any
 
 from ..figures import Figures, centre, interval, number
 from ..procedure import Measure, Reading
 
 Place = dict[str, Any]
+
+STAND = "stand"
+"""Instead of a spot: the middle of all that this calibration places, where a stand's own scale stands."""
 
 UNITS = {
     "along": "mm_per_m",
@@ -62,10 +67,21 @@ def contacts_of(outline: dict[str, float]) -> list[Place]:
     ]
 
 
+def spots_of(groups: Iterable[list[Place]]) -> list[Place]:
+    """The places that a floor survey tells the height of: each target's, and the middle of those of one calibration."""
+    groups = list(groups)
+    placed = [{"x_mm": one["x_mm"], "y_mm": one["y_mm"], "name": one["spot_name"]} for group in groups for one in group]
+    return placed + [{**middle_of(group), "name": STAND} for group in groups if len(group) > 1]
+
+
+def middle_of(places: list[Place]) -> dict[str, float]:
+    return {name: fsum(one[name] for one in places) / len(places) for name in ("x_mm", "y_mm")}
+
+
 def _above(one: Reading, places: list[Place]) -> dict[str, Any]:
     """Where the floor is that the height is read from; nothing where this vehicle's spec places nothing there."""
-    found = next((place for place in places if one.above and place["spot"] == one.above), None)
-    return {"above": {name: found[name] for name in ("x_mm", "y_mm")}} if found else {}
+    found = [place for place in places if one.above in (place["spot"], STAND)]
+    return {"above": middle_of(found)} if found else {}
 
 
 def _reading(one: Reading, figures: Figures) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from ..plan import holds
 from ..procedure import Cause, Library, Measure, Pair, Procedure, Step, Vehicle
 from .drawings import area_key, figure_key, floor_key, for_job
 from .head import pair_of, vehicle_of
-from .measures import measure_of
+from .measures import measure_of, spots_of
 
 
 class Body:
@@ -113,8 +113,7 @@ class Body:
         return [one for one in places if not step.spots or one["spot"] in step.spots]
 
     def measure(self, procedure: Procedure, measure: Measure, figures: Figures) -> dict[str, Any]:
-        placed = [one for group in self.places.values() for one in group]
-        spots = [{"x_mm": one["x_mm"], "y_mm": one["y_mm"], "name": one["spot_name"]} for one in placed]
+        spots = spots_of(self.places.values())
         outline = vehicle_of(self.vehicle)["outline"] if self.vehicle else None
         return measure_of(measure, figures, spots, self.places.get(procedure.procedure, []), outline)
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
+from webapp.core.freeze.measures import STAND
 from webapp.core.procedure import REASONS
 from webapp.library.finding import Finding, expected
 from webapp.library.read import Node
@@ -51,7 +52,8 @@ def _in_step(sources: Sources, procedure: Node, step: Node) -> Iterator[Finding]
     yield from _pairs(sources, step.at("pairs").items)
     yield from _catalogued(sources, step.at("spots").items, "spots")
     readings = [reading.at("name").text for reading in step.at("measure", "readings").items]
-    yield from _catalogued(sources, [one.at("above") for one in step.at("measure", "readings").items], "spots")
+    above = [one.at("above") for one in step.at("measure", "readings").items]
+    yield from _catalogued(sources, [one for one in above if one.text != STAND], "spots")
     for compare in step.at("measure", "compare").items:
         yield from among(compare.at("of").items, readings, "reading")
     for cause in step.at("causes").items:
