@@ -106,7 +106,8 @@ FAMILIES: dict[str, set[str]] = {
         name.replace("_", "-")
         for method in ("square", "axis")
         for name, _label, _range in judged.fields(MEASURES[method])
-    },
+    }
+    | {f"tyre-{axle}-{side}" for axle in AXLES for side in SIDES},
     "reason-": set(REASONS),
     "record-reference-": set(get_args(Spec.model_fields["reference"].annotation)),
     "role-": set(ROLES),

@@ -383,5 +383,5 @@ def test_the_step_that_clears_the_floor_says_what_the_plan_said(
     job = start(client, demo_engine, url)
     assert job.sheet["job"]["fit"]["fits"]
     shown = [one["id"] for one in job.sheet["steps"] if one.get("shows") == "area"]
-    assert shown == ["bay-ready/clear-area"]
+    assert "bay-ready/clear-area" in shown
     assert "● It fits Bay 1" in fitting(job.page("/steps/bay-ready/clear-area"))
