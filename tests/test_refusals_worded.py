@@ -16,6 +16,7 @@ WEBAPP = Path(__file__).resolve().parent.parent / "webapp"
 KINDS = ("BadInput", "NotFound", "NotAllowed", "Stale", "Conflict", "Unavailable")
 PAGES = ("core/act", "core/intake", "core/kinds", "core/labels", "core/measure/reading", "core/measure/square")
 PAGES += (
+    "core/measure/area",
     "core/measure/axis",
     "core/plan",
     "core/vin",

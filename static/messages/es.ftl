@@ -196,6 +196,17 @@ reading-rear-left-x = detrás izq., a lo largo
 reading-rear-left-y = detrás izq., a lo ancho
 reading-rear-right-x = detrás der., a lo largo
 reading-rear-right-y = detrás der., a lo ancho
+reading-tyre-front-left = junto al neumático, delante izq.
+reading-tyre-front-right = junto al neumático, delante der.
+reading-tyre-rear-left = junto al neumático, detrás izq.
+reading-tyre-rear-right = junto al neumático, detrás der.
+floor-reads = Debe marcar { $value } mm.
+floor-lies = { $way ->
+    [lower] El suelo queda aquí { $fall } mm más bajo que el plano en que se apoyan los neumáticos (U = { $U } mm); ya está tenido en cuenta.
+    [higher] El suelo queda aquí { $fall } mm más alto que el plano en que se apoyan los neumáticos (U = { $U } mm); ya está tenido en cuenta.
+   *[level] El suelo queda aquí a la altura del plano en que se apoyan los neumáticos (U = { $U } mm).
+}
+floor-not-surveyed = Este suelo no se levantó desde los neumáticos: no se tiene nada en cuenta.
 reading-toe-left = convergencia trasera izq.
 reading-toe-right = convergencia trasera der.
 advice-turn = Gírelo: extremo izquierdo { $left_end_mm } mm { $left_end ->
@@ -424,6 +435,8 @@ kit-note = Nota
 kit-bay-size = Para un puesto: su suelo libre
 kit-width-mm = Ancho en mm
 kit-length-mm = Largo en mm
+kit-plan = Cómo se ve desde arriba
+kit-plan-help = Primera línea: las esquinas de su suelo, cada una dos números en mm desde donde queda el punto medio entre las ruedas delanteras, hacia delante y a la izquierda; en el orden en que se recorren. Después, una línea por cada cosa que haya allí. Por ejemplo “Puesto: 4500 2100; 4500 -2100; -7000 -2100; -7000 2100”, y debajo “Pilar: 900 1800; 900 2100; 600 2100; 600 1800”.
 kit-accuracy = Para un instrumento: cuán seguro es
 kit-accuracy-help = Como dice su clase o su certificado. Una cinta de clase de exactitud II: 0,3 y 0,2 por cada metro. Si queda vacío, valen las cifras habituales.
 kit-accuracy-none = No se indica cuán seguro es: valen las cifras habituales.
@@ -757,6 +770,34 @@ plan-kit-missing = no hay en el taller
 plan-kit-good = bueno
 plan-kit-damaged = dañado
 plan-kit-overdue = inspección vencida
+area-fits = Cabe en { $bay }: lo más cercano es { $by ->
+    [edge] el borde del puesto
+   *[other] { $by }
+ }, a { $clear } mm, { $where }.
+area-fits-middle = { $bay } es bastante grande: sobran { $clear } mm con todo en el centro. Su plano no está en la página del kit, así que mire dónde queda el vehículo.
+area-not = No cabe en { $bay }: { $by ->
+    [edge] pasa del borde del puesto
+   *[other] se mete en { $by }
+ } { $short } mm, { $where }.
+area-shift = Cabe con el vehículo { $moves }.
+area-shift-x = { $mm } mm más { $to ->
+    [forward] adelante
+   *[back] atrás
+ }
+area-shift-y = { $mm } mm más a la { $to ->
+    [left] izquierda
+   *[right] derecha
+ }
+area-no-shift = Ningún sitio de este puesto es bastante grande: despéjelo o tome otro puesto.
+area-where = { $along } m { $x ->
+    [ahead] delante de
+   *[behind] detrás de
+ } las ruedas delanteras y { $aside } m a la { $y ->
+    [left] izquierda
+   *[right] derecha
+ }
+area-unknown = No se calculó si cabe en el puesto, porque el trabajo se planificó en el teléfono: mire, y mida donde sea justo.
+area-no-plan = No se sabe si cabe: no se eligió puesto, o su tamaño no está en la página del kit.
 plan-area = Suelo libre
 plan-area-text = { $length } m de largo y { $width } m de ancho: { $ahead } m delante del vehículo, { $behind } m detrás, { $side } m a cada lado.
 plan-order = Orden y tiempo
