@@ -20,7 +20,7 @@ NAMES = {"AAA111": "Noor <Brandt>", "BBB222": "Ilya"}
 def apart(dice: Random) -> tuple[Sheet, list[Event]]:
     """A job that two phones worked without a network between them."""
     sheet = some_sheet(dice)
-    return sheet, [replace(one, round=0) for one in random_history(dice, sheet, 40).events]
+    return sheet, [replace(one, round=0) for one in random_history(dice, sheet, 60).events]
 
 
 def test_crossings_are_the_same_whatever_was_heard_of_first(mirror: Mirror) -> None:
