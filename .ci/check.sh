@@ -24,7 +24,8 @@ check "import law" lint-imports --no-cache --no-logo
 check "Jinja templates" djlint --lint --quiet webapp
 check "Mustache templates" djlint --lint --quiet --profile handlebars --extension mustache static/pages
 check "JavaScript and CSS" env -C static biome ci --error-on-warnings --colors=off .
-check "procedures" baybook lint
+check "procedures and translations" baybook lint --translations
+check "made from the library" python .ci/library.py --check
 
 if ((${#failed[@]})); then
   echo "make check found something in: $(IFS=,; echo "${failed[*]}")" >&2
