@@ -77,6 +77,7 @@ def test_the_library_we_ship_has_every_sort_and_two_vehicles_or_more_for_every_c
     library = load(PROCEDURES)
     calibrations = {name for name, one in library.procedures.items() if one.sort == "calibration"}
     assert {one.sort for one in library.procedures.values()} == {"day", "set-up", "calibration", "closing"}
-    assert len(library.vehicles) >= 3
+    assert len(library.vehicles) >= 8
+    assert len({one.maker for one in library.vehicles.values()}) >= 4
     serving = {name: [one for one in library.vehicles.values() if name in one.specs] for name in calibrations}
     assert [name for name, vehicles in serving.items() if len(vehicles) < 2] == []

@@ -66,6 +66,7 @@ def _cars(vehicle: Vehicle) -> Iterator[Car]:
 
 
 CARS = [car for vehicle in LIBRARY.vehicles.values() for car in _cars(vehicle)]
+WITH_ALL_THREE = next(car for car in CARS if {*ALL_THREE} <= {*car.calibrations})
 every_car = pytest.mark.parametrize("car", CARS, ids=str)
 
 
@@ -143,7 +144,7 @@ def test_two_calibrations_are_a_morning_s_taps(car: Car, answers: dict[str, str]
 @pytest.mark.parametrize("calibration", ALL_THREE)
 def test_each_way_of_placing_measures_the_place_once(calibration: str, answers: dict[str, str]) -> None:
     poses = {"square", "laser-pose", "scales", "front-square", "front-laser", "front-rail"}
-    steps = [step for step in CARS[0].sheet(calibration)["steps"] if step["id"].rpartition("/")[2] in poses]
+    steps = [step for step in WITH_ALL_THREE.sheet(calibration)["steps"] if step["id"].rpartition("/")[2] in poses]
     assert len(steps) == 3
     assert [step["kind"] for step in steps if applies(step, answers)] == ["measure"]
 
@@ -156,7 +157,7 @@ def test_every_long_instruction_has_a_short_text_and_every_cause_its_odds() -> N
 
 
 def test_set_up_comes_in_the_order_in_which_it_is_done() -> None:
-    sections = [one["id"] for one in CARS[0].sheet(*ALL_THREE)["sections"]]
+    sections = [one["id"] for one in WITH_ALL_THREE.sheet(*ALL_THREE)["sections"]]
     set_up = ["vehicle-ready", "bay-ready", "reference-axis", "floor-survey"]
     assert sections == [*set_up, *ALL_THREE, "clear-away", "hand-over"]
 
@@ -222,6 +223,25 @@ def test_every_figure_is_invented_and_says_so(vehicle: Vehicle) -> None:
     # No region code begins with a zero, so that no vehicle on the road can match.
     assert all(pattern.startswith("0") for pattern in vehicle.vin)
     assert vehicles_for(LIBRARY, vehicle.vin[0].rstrip("*").ljust(17, "1")) == [vehicle]
+
+
+QUALIFIERS = [
+    pytest.param(vehicle, number, id=f"{vehicle.vehicle}-{one.name}")
+    for vehicle in LIBRARY.vehicles.values()
+    for number, one in enumerate(vehicle.qualifiers)
+]
+
+
+@pytest.mark.parametrize(("vehicle", "number"), QUALIFIERS)
+def test_every_answer_about_a_vehicle_makes_a_difference(vehicle: Vehicle, number: int) -> None:
+    """A job's steps, or what its readings are held against, differ from answer to answer."""
+    likes: dict[tuple[tuple[str, str], ...], list[Car]] = {}
+    for car in (one for one in CARS if one.vehicle == vehicle.vehicle):
+        likes.setdefault((*car.qualifiers[:number], *car.qualifiers[number + 1 :]), []).append(car)
+    bodies = [[car.sheet(*car.calibrations)["steps"] for car in alike] for alike in likes.values()]
+    options = len(vehicle.qualifiers[number].options)
+    assert any(all(one not in steps[:place] for place, one in enumerate(steps)) for steps in bodies)
+    assert {len(steps) for steps in bodies} == {options}
 
 
 def _with_spec(name: str) -> list[Vehicle]:

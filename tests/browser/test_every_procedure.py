@@ -1,0 +1,168 @@
+"""Every procedure that ships is worked through in a real browser: on the shop's pages, and on a phone that is alone."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, Playwright, expect
+
+from webapp.core.plan import propose
+from webapp.core.procedure import REASONS
+from webapp.library.load import load
+from webapp.paths import PROCEDURES
+from webapp.storage.differences import differences_of
+from webapp.storage.engine import engine, session
+
+from ..cast import NOOR
+from . import shop
+from .alone import Alone
+from .kept import KeptBrowser
+from .phone import Phone
+from .wire import Wire
+
+pytestmark = pytest.mark.browser
+
+LIBRARY = load(PROCEDURES)
+
+
+@dataclass(frozen=True)
+class Work:
+    """A vehicle, why it is here, and what is added to the plan. `last`: of several answers the last one is given."""
+
+    vehicle: str
+    reasons: tuple[str, ...]
+    added: str | None = None
+    last: bool = False
+
+    def __str__(self) -> str:
+        return self.vehicle
+
+    @property
+    def calibrations(self) -> set[str]:
+        due = propose(LIBRARY, LIBRARY.vehicles[self.vehicle], self.reasons)
+        return {one.procedure for one in due} | ({self.added} if self.added else set())
+
+
+AT_THE_SHOP = [
+    Work("selmora-hatch", REASONS),
+    Work("orvane-saloon", ("steering-repaired",), added="night-view-camera", last=True),
+]
+ALONE = [
+    Work("tavisk-carrier", REASONS, last=True),
+    Work("kestovar-minibus", ("lidar-replaced",)),
+]
+
+
+@pytest.fixture
+def network(server: str) -> Iterator[Wire]:
+    wire = Wire(int(server.rpartition(":")[2]))
+    yield wire
+    wire.close()
+
+
+@pytest.fixture
+def alone(
+    playwright: Playwright, network: Wire, kit: dict[str, Any], photo: str, tmp_path: Path
+) -> Iterator[tuple[KeptBrowser, Alone]]:
+    """A paired phone with the shop's shelf on board, and no network any more."""
+    browser = KeptBrowser(playwright, tmp_path / "profile", f"http://127.0.0.1:{network.port}")
+    browser.pair()
+    browser.stock()
+    network.cut()
+    phone = Alone(browser.page, kit, photo)
+    phone.badge(NOOR.label)
+    yield browser, phone
+    browser.context.close()
+    assert browser.troubles == []
+
+
+def begin(page: Page, phone: Phone, work: Work) -> None:
+    """From the Today page to the first step: VIN, qualifiers, reasons, plan."""
+    vehicle = LIBRARY.vehicles[work.vehicle]
+    page.goto("/jobs/new")
+    phone.wedge((vehicle.vin[0].rstrip("*") + "4G2XK1000417")[:17])
+    page.wait_for_url("**/intake**")
+    for one in vehicle.qualifiers:
+        page.locator(f"[name='q-{one.name}']").nth(-1 if work.last else 0).check()
+    page.get_by_label("Repair order").fill("RO 20418")
+    page.get_by_label("Odometer, km").fill("48 210")
+    for reason in work.reasons:
+        page.locator(f"[name=reasons][value='{reason}']").check()
+    page.get_by_role("button", name="Plan the calibrations").click()
+    start = page.get_by_role("button", name="Start the job")
+    if work.added:
+        page.get_by_text("Add a calibration").click()
+        page.locator("#add").select_option(work.added)
+        page.locator("#add-why").fill("Its window was replaced.")
+        page.get_by_role("button", name="Add it").click()
+        expect(page.get_by_text("Added: Its window was replaced.")).to_be_visible()
+    start.click()
+    page.locator("[data-step]").wait_for()
+
+
+def begin_check(page: Page, phone: Phone) -> None:
+    page.goto("/")
+    page.get_by_role("button", name="Begin the check").click()
+    page.locator("[data-step]").wait_for()
+
+
+def finish(page: Page, phone: Phone) -> dict[str, Any]:
+    """Work until nothing is left, finish, and return the sheet; every step that applied was done at the first go."""
+    phone.work()
+    expect(page.get_by_role("heading", name="Everything is settled")).to_be_visible()
+    phone.main()
+    expect(page.get_by_text("is finished.")).to_be_visible()
+    sheet, state = phone.journal()[0], phone.state()
+    assert state.phase == "finished"
+    assert {one.status for one in state.steps.values()} == {"done"}
+    assert {name.partition("/")[0] for name in state.steps} == {one["id"] for one in sheet["sections"]}
+    return sheet
+
+
+def test_every_calibration_is_worked_on_two_vehicles_and_in_both_ways() -> None:
+    calibrations = {name for name, one in LIBRARY.procedures.items() if one.sort == "calibration"}
+    assert len(calibrations) == 15
+    assert set.union(*(one.calibrations for one in AT_THE_SHOP)) == calibrations
+    assert set.union(*(one.calibrations for one in ALONE)) == calibrations
+    assert not {one.vehicle for one in AT_THE_SHOP} & {one.vehicle for one in ALONE}
+
+
+@pytest.mark.parametrize("work", AT_THE_SHOP, ids=str)
+def test_every_procedure_is_completed_on_the_shop_s_pages(page: Page, phone: Phone, work: Work) -> None:
+    phone.badge(NOOR.label)
+    phone.last = work.last
+    begin(page, phone, work)
+    sheet = finish(page, phone)
+    assert {one["id"] for one in sheet["calibrations"]} == work.calibrations
+
+
+@pytest.mark.parametrize("work", ALONE, ids=str)
+def test_every_procedure_is_completed_by_a_phone_alone_and_comes_home(
+    alone: tuple[KeptBrowser, Alone], network: Wire, shop_folder: Path, work: Work
+) -> None:
+    browser, phone = alone
+    phone.last = work.last
+    begin(browser.page, phone, work)
+    sheet = finish(browser.page, phone)
+    assert {one["id"] for one in sheet["calibrations"]} == work.calibrations
+    come_home(browser, phone, network, shop_folder)
+
+
+def come_home(browser: KeptBrowser, phone: Alone, network: Wire, shop_folder: Path) -> None:
+    """The shop is in reach again: it comes to the same state, and finds nothing that it would have decided otherwise."""
+    network.heal()
+    browser.page.reload()
+    expect(browser.page.locator("[data-truth=agree]")).to_be_visible(timeout=60_000)
+    assert Phone.state(phone).steps == phone.state().steps
+    made = engine(f"sqlite:///{shop_folder / 'baybook.db'}")
+    with session(made) as db:
+        assert differences_of(db, phone.job) == []
+    made.dispose()
+
+
+def test_the_day_s_check_is_completed_on_the_shop_s_pages(page: Page, phone: Phone) -> None:
+    phone.badge(NOOR.label)
+    begin_check(page, phone)
+    finish(page, phone)
