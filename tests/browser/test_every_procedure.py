@@ -55,6 +55,23 @@ ALONE = [
 ]
 
 
+@pytest.fixture(scope="module")
+def shop_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("shop")
+
+
+@pytest.fixture(scope="module")
+def server(shop_folder: Path) -> Iterator[str]:
+    """A shop of its own, since the day's check is done in it; with the shortest waits, since there are many."""
+    with shop.serving(shop_folder, shop.quick_procedures(shop_folder / "procedures", seconds=1)) as address:
+        yield address
+
+
+@pytest.fixture(scope="module")
+def kit(server: str, shop_folder: Path) -> dict[str, Any]:
+    return shop.kit(shop_folder)
+
+
 @pytest.fixture
 def network(server: str) -> Iterator[Wire]:
     wire = Wire(int(server.rpartition(":")[2]))
@@ -63,7 +80,7 @@ def network(server: str) -> Iterator[Wire]:
 
 
 @pytest.fixture
-def alone(
+def away(
     playwright: Playwright, network: Wire, kit: dict[str, Any], photo: str, tmp_path: Path
 ) -> Iterator[tuple[KeptBrowser, Alone]]:
     """A paired phone with the shop's shelf on board, and no network any more."""
@@ -102,12 +119,6 @@ def begin(page: Page, phone: Phone, work: Work) -> None:
     page.locator("[data-step]").wait_for()
 
 
-def begin_check(page: Page, phone: Phone) -> None:
-    page.goto("/")
-    page.get_by_role("button", name="Begin the check").click()
-    page.locator("[data-step]").wait_for()
-
-
 def finish(page: Page, phone: Phone) -> dict[str, Any]:
     """Work until nothing is left, finish, and return the sheet; every step that applied was done at the first go."""
     phone.work()
@@ -140,18 +151,15 @@ def test_every_procedure_is_completed_on_the_shop_s_pages(page: Page, phone: Pho
 
 @pytest.mark.parametrize("work", ALONE, ids=str)
 def test_every_procedure_is_completed_by_a_phone_alone_and_comes_home(
-    alone: tuple[KeptBrowser, Alone], network: Wire, shop_folder: Path, work: Work
+    away: tuple[KeptBrowser, Alone], network: Wire, shop_folder: Path, work: Work
 ) -> None:
-    browser, phone = alone
+    browser, phone = away
     phone.last = work.last
     begin(browser.page, phone, work)
     sheet = finish(browser.page, phone)
     assert {one["id"] for one in sheet["calibrations"]} == work.calibrations
-    come_home(browser, phone, network, shop_folder)
 
-
-def come_home(browser: KeptBrowser, phone: Alone, network: Wire, shop_folder: Path) -> None:
-    """The shop is in reach again: it comes to the same state, and finds nothing that it would have decided otherwise."""
+    # The shop is in reach again: it comes to the same state, and would have decided nothing otherwise.
     network.heal()
     browser.page.reload()
     expect(browser.page.locator("[data-truth=agree]")).to_be_visible(timeout=60_000)
@@ -164,5 +172,6 @@ def come_home(browser: KeptBrowser, phone: Alone, network: Wire, shop_folder: Pa
 
 def test_the_day_s_check_is_completed_on_the_shop_s_pages(page: Page, phone: Phone) -> None:
     phone.badge(NOOR.label)
-    begin_check(page, phone)
+    page.get_by_role("button", name="Begin the check").click()
+    page.locator("[data-step]").wait_for()
     finish(page, phone)
