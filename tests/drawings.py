@@ -59,7 +59,7 @@ def at(x_mm: float, y_mm: float, name: str = "left arm", **more: Any) -> dict[st
 
 
 def shipped(library: Library, wording: Callable[..., str] = say) -> list[tuple[str, dict[str, str]]]:
-    """Every drawing of every step, for all three vehicles with all their calibrations."""
+    """Every drawing of every step, for every vehicle with all its calibrations."""
     made = []
     for name, vehicle in library.vehicles.items():
         qualifiers = {one.name: one.options[0].value for one in vehicle.qualifiers}

@@ -892,6 +892,7 @@ drawing-on-centreline = on the centreline
 drawing-turned-left = turned { $deg }° to the left
 drawing-turned-right = turned { $deg }° to the right
 drawing-centre-high = height { $mm }
+drawing-name = { $what }
 drawing-alt-placed = { $target } at { $spot }: { $place }.
 drawing-alt-stand = The stand is { $place }.
 drawing-alt-tapes = Four tapes: left hub to left mark, right hub to right mark, and the two diagonals, left hub to right mark and right hub to left mark.

@@ -892,6 +892,7 @@ drawing-on-centreline = sobre la línea central
 drawing-turned-left = girado { $deg }° a la izquierda
 drawing-turned-right = girado { $deg }° a la derecha
 drawing-centre-high = altura { $mm }
+drawing-name = { $what }
 drawing-alt-placed = { $target } en { $spot }: { $place }.
 drawing-alt-stand = El soporte está { $place }.
 drawing-alt-tapes = Cuatro cintas: de buje izquierdo a marca izquierda, de buje derecho a marca derecha, y las dos diagonales, de buje izquierdo a marca derecha y de buje derecho a marca izquierda.

@@ -13,8 +13,9 @@ from webapp.core.drawing.lettering import figure, width_px, wrap
 from webapp.core.drawing.marks import Box
 from webapp.core.drawing.pens import PENS
 from webapp.core.procedure import Library
+from webapp.library.tongues import tongues
 from webapp.messages import say
-from webapp.paths import STATIC
+from webapp.paths import PROCEDURES, STATIC
 
 LONG = "Zielhalter am Ausleger des Ständers, links"
 
@@ -36,6 +37,15 @@ def test_the_drawings_that_ship_are_clear_to_read(library: Library) -> None:
 def test_they_stay_so_in_a_language_of_long_names(library: Library) -> None:
     made = shipped(library, long_words)
     assert {name: wrong for name, drawing in made if (wrong := quarrels(drawing["svg"]))} == {}
+
+
+def test_in_spanish_names_are_said_and_the_drawings_are_as_clear(library: Library) -> None:
+    made = shipped(library, tongues(PROCEDURES)["es"].say)
+    assert {name: wrong for name, drawing in made if (wrong := quarrels(drawing["svg"]))} == {}
+    shown = [" ".join(text for text, _ in texts(drawing["svg"])) for _, drawing in made]
+    assert any("Soporte, placa central" in one for one in shown)
+    assert any("Detrás, izquierda" in one for one in shown)
+    assert not [one for one in shown if "Stand, " in one or "Behind, " in one]
 
 
 def test_the_drawings_that_ship_need_no_key(library: Library) -> None:

@@ -9,7 +9,7 @@ from .marks import Box, Dot, Label, Layer, Point, Scene, Spot, Stroke
 from .placements import axle_end
 from .placing import around
 from .vehicle import Outline, centreline, front_mm, rear_mm, vehicle
-from .words import NEARLY_MM, Say, seen, where
+from .words import NEARLY_MM, Say, seen, where, written
 
 EDGE_PX = 18.0
 TALLEST_PX = 370.0
@@ -42,7 +42,7 @@ def floor(outline: Outline, given: Mapping[str, Any], say: Say) -> Scene:
     marks += rows(top, (frame.x0, top), [(point, y) for y, point in foremost.items()])
     marks += _key(say("drawing-target-place"), height) if places else []
     marks += [
-        Label(one["label"], _by(at[one["name"]], frame.x0), of=Box.about([at[one["name"]]]), name=True)
+        Label(written(one["label"], say), _by(at[one["name"]], frame.x0), of=Box.about([at[one["name"]]]), name=True)
         for one in points
     ]
     words = [say("drawing-alt-point", point=one["label"], place=where(one["x_mm"], one["y_mm"], say)) for one in points]

@@ -9,7 +9,7 @@ from .marks import PAGE_PX, Box, Dot, Label, Point, Scene, Spot, Stroke
 from .placements import deep_mm, wide_mm
 from .placing import EDGE_PX, around
 from .vehicle import TYRE_LONG_MM, Outline, front_mm, rear_mm
-from .words import Placed, Say, high, placed
+from .words import Placed, Say, high, name_of, placed
 
 # The body from its left, as parts of the length from the front and of the height from the floor; a sketch, since a
 # spec has no height of the vehicle. A point given twice is a corner in the curve.
@@ -90,7 +90,7 @@ def _target(frame: Frame, group: Sequence[Placed], there: bool, say: Say) -> lis
     top, bottom = (_at(frame, 0, max(centre_mm + part, 0.0))[1] for part in (half_mm, -half_mm))
     (x, y), floor = middle, _at(frame, 0, 0)[1]
     line = x + (-1 if one["x_mm"] > 0 else 1) * (half_px + OFF_PX)
-    names = dict.fromkeys(each["spot_name"] or each["target_name"] or "" for each in group)
+    names = dict.fromkeys(name_of(each, say) for each in group)
     told = "\n".join((*names, high(centre_mm, say)))
     return [
         Stroke("detail", ((x, bottom), (x, floor))),

@@ -51,7 +51,17 @@ def placed(one: Placed, say: Say) -> str:
     return say("drawing-alt-placed", target=one["target_name"] or "", spot=one["spot_name"] or "", place=place)
 
 
+def name_of(one: Placed, say: Say) -> str:
+    """What a placement is called in a drawing: its spot, else its target."""
+    return written(one["spot_name"] or one["target_name"] or "", say)
+
+
+def written(name: str, say: Say) -> str:
+    """A name of the library as it is written in a drawing; `say` has it in its own language."""
+    return say("drawing-name", what=name)
+
+
 def tag(one: Placed, say: Say) -> str:
     """What stands beside a target in the drawing: its spot, how high, how turned."""
-    parts = (one["spot_name"] or one["target_name"] or "", high(one["height_mm"], say))
+    parts = (name_of(one, say), high(one["height_mm"], say))
     return "\n".join(part for part in (*parts, turned(one["yaw_deg"] or 0.0, say)) if part)
