@@ -9,7 +9,7 @@ mkdir -p build
 exec 9>build/setup.lock && flock 9 # two terminals, one set-up at a time
 .ci/system.sh "${1:-run}"
 
-python=${PYTHON:-python3}
+. .ci/python.sh # gives `python` and new_enough
 stamps=.venv/stamps
 
 fresh() { [[ -e $stamps/$1-$(cat "${@:2}" | sha256sum | cut -c1-16) ]]; }
@@ -18,7 +18,7 @@ pip() { .venv/bin/python -m pip -qq --disable-pip-version-check "$@"; }
 
 # A copied or moved checkout brings commands that still start the old place's Python.
 if ! .venv/bin/python -c '' 2>/dev/null || ! grep -qF "$PWD/.venv" .venv/pyvenv.cfg; then
-  if ! "$python" -c 'import sys; sys.exit(sys.version_info < (3, 11))'; then
+  if ! new_enough "$python"; then
     echo "Baybook needs Python 3.11 or newer, and $python is $("$python" -V). PYTHON=/path/to/python3.12 make setup" >&2
     exit 1
   fi

@@ -10,7 +10,7 @@ missing=()
 library() { [[ $libraries == *"$1"* ]] || missing+=("$2"); }
 command_() { command -v "$1" >/dev/null || missing+=("$2"); }
 
-python=${PYTHON:-python3}
+. "$(dirname "$0")/python.sh"
 command_ "$python" python3
 "$python" -c 'import ensurepip, venv' 2>/dev/null || missing+=(python3-venv)
 library libzbar.so.0 libzbar0                     # pyzbar

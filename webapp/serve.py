@@ -25,10 +25,10 @@ from webapp.library.load import load
 from webapp.storage import demo, engine
 from webapp.storage.migrate import upgrade
 
-# Python works on one core at a time, so there are two processes where there are two cores; with more of them, fewer
-# writers would share each flush. A process has as many threads as phones may tap at the same moment: one that waits for
-# its flush costs nothing.
-PROCESSES = min(2, os.cpu_count() or 1)
+# Python works on one core at a time, so there is a process for each of two cores, and one more that works while another
+# waits for its flush; with more of them, fewer writers would share each. A process has as many threads as phones may
+# tap at the same moment: one that waits for its flush costs nothing.
+PROCESSES = min(2, os.cpu_count() or 1) + 1
 THREADS = 32
 STOPS_WITHIN_S = 5
 RENEWS_EVERY_S = 3600

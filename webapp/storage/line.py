@@ -149,11 +149,12 @@ class Line:
 
 @contextmanager
 def _transaction(engine: Engine, gate: Path) -> Iterator[Connection]:
-    """One that is committed at the end, unless something is raised."""
-    held = os.open(gate, os.O_RDWR | os.O_CREAT, 0o600)
-    try:
-        flock(held, LOCK_EX)
-        with engine.connect().execution_options(writing=True) as connection, connection.begin():
-            yield connection
-    finally:
-        os.close(held)  # which also lets the next one in
+    """One that is committed at the end, unless something is raised. What can be done before the gate is done there."""
+    with engine.connect().execution_options(writing=True) as connection:
+        held = os.open(gate, os.O_RDWR | os.O_CREAT, 0o600)
+        try:
+            flock(held, LOCK_EX)
+            with connection.begin():
+                yield connection
+        finally:
+            os.close(held)  # which also lets the next one in

@@ -5,7 +5,7 @@ from typing import cast
 
 from flask import Flask, Response, current_app, redirect, request
 from werkzeug.datastructures import LanguageAccept
-from werkzeug.http import parse_accept_header
+from werkzeug.http import parse_accept_header, parse_cookie
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import BadInput, shown
@@ -19,15 +19,18 @@ KEPT_S = 400 * 24 * 3600
 def choose() -> None:
     """Before every request: what is said while it is answered is said in this language."""
     known = cast(dict[str, Tongue], current_app.extensions["tongues"])
-    chosen = request.cookies.get(COOKIE, "")
-    speak(known.get(chosen) or known[_asked_for(request.headers.get("Accept-Language", ""))])
+    headers = request.headers
+    speak(known[_wanted(headers.get("Cookie", ""), headers.get("Accept-Language", ""))])
 
 
-@lru_cache(maxsize=256)
-def _asked_for(header: str) -> str:
-    """The language that a browser would like best, of those there are: its own variant, or the language alone."""
-    asked = parse_accept_header(header, LanguageAccept).values()
+@lru_cache(maxsize=1000)
+def _wanted(cookies: str, header: str) -> str:
+    """The language chosen, else the one that a browser would like best of those there are: its own variant, or the
+    language alone.
+    """
     known = languages()
+    chosen = parse_cookie(cookies).get(COOKIE, "")
+    asked = (chosen, *parse_accept_header(header, LanguageAccept).values())
     return next((one for asks in asked for one in (asks, asks.split("-")[0]) if one in known), ENGLISH)
 
 
