@@ -24,9 +24,10 @@ PAGES += (
     "storage/codes",
     "storage/kit",
     "storage/people",
+    "storage/specs",
 )
 PAGES += ("storage/trouble", "sync/decisions", "web/jobs", "web/kit", "web/labels", "web/language", "web/people")
-PAGES += ("web/rights", "web/times", "web/guard")
+PAGES += ("web/rights", "web/specs", "web/times", "web/guard")
 """Where what a page refuses is worded. What only a phone's own exchange or a command can meet stays English."""
 
 FORMS = {HOLE.sub("{}", form) for form in read(MESSAGES, "en.refusals.yaml").root.fields}

@@ -23,7 +23,7 @@ from webapp.core.plan import (
     vehicles_for,
     working_order,
 )
-from webapp.core.procedure import REASONS, Library, Vehicle
+from webapp.core.procedure import REASONS, Approval, Library, Vehicle
 from webapp.core.sheet import canonical, content_hash
 from webapp.core.shelf import plain, shelf
 from webapp.library.load import load
@@ -75,6 +75,20 @@ def test_every_sort_of_job_freezes_to_the_same_hash(stocked: Mirror, vehicle: Ve
         assert stocked.out("sheetHash", question) == hashed, (names, qualifiers)
         made.add(hashed)
     assert len(made) >= min(2 ** len(vehicle.specs), MOST_JOBS // 2)
+
+
+def test_a_shops_own_vehicle_freezes_to_the_same_sheet_and_says_who_approved_it(mirror: Mirror) -> None:
+    approval = Approval(revision=4, by="Ada Pereira", at="2026-03-02T08:00:00.000Z")
+    own = LIBRARY.model_copy(update={"approvals": {"orvane-wagon": approval}})
+    mirror.out("takeShelf", json.loads(canonical(shelf(own, say))))
+    job = {"id": "J3", "sort": "calibration", "repair_order": "RO 8", "qualifiers": {}, "bay": None}
+    for name, approved in (("orvane-wagon", approval.model_dump()), ("tavisk-carrier", None)):
+        vehicle = own.vehicles[name]
+        plan = [Proposal(next(iter(vehicle.specs)), ())]
+        wanted = make_sheet(own, job, vehicle, plan, {}, say)
+        assert wanted["vehicle"].get("approved") == approved
+        question = {"job": job, "vehicle": name, "plan": [asdict(one) for one in plan]}
+        assert mirror.out("sheet", question) == json.loads(canonical(wanted))
 
 
 def test_the_days_check_freezes_to_the_same_sheet(stocked: Mirror) -> None:

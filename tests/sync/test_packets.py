@@ -7,13 +7,15 @@ from datetime import UTC, datetime
 import pytest
 from werkzeug.test import TestResponse
 
-from tests.cast import NOOR
+from tests.cast import ADA, NOOR, TOMAS
 from tests.sync.conftest import Exchange
 from tests.sync.phone import Phone
 from tests.sync.test_bad_input import CONFIRMED
 from webapp.core.act import Draft
 from webapp.core.procedure import Library
-from webapp.storage import times
+from webapp.library.own import shipped
+from webapp.paths import PROCEDURES
+from webapp.storage import specs, times
 from webapp.storage.engine import session, writing
 from webapp.storage.history import load_history
 from webapp.storage.kit import item_of
@@ -133,6 +135,26 @@ def test_a_phone_that_has_the_library_is_sent_only_what_changes_from_day_to_day(
     said = phone.ask(at.client, f"/sync/shelf?library={held}")
     assert (said["library"], said["kit"]["L1"]["condition"], "shelf" in said) == (held, "damaged", False)
     assert "shelf" in phone.ask(at.client, f"/sync/shelf?library={held[:-1]}")
+
+
+def test_the_shelf_brings_the_shops_own_vehicles_once_they_are_approved(at: Exchange) -> None:
+    phone = at.phone()
+    held = phone.ask(at.client, "/sync/shelf")["library"]
+    document = shipped(PROCEDURES).vehicles["orvane-wagon"].plain()
+    own = document | {"revision": 3, "vehicle": "orvane-own", "model": "Own", "vin": ["0RVZZ*"]}
+    with writing(at.engine) as db:
+        specs.save(db, own, None, TOMAS.badge, "2026-03-02T08:00:00.000Z")
+    assert "shelf" not in phone.ask(at.client, f"/sync/shelf?library={held}")  # a draft is nobody's business
+    with writing(at.engine) as db:
+        specs.approve(db, "orvane-own", 3, ADA.badge, "2026-03-02T08:01:00.000Z")
+    said = phone.ask(at.client, f"/sync/shelf?library={held}")["shelf"]
+    assert [one["model"] for one in said["vehicles"] if one["vehicle"] == "orvane-own"] == ["Own"]
+    assert said["approvals"]["orvane-own"]["by"] == ADA.name
+    with writing(at.engine) as db:
+        specs.withdraw(db, "orvane-own", ADA.badge, "2026-03-02T08:02:00.000Z", "Recalled")
+    said = phone.ask(at.client, "/sync/shelf")
+    assert said["shelf"]["approvals"] == {}
+    assert said["library"] == held  # what ships, and nothing else, to the byte
 
 
 def test_the_shelf_carries_the_shops_own_times_as_soon_as_there_are_enough(at: Exchange, library: Library) -> None:

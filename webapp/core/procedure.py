@@ -474,11 +474,26 @@ class Vehicle(Strict):
     """The figures for each calibration, by its procedure's name."""
 
 
+class Approval(BaseModel):
+    """Who let a shop's own figures be worked with."""
+
+    model_config = ConfigDict(frozen=True)
+
+    revision: int
+    """Of the vehicle's figures."""
+    by: str
+    """The person's name, as the record gives it for good."""
+    at: str
+    """The instant, as in the journal."""
+
+
 class Library(BaseModel):
-    """All that procedures/ says, by name."""
+    """All that procedures/ says, by name; with it the vehicles that the shop wrote down itself, once approved."""
 
     model_config = ConfigDict(frozen=True)
 
     catalogue: Catalogue
     procedures: dict[str, Procedure]
     vehicles: dict[str, Vehicle]
+    approvals: dict[str, Approval] = Field(default_factory=dict)
+    """Of the shop's own vehicles."""

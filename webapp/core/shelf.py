@@ -12,6 +12,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from .drawing.layers import Layers
+from .errors import BaybookError
 from .freeze import freeze
 from .freeze.drawings import area_key, drawn
 from .freeze.head import vehicle_of
@@ -21,16 +22,24 @@ from .quantity import Quantity
 from .sheet import Say
 
 FORMAT = 1
+Drawings = dict[str, Layers]
 
 
-def shelf(library: Library, say: Say) -> dict[str, Any]:
-    """The library with every drawing that a job of one of its vehicles may have, worded by `say`."""
+def shelf(library: Library, say: Say, drawings: Callable[[Vehicle], Drawings] | None = None) -> dict[str, Any]:
+    """The library with every drawing that a job of one of its vehicles may have, worded by `say`.
+
+    `drawings` gives those of a vehicle where they are known already.
+    """
+    every: Drawings = {}
+    for vehicle in library.vehicles.values():
+        every |= drawings(vehicle) if drawings else drawings_of(library, vehicle, say)
     return {
         "format": FORMAT,
         "catalogue": plain(library.catalogue),
         "procedures": plain([*library.procedures.values()]),
         "vehicles": plain([*library.vehicles.values()]),
-        "drawings": _drawings(library, say),
+        "drawings": every,
+        "approvals": plain({name: one.model_dump() for name, one in library.approvals.items()}),
     }
 
 
@@ -45,17 +54,25 @@ def plain(value: Any) -> Any:
     return [plain(one) for one in value] if isinstance(value, list) else value
 
 
-def _drawings(library: Library, say: Say) -> dict[str, Layers]:
+def drawings_of(library: Library, vehicle: Vehicle, say: Say) -> Drawings:
     """Every drawing by its key: those of each calibration alone, and the areas that several together may need."""
-    made: dict[str, Layers] = {}
+    made: Drawings = {}
 
     def draw(key: str) -> Layers:
         made[key] = drawn(key, say)
         return made[key]
 
-    for vehicle in library.vehicles.values():
-        _draw_all(library, vehicle, draw)
+    _draw_all(library, vehicle, draw)
     return made
+
+
+def can_be_worked(library: Library, vehicle: Vehicle, say: Say) -> bool:
+    """Whether a sheet of each of the vehicle's calibrations can be made with these procedures, and drawn."""
+    try:
+        drawings_of(library, vehicle, say)
+    except (BaybookError, KeyError, ValueError):
+        return False
+    return True
 
 
 def lettering(library: Library, vehicle: Vehicle, english: Say, say: Say) -> dict[str, str]:

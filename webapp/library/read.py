@@ -115,7 +115,18 @@ class _Refused(Exception):
 def read(folder: Path, file: str) -> Document:
     """Read `folder/file`. All duplicate keys and all tabs are found at once; anything else ends the reading."""
     try:
-        text = _text(folder / file)
+        with (folder / file).open("rb") as opened:
+            raw = opened.read(MOST_BYTES + 1)
+    except OSError as error:
+        message = f"cannot be opened ({error.strerror}), expected a file that may be read"
+        return _unreadable(file, Finding(file, 1, message))
+    return parsed(file, raw)
+
+
+def parsed(file: str, raw: bytes) -> Document:
+    """The same of a file's bytes; `file` is where it stands, or would stand, in the library."""
+    try:
+        text = _text(raw)
         tabs = [number for number, line in enumerate(text.split("\n"), 1) if "\t" in line]
         if tabs:
             return _unreadable(file, *(Finding(file, line, "tab, expected spaces") for line in tabs))
@@ -130,12 +141,7 @@ def _unreadable(file: str, *findings: Finding) -> Document:
     return Document(file, Node(None, file, 1), findings)
 
 
-def _text(path: Path) -> str:
-    try:
-        with path.open("rb") as opened:
-            raw = opened.read(MOST_BYTES + 1)
-    except OSError as error:
-        raise _Refused(1, f"cannot be opened ({error.strerror}), expected a file that may be read") from error
+def _text(raw: bytes) -> str:
     if len(raw) > MOST_BYTES:
         raise _Refused(1, f"more than {MOST_BYTES} bytes, expected a smaller file: one procedure each")
     try:

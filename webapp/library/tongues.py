@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from webapp.core.procedure import Library
+from webapp.core.procedure import Library, Vehicle
 from webapp.core.sheet import Sheet
 from webapp.core.shelf import lettering
 from webapp.core.wording import Wording
@@ -24,16 +24,18 @@ def tongues(folder: Path) -> dict[str, Tongue]:
     } | {ENGLISH: Tongue()}
 
 
-_drawn: dict[tuple[int, Tongue, str], dict[str, str]] = {}
+_drawn: dict[tuple[int, Tongue], tuple[Vehicle, dict[str, str]]] = {}
 
 
 def drawings(library: Library, vehicle: str, spoken: Tongue) -> dict[str, str]:
     """The texts of a vehicle's drawings in that language, by the same in English: drawn once, when first asked for."""
-    asked = id(library), spoken, vehicle
+    known = library.vehicles.get(vehicle)
+    if known is None:
+        return {}
+    asked = id(known), spoken  # kept beside it, so that no other one comes to have its id
     if asked not in _drawn:
-        known = library.vehicles.get(vehicle)
-        _drawn[asked] = lettering(library, known, english, spoken.say) if known else {}
-    return _drawn[asked]
+        _drawn[asked] = known, lettering(library, known, english, spoken.say)
+    return _drawn[asked][1]
 
 
 def read_in(spoken: Tongue, sheet: Sheet, library: Library) -> Sheet:

@@ -82,7 +82,7 @@ def decide_aside(number: int) -> Response:
 def _decide(number: int, do: str, shop: Shop) -> Taken | None:
     with storage.writing(engine()) as db:
         if do == "bring-in":
-            return bring_in(db, number, shop, library())
+            return bring_in(db, number, shop, library(db))
         leave_out(db, number, shop)
     return None
 
@@ -116,7 +116,7 @@ def take_import() -> Response:
     with storage.session(engine()) as db:
         shop = shop_now(db, by=_manager(db))
     with storage.writing(engine()) as db:
-        found = import_journal(db, text, shop, library())
+        found = import_journal(db, text, shop, library(db))
     unread = [{"line": number, **error.as_dict()} for number, error in found.unread]
     said = {"batches": [said_of(one) for one in found.taken], "photos": found.photos, "unread": unread}
     return _answer(said, *_told(found))

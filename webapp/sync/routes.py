@@ -16,7 +16,7 @@ from webapp.core.fields import Fields
 from webapp.core.kinds.common import Person
 from webapp.core.procedure import Library
 from webapp.messages import Tongue
-from webapp.storage import asides, devices, people, pieces
+from webapp.storage import asides, devices, people, pieces, specs
 from webapp.storage import engine as storage
 from webapp.storage.asides import Apart
 from webapp.storage.kit import kit
@@ -74,8 +74,9 @@ def _settings() -> Settings:
     return cast(Settings, current_app.extensions["settings"])
 
 
-def library() -> Library:
-    return cast(Library, current_app.extensions["library"])
+def library(db: Session) -> Library:
+    """What ships, with the shop's own vehicles that are approved."""
+    return specs.library_of(db, cast(Library, current_app.extensions["library"]))
 
 
 def _body(most: int) -> bytes:
@@ -128,7 +129,9 @@ def _taken(body: bytes) -> Response:
     if sent.device.revoked_at:
         return _kept_aside(sent, body)
     batch = read_batch(body, sent.device.id, sent.at, sent.signature)
-    plans = [plan_of(library(), facts) for facts in batch.jobs]
+    with storage.session(engine()) as db:
+        known = library(db)
+    plans = [plan_of(known, facts) for facts in batch.jobs]
     with storage.session(engine()) as db:
         shop = shop_now(db, batch)
         judged = foresee(db, batch, shop)
@@ -204,7 +207,7 @@ def show_events(job_id: str) -> Response:
 def show_shelf() -> AnyResponse:
     with storage.session(engine()) as db:
         _paired(db)
-        text, etag = shelves.whole_shelf(db, library(), _settings().data, request.args.get("library", ""))
+        text, etag = shelves.whole_shelf(db, library(db), _settings().data, request.args.get("library", ""))
     answer = Response(text, mimetype="application/json", headers={"Cache-Control": "private, no-cache"})
     answer.set_etag(etag, weak=True)  # a strong one would be changed by whatever packs the answer for the wire
     return answer.make_conditional(request)
@@ -215,11 +218,12 @@ def show_texts(code: str) -> AnyResponse:
     """How the library reads in a language. A phone takes all of them along, and reads one."""
     with storage.session(engine()) as db:
         _paired(db)
+        held = library(db)
     known = cast(dict[str, Tongue], current_app.extensions["tongues"])
     if code not in known:
         message = f"language={errors.shown(code)} is not here; there are {', '.join(known)}"
         raise errors.NotFound("language-unknown", "language", message)
-    text, etag = shelves.texts(library(), known[code])
+    text, etag = shelves.texts(held, known[code])
     answer = Response(text, mimetype="application/json", headers={"Cache-Control": "private, no-cache"})
     answer.set_etag(etag, weak=True)
     return answer.make_conditional(request)

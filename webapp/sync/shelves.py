@@ -13,8 +13,8 @@ from typing import Any
 
 from sqlmodel import Session
 
-from webapp.core.procedure import Library
-from webapp.core.shelf import shelf
+from webapp.core.procedure import Library, Vehicle
+from webapp.core.shelf import Drawings, drawings_of, shelf
 from webapp.library.tongues import drawings
 from webapp.messages import ENGLISH, Tongue, english
 from webapp.storage import times
@@ -43,31 +43,52 @@ def whole_shelf(db: Session, library: Library, data: Path, held: str = "") -> tu
     return (said if held == ready.hash else f'{{"shelf":{ready.text},{said[1:]}'), etag
 
 
+MOST_LIBRARIES = 2
+"""The one in use, and the one before it: a shop that approves figures of its own makes another one."""
+
 _made: dict[int, Ready] = {}
+_drawn: dict[int, tuple[Vehicle, Drawings]] = {}
 
 
 def _ready(library: Library) -> Ready:
-    """Made once for a library, which is read when the server starts: its drawings take a second or two."""
-    if id(library) not in _made:
-        text = json.dumps(shelf(library, english), ensure_ascii=False, separators=(",", ":"))
-        _made[id(library)] = Ready(library, text, hashlib.sha256(text.encode()).hexdigest())
-    return _made[id(library)]
+    """Made once for a library, and again when the shop's own figures change: its drawings take a second or two."""
+    known = _made.get(id(library))
+    if known is None or known.library is not library:
+        made = shelf(library, english, lambda vehicle: _drawings(library, vehicle))
+        text = json.dumps(made, ensure_ascii=False, separators=(",", ":"))
+        for old in [
+            one for one, (vehicle, _) in _drawn.items() if library.vehicles.get(vehicle.vehicle) is not vehicle
+        ]:
+            del _drawn[old]
+        while len(_made) >= MOST_LIBRARIES:
+            del _made[next(iter(_made))]
+        known = _made[id(library)] = Ready(library, text, hashlib.sha256(text.encode()).hexdigest())
+    return known
 
 
-_texts: dict[tuple[int, Tongue], tuple[str, str]] = {}
+def _drawings(library: Library, vehicle: Vehicle) -> Drawings:
+    """A vehicle's drawings are made once, however often another one's figures change."""
+    if id(vehicle) not in _drawn:
+        _drawn[id(vehicle)] = vehicle, drawings_of(library, vehicle, english)
+    return _drawn[id(vehicle)][1]
+
+
+_texts: dict[tuple[int, Tongue], tuple[Library, str, str]] = {}
 
 
 def texts(library: Library, spoken: Tongue) -> tuple[str, str]:
     """How the library and its drawings read in a language, as JSON, and a hash of it: by the English text itself."""
     asked = id(library), spoken
-    if asked not in _texts:
+    if asked not in _texts or _texts[asked][0] is not library:
         drawn: dict[str, str] = {}
         for name in library.vehicles if spoken.code != ENGLISH else ():
             drawn |= drawings(library, name, spoken)
         said = {"texts": spoken.wording.texts, "drawn": drawn}
         text = json.dumps(said, ensure_ascii=False, separators=(",", ":"))
-        _texts[asked] = text, hashlib.sha256(text.encode()).hexdigest()
-    return _texts[asked]
+        for old in [one for one in _texts if one[1] is spoken][MOST_LIBRARIES - 1 :]:
+            del _texts[old]
+        _texts[asked] = library, text, hashlib.sha256(text.encode()).hexdigest()
+    return _texts[asked][1:]
 
 
 @lru_cache

@@ -26,6 +26,7 @@ from webapp.web import (
     pwa,
     refusals,
     scheme,
+    specs,
     times,
     who,
 )
@@ -62,7 +63,7 @@ def make_app(settings: Settings) -> Flask:
     app.after_request(guard.add_headers)
     packing.register(app)
     refusals.register(app)
-    for room in (jobs, kit, labels, people, phones, pwa, times):
+    for room in (jobs, kit, labels, people, phones, pwa, specs, times):
         app.register_blueprint(room.pages)
 
     @app.get("/favicon.ico")

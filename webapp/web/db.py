@@ -4,13 +4,14 @@ from collections.abc import Callable
 from contextlib import AbstractContextManager
 from typing import cast
 
-from flask import current_app
+from flask import current_app, g
 from sqlalchemy import Engine
 from sqlmodel import Session
 
 from webapp.config import Settings
 from webapp.core.procedure import Library
 from webapp.storage import engine as storage
+from webapp.storage import specs
 from webapp.storage.line import T, Work
 
 
@@ -23,7 +24,15 @@ def settings() -> Settings:
 
 
 def library() -> Library:
-    """The procedures and vehicles as they were read when the server started."""
+    """The procedures and vehicles as they were read when the server started, with the shop's own that are approved."""
+    if "library" not in g:
+        with session() as held:
+            g.library = specs.library_of(held, shipped())
+    return cast(Library, g.library)
+
+
+def shipped() -> Library:
+    """The same without the shop's own vehicles."""
     return cast(Library, current_app.extensions["library"])
 
 

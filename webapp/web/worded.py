@@ -13,7 +13,8 @@ from webapp.web import db
 
 def in_words(sheet: Sheet) -> Sheet:
     """The sheet as it is read here."""
-    return read_in(tongue(), sheet, db.library())
+    spoken = tongue()
+    return sheet if spoken.wording.plain else read_in(spoken, sheet, db.library())
 
 
 def library() -> Library:
@@ -21,7 +22,7 @@ def library() -> Library:
     spoken, held = tongue(), db.library()
     if spoken.wording.plain:
         return held
-    known = cast(dict[Tongue, Library], current_app.extensions.setdefault("worded", {}))
-    if spoken not in known:
-        known[spoken] = spoken.wording.within(held)
-    return known[spoken]
+    known = cast(dict[Tongue, tuple[Library, Library]], current_app.extensions.setdefault("worded", {}))
+    if spoken not in known or known[spoken][0] is not held:
+        known[spoken] = held, spoken.wording.within(held)
+    return known[spoken][1]

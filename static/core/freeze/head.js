@@ -10,6 +10,14 @@ export function vehicleOf({ vehicle: id, maker, model, revision, outline }) {
   return { id, maker, model, revision, outline: Object.fromEntries(measured) };
 }
 
+/**
+ * Of a shop's own vehicle, who approved its figures; nothing of one that ships with the library.
+ * @param {Library} library @param {Vehicle} vehicle
+ */
+export function approved({ approvals }, { vehicle }) {
+  return Object.hasOwn(approvals, vehicle) ? { approved: approvals[vehicle] } : {};
+}
+
 /** @param {Library} library @param {Vehicle} vehicle @param {any} planned a Proposal */
 export function calibrationOf(library, vehicle, { procedure: id, because, added }) {
   const { title, sensor, mode, revision } = procedureOf(library, id);

@@ -2,7 +2,7 @@
 
 import { areaNeeded, workingOrder } from "../plan.js";
 import { FORMAT } from "../sheet.js";
-import { calibrationOf, placementsOf, sectionOf, vehicleOf } from "./head.js";
+import { approved, calibrationOf, placementsOf, sectionOf, vehicleOf } from "./head.js";
 import { steps } from "./steps.js";
 
 /** @import { Library, Procedure, Proposal, Sheet, Vehicle } from "../types.js" */
@@ -29,7 +29,7 @@ export function makeSheet(library, job, vehicle, plan, struck) {
   return {
     format: FORMAT,
     job,
-    vehicle: vehicle ? vehicleOf(vehicle) : null,
+    vehicle: vehicle ? { ...vehicleOf(vehicle), ...approved(library, vehicle) } : null,
     calibrations: vehicle ? names.map((name) => calibrationOf(library, vehicle, planned.get(name))) : [],
     struck: [...library.procedures]
       .filter(([id]) => Object.hasOwn(struck, id))

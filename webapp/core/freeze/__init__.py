@@ -8,7 +8,7 @@ from ..plan import Proposal, area_needed, working_order
 from ..procedure import Library, Vehicle
 from ..sheet import FORMAT, Say, Sheet
 from .drawings import drawn
-from .head import calibration_of, placements_of, section_of, vehicle_of
+from .head import approved, calibration_of, placements_of, section_of, vehicle_of
 from .steps import Body
 
 __all__ = ["freeze", "make_sheet"]
@@ -54,7 +54,7 @@ def freeze(
     return {
         "format": FORMAT,
         "job": job,
-        "vehicle": vehicle_of(vehicle) if vehicle else None,
+        "vehicle": (vehicle_of(vehicle) | approved(library, vehicle)) if vehicle else None,
         "calibrations": [calibration_of(library, vehicle, planned[name]) for name in names] if vehicle else [],
         "struck": [
             {"id": name, "title": one.title, "why": struck[name]}

@@ -19,6 +19,12 @@ def vehicle_of(vehicle: Vehicle) -> dict[str, Any]:
     }
 
 
+def approved(library: Library, vehicle: Vehicle) -> dict[str, Any]:
+    """Of a shop's own vehicle, who approved its figures; nothing of one that ships with the library."""
+    found = library.approvals.get(vehicle.vehicle)
+    return {"approved": found.model_dump()} if found else {}
+
+
 def calibration_of(library: Library, vehicle: Vehicle, one: Proposal) -> dict[str, Any]:
     procedure, spec = library.procedures[one.procedure], vehicle.specs[one.procedure]
     return {

@@ -26,3 +26,7 @@ CHECKS: tuple[Check, ...] = (
     safety.check,
     words.check,
 )
+OF_ONE_VEHICLE: tuple[Check, ...] = (names.check, references.check, limits.check, figures.check)
+"""Those of them that look at a vehicle by itself, with the procedures that it is worked by."""
+AMONG_VEHICLES: tuple[Check, ...] = (conditions.check, vehicles.check)
+"""Those that look at it beside the others."""

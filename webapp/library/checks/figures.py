@@ -8,7 +8,7 @@ from webapp.library.finding import Finding, expected
 from webapp.library.read import Node
 from webapp.library.sources import Sources
 
-from .limits import BOUNDS, fits
+from .limits import BOUNDS, fits, reaches
 from .measured import Held, figure_taken, held, quantity
 
 PLACED = {"stand", "reflector", "patterns"}
@@ -72,7 +72,9 @@ def _reference(one: Held, node: Node, given: Figures, place: Node, *, as_limits:
         yield place.says(_missing(name, one.unit, given, node))
         return
     figure = given[name]
-    yield from _in_unit(figure, replace(one, node=figure, bare=False))
+    taken = replace(one, node=figure, bare=False)
+    yield from _in_unit(figure, taken)
+    yield from reaches(figure, taken)
     has = set(figure.fields)
     taker = f"{node.file}:{node.line}"
     if as_limits and not ({"nominal", "tolerance"} <= has or has & {"low", "high"}):

@@ -40,6 +40,7 @@ def literal(one: Held) -> Iterator[Finding]:
     for key, found in given.items():
         place = one.node if one.bare else one.node.at(key)
         yield from fits(place, found, one, is_width=key == "tolerance")
+    yield from reaches(one.node, one)
 
 
 def fits(place: Node, given: Quantity, one: Held, *, is_width: bool = False) -> Iterator[Finding]:
@@ -49,6 +50,17 @@ def fits(place: Node, given: Quantity, one: Held, *, is_width: bool = False) -> 
         yield place.says(f"{one.name} {given.text} is in {given.unit}, expected {' or '.join(units_of(one.unit))}")
     elif not is_width and not least <= given.value <= most:
         yield place.says(f"{one.name} {given.text} cannot be, expected {least:g} to {most:g} {one.unit}")
+
+
+def reaches(limits: Node, one: Held) -> Iterator[Finding]:
+    """Check that nominal and tolerance together stay among what can be measured: 1.5 m ± 5 m is a slip of the unit."""
+    nominal, tolerance = quantity(limits.at("nominal")), quantity(limits.at("tolerance"))
+    if nominal and tolerance and nominal.unit == tolerance.unit == one.unit:
+        least, most = one.range
+        ends = nominal.value - tolerance.value, nominal.value + tolerance.value
+        if least <= nominal.value <= most and not (least <= ends[0] and ends[1] <= most):
+            what = f"{one.name} {nominal.text} ± {tolerance.text}"
+            yield limits.at("tolerance").says(f"{what} cannot be, expected {least:g} to {most:g} {one.unit}")
 
 
 def _readings(measure: Node) -> Iterator[Finding]:

@@ -1,0 +1,159 @@
+"""A vehicle's page: what it holds and lacks, its revisions; and a second person's approval, or a withdrawal."""
+
+from flask import Response, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from webapp.core.errors import BadInput, BaybookError, NotAllowed, shown
+from webapp.core.kinds.common import Person, words
+from webapp.core.kinds.countersign import MAY_COUNTERSIGN
+from webapp.library.written import as_yaml
+from webapp.messages import tongue
+from webapp.storage import people, specs
+from webapp.web import db, moment, worded
+from webapp.web.jobs.given import witness_in
+from webapp.web.refusals import status_of
+from webapp.web.specs import pages
+from webapp.web.specs.differences import differences
+from webapp.web.specs.listing import state_of
+from webapp.web.specs.seen import faults, may_write, names, see
+from webapp.web.specs.shown import parts
+from webapp.web.who import current_person
+
+Answer = str | AnyResponse | tuple[str, int]
+
+
+@pages.get("/<name>")
+def one(name: str) -> Answer:
+    return _page(name, None)
+
+
+@pages.post("/<name>/approve")
+def approve(name: str) -> Answer:
+    """The newest revision is worked with from now on; another one vouches for it than whoever saved it."""
+    try:
+        number = _number(request.form.get("revision", ""))
+        by = _signer()
+        with db.session() as held:
+            seen = see(held, name)
+            kept = specs.revision_of(held, name, number)
+        found = faults(kept.document, seen.others)
+        if found:
+            first = found[0]
+            what = f"{first.place or 'vehicle'}: {first.message}; put it right before it is approved"
+            raise BadInput("spec-faults", first.place, what)
+        with db.writing() as held:
+            specs.approve(held, name, number, by.code, moment.now().at)
+    except BaybookError as error:
+        return _page(name, error, "approve")
+    return redirect(url_for("specs.one", name=name), 303)
+
+
+@pages.post("/<name>/withdraw")
+def withdraw(name: str) -> Answer:
+    """Its own figures are worked with no longer, for a reason that is kept."""
+    try:
+        why = words(request.form.to_dict(), "reason", "why these figures are withdrawn")
+        by = _signer()
+        with db.writing() as held:
+            specs.withdraw(held, name, by.code, moment.now().at, why)
+    except BaybookError as error:
+        return _page(name, error, "withdraw")
+    return redirect(url_for("specs.one", name=name), 303)
+
+
+@pages.get("/<name>/revisions/<int:number>")
+def compare(name: str, number: int) -> Answer:
+    """A revision against another one: the one in use, else the one before it."""
+    with db.session() as held:
+        seen = see(held, name)
+        kept, rows = specs.revision_of(held, name, number), specs.revisions(held, name)
+        before = [row.revision for row in rows if row.revision < number]
+        against = request.args.get("against", str(before[0]) if before else "")
+        other = specs.revision_of(held, name, _number(against)) if against else None
+        people_ = names(held)
+    document = other.document if other else {}
+    return render_template(
+        "specs/differences.html",
+        seen=seen,
+        kept=kept,
+        other=other,
+        differences=differences(document, kept.document),
+        earlier=before,
+        names=people_,
+        moment=_moment,
+    )
+
+
+@pages.get("/<name>.yaml")
+def export(name: str) -> Response:
+    """A revision as the file that the library would keep of it; the newest where none is asked for."""
+    with db.session() as held:
+        seen = see(held, name)
+        asked = request.args.get("revision", "")
+        document = specs.revision_of(held, name, _number(asked)).document if asked else seen.document
+    headers = {"Content-Disposition": f'attachment; filename="{name}.yaml"'}
+    return Response(as_yaml(document), mimetype="application/yaml", headers=headers)
+
+
+def _number(text: str) -> int:
+    if not (text.isascii() and text.isdecimal() and len(text) < 10):
+        raise BadInput("revision", "revision", f"revision={shown(text)} must be a whole number from 1")
+    return int(text)
+
+
+def _signer() -> Person:
+    """Who signs: the badge that the form carries, else this phone's own, a supervisor's or a manager's, with the PIN.
+
+    Raises NotAllowed (`needs-supervisor`, `pin-wrong`, `witness-role`) or BadInput where the badge is no badge.
+    """
+    form = request.form.to_dict()
+    if form.get("badge", "").strip():
+        return witness_in(form)
+    person = current_person()
+    if person is None or person.role not in MAY_COUNTERSIGN:
+        raise NotAllowed(
+            "witness-missing", "badge", "badge is empty; a supervisor scans their badge and types their PIN"
+        )
+    with db.session() as held:
+        found = people.person(held, person.code)
+    if not people.check_pin(found, form.get("pin", "")):
+        raise NotAllowed("pin-wrong", "pin", f"pin is not that of {found.name}; the supervisor types it again")
+    return person
+
+
+def _moment(at: str) -> str:
+    return f"{moment.local(at):%Y-%m-%d %H:%M}"
+
+
+def _page(name: str, refused: BaybookError | None, on: str = "") -> tuple[str, int]:
+    library = worded.library()
+    with db.session() as held:
+        seen = see(held, name)
+        rows, decided, people_ = specs.revisions(held, name), specs.decisions(held, name), names(held)
+    person = current_person()
+    page = render_template(
+        "specs/one.html",
+        seen=seen,
+        state=state_of(seen) if seen.row else None,
+        parts=parts(library, seen.document, seen.faults),
+        addable=[
+            (one.procedure, one.title)
+            for one in library.procedures.values()
+            if one.sort == "calibration" and one.procedure not in seen.document["specs"]
+        ],
+        answers=[
+            (f"{one['name']}:{option['value']}", f"{one['ask']} {option['label']}")
+            for one in tongue().wording.within(seen.document.get("qualifiers", []))
+            for option in one["options"]
+        ],
+        revisions=rows,
+        decided=decided,
+        names=people_,
+        moment=_moment,
+        may_write=may_write(),
+        here=person if person and person.role in MAY_COUNTERSIGN else None,
+        refused=refused,
+        on=on,
+        form=request.form,
+    )
+    return page, status_of(refused) if refused else 200
