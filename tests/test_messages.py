@@ -11,7 +11,7 @@ from webapp.core.events import KINDS as EVENT_KINDS
 from webapp.core.kinds.result import OUTCOMES
 from webapp.core.measure import judged
 from webapp.core.measure.instruments import SHAPES, UNITS
-from webapp.core.procedure import REASONS, Caution, Spec
+from webapp.core.procedure import REASONS, Caution, Spec, SpecFigure
 from webapp.core.scan import Verdict
 from webapp.core.state import PAUSES, Phase, Status
 from webapp.core.view.apart import DIFFERENCES
@@ -20,9 +20,11 @@ from webapp.library import spoken
 from webapp.messages import MESSAGES, Tongue, bundle, languages, plain_words, say
 from webapp.paths import STATIC
 from webapp.storage.phone_tables import DECISIONS
+from webapp.storage.spec_tables import DECISIONS as SPEC_DECISIONS
 from webapp.storage.tables import KINDS, ROLES
 from webapp.web import labels
 from webapp.web.phones.guide import PICTURES
+from webapp.web.specs.forms import NUMBERS, OUTLINE, SIZES
 from webapp.web.times.export import JOB_COLUMNS, STEP_COLUMNS
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -114,6 +116,11 @@ FAMILIES: dict[str, set[str]] = {
     "scan-": set(get_args(Verdict)),
     "signal-": {word.lower() for word in get_args(Caution.model_fields["signal"].annotation)},
     "scan-next-": codes_in("core/scan.py", r'do(?:=|": )"([a-z-]+)"'),
+    "specs-line-": set(get_args(get_args(SpecFigure.model_fields["reference"].annotation)[0])),
+    "specs-number-": set(NUMBERS),
+    "specs-outline-": set(OUTLINE),
+    "specs-place-": set(SIZES),
+    "specs-was-": set(SPEC_DECISIONS),
     "step-": set(get_args(Status)),
     "times-column-": {column.replace("_", "-") for column in (*JOB_COLUMNS, *STEP_COLUMNS)},
     "times-file-": {"jobs", "steps"},

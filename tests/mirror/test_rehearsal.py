@@ -10,9 +10,11 @@ import pytest
 from tests.mirror.conftest import Mirror
 from tests.mirror.playing import Played, agree, keep, pages, plain
 from webapp.core.act import Draft
+from webapp.core.errors import BadInput
 from webapp.core.fold import fold
 from webapp.core.freeze import make_sheet
 from webapp.core.kinds.common import Moment, Person
+from webapp.core.measure.judged import fields, read_all
 from webapp.core.plan import Proposal
 from webapp.core.procedure import KINDS, Library
 from webapp.core.sheet import Sheet
@@ -122,3 +124,33 @@ def test_words_with_variables_are_filled_in_alike(mirror: Mirror) -> None:
              for name in ("step-undone", "job-line", "job-section-shared", "measure-repeat", "repeats-settle",
                           "result-failures", "advice-slide") for n in counts]  # fmt: skip
     assert mirror.out("sayings", {"asked": asked}) == [say(name, **variables) for name, variables in asked]
+
+
+BEYOND = {"mm": "99999", "deg": "181", "mm/m": "99999", "km": "99999999"}
+"""What no instrument of a workshop reads, by unit; of any other unit so much that it is beyond all of them."""
+
+
+def measures() -> list[Any]:
+    """Every measurement of every procedure that ships, each once."""
+    found = {}
+    for job in JOBS:
+        for step in job.values[0]["steps"]:
+            if step["kind"] == "measure":
+                found[step["id"]] = step["measure"]
+    return [pytest.param(measure, id=name) for name, measure in sorted(found.items())]
+
+
+@pytest.mark.parametrize("measure", measures())
+def test_a_reading_beyond_what_can_be_is_refused_by_field_and_value_on_both_sides(
+    mirror: Mirror, measure: dict[str, Any]
+) -> None:
+    asked = fields(measure)
+    usual = {name: "0" if allowed.low <= 0 else f"{allowed.low:g}" for name, _label, allowed in asked}
+    for name, _label, allowed in asked:
+        typed = BEYOND.get(allowed.unit, "99999999")
+        with pytest.raises(BadInput) as refused:
+            read_all(measure, usual | {name: typed})
+        said = refused.value.as_dict()
+        assert said["error"]["field"] == name
+        assert said["error"]["message"].startswith(f"{name}='{typed}' must lie within {allowed.low:g} to ")
+        assert mirror.ask("measure_step", {"measure": measure, "typed": [usual | {name: typed}]}) == said

@@ -176,6 +176,8 @@ def pages_of(job: AtJob, items: list[Item]) -> list[str]:
         "filename": "css/baybook.css",
         "system": "android",
         "number": 1,
+        "vehicle": "orvane-wagon",
+        "part": "about",
     }
     app = job.client.application
     return sorted(

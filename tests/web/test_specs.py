@@ -379,3 +379,18 @@ def test_a_question_and_other_figures_for_an_answer_are_added_and_taken_away(
     ):
         assert client.post(f"/specs/{copied}/calibrations", data=wrong | {"revision": "7"}).status_code in (400, 404)
     assert newest(demo_engine, copied).row.revision == 7
+
+
+def test_one_that_ships_is_shown_and_copied_but_not_changed(client: FlaskClient) -> None:
+    scan_badge(client, TOMAS)
+    assert "Copy this one" in client.get("/specs/tavisk-carrier").text
+    assert client.get("/specs/tavisk-carrier.yaml").data.startswith(b"# yaml-language-server")
+    for answer in (
+        client.get("/specs/tavisk-carrier/parts/about"),
+        client.post("/specs/tavisk-carrier/parts/about", data={"maker": "X"}),
+        client.post("/specs/tavisk-carrier/calibrations", data={"remove": "spec-headlamp-zero"}),
+    ):
+        assert answer.status_code == 400
+        assert "ships with the library; copy it first" in answer.text
+    assert client.get("/specs/moon-buggy").status_code == 404
+    assert client.post("/specs/new", data={"maker": "", "model": "X"}).status_code == 400

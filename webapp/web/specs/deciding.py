@@ -22,54 +22,54 @@ from webapp.web.who import current_person
 Answer = str | AnyResponse | tuple[str, int]
 
 
-@pages.get("/<name>")
-def one(name: str) -> Answer:
-    return _page(name, None)
+@pages.get("/<vehicle>")
+def one(vehicle: str) -> Answer:
+    return _page(vehicle, None)
 
 
-@pages.post("/<name>/approve")
-def approve(name: str) -> Answer:
+@pages.post("/<vehicle>/approve")
+def approve(vehicle: str) -> Answer:
     """The newest revision is worked with from now on; another one vouches for it than whoever saved it."""
     try:
         number = _number(request.form.get("revision", ""))
         by = _signer()
         with db.session() as held:
-            seen = see(held, name)
-            kept = specs.revision_of(held, name, number)
+            seen = see(held, vehicle)
+            kept = specs.revision_of(held, vehicle, number)
         found = faults(kept.document, seen.others)
         if found:
             first = found[0]
             what = f"{first.place or 'vehicle'}: {first.message}; put it right before it is approved"
             raise BadInput("spec-faults", first.place, what)
         with db.writing() as held:
-            specs.approve(held, name, number, by.code, moment.now().at)
+            specs.approve(held, vehicle, number, by.code, moment.now().at)
     except BaybookError as error:
-        return _page(name, error, "approve")
-    return redirect(url_for("specs.one", name=name), 303)
+        return _page(vehicle, error, "approve")
+    return redirect(url_for("specs.one", vehicle=vehicle), 303)
 
 
-@pages.post("/<name>/withdraw")
-def withdraw(name: str) -> Answer:
+@pages.post("/<vehicle>/withdraw")
+def withdraw(vehicle: str) -> Answer:
     """Its own figures are worked with no longer, for a reason that is kept."""
     try:
         why = words(request.form.to_dict(), "reason", "why these figures are withdrawn")
         by = _signer()
         with db.writing() as held:
-            specs.withdraw(held, name, by.code, moment.now().at, why)
+            specs.withdraw(held, vehicle, by.code, moment.now().at, why)
     except BaybookError as error:
-        return _page(name, error, "withdraw")
-    return redirect(url_for("specs.one", name=name), 303)
+        return _page(vehicle, error, "withdraw")
+    return redirect(url_for("specs.one", vehicle=vehicle), 303)
 
 
-@pages.get("/<name>/revisions/<int:number>")
-def compare(name: str, number: int) -> Answer:
+@pages.get("/<vehicle>/revisions/<int:number>")
+def compare(vehicle: str, number: int) -> Answer:
     """A revision against another one: the one in use, else the one before it."""
     with db.session() as held:
-        seen = see(held, name)
-        kept, rows = specs.revision_of(held, name, number), specs.revisions(held, name)
+        seen = see(held, vehicle)
+        kept, rows = specs.revision_of(held, vehicle, number), specs.revisions(held, vehicle)
         before = [row.revision for row in rows if row.revision < number]
         against = request.args.get("against", str(before[0]) if before else "")
-        other = specs.revision_of(held, name, _number(against)) if against else None
+        other = specs.revision_of(held, vehicle, _number(against)) if against else None
         people_ = names(held)
     document = other.document if other else {}
     return render_template(
@@ -84,14 +84,14 @@ def compare(name: str, number: int) -> Answer:
     )
 
 
-@pages.get("/<name>.yaml")
-def export(name: str) -> Response:
+@pages.get("/<vehicle>.yaml")
+def export(vehicle: str) -> Response:
     """A revision as the file that the library would keep of it; the newest where none is asked for."""
     with db.session() as held:
-        seen = see(held, name)
+        seen = see(held, vehicle)
         asked = request.args.get("revision", "")
-        document = specs.revision_of(held, name, _number(asked)).document if asked else seen.document
-    headers = {"Content-Disposition": f'attachment; filename="{name}.yaml"'}
+        document = specs.revision_of(held, vehicle, _number(asked)).document if asked else seen.document
+    headers = {"Content-Disposition": f'attachment; filename="{vehicle}.yaml"'}
     return Response(as_yaml(document), mimetype="application/yaml", headers=headers)
 
 
@@ -125,11 +125,11 @@ def _moment(at: str) -> str:
     return f"{moment.local(at):%Y-%m-%d %H:%M}"
 
 
-def _page(name: str, refused: BaybookError | None, on: str = "") -> tuple[str, int]:
+def _page(vehicle: str, refused: BaybookError | None, on: str = "") -> tuple[str, int]:
     library = worded.library()
     with db.session() as held:
-        seen = see(held, name)
-        rows, decided, people_ = specs.revisions(held, name), specs.decisions(held, name), names(held)
+        seen = see(held, vehicle)
+        rows, decided, people_ = specs.revisions(held, vehicle), specs.decisions(held, vehicle), names(held)
     person = current_person()
     page = render_template(
         "specs/one.html",

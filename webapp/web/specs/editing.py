@@ -20,19 +20,17 @@ from webapp.web.specs.seen import Seen, faults, need_manager, see
 Answer = str | Response | tuple[str, int]
 
 
-@pages.get("/<name>/parts/<part>")
-def edit(name: str, part: str) -> Answer:
-    with db.session() as held:
-        seen = see(held, name)
+@pages.get("/<vehicle>/parts/<part>")
+def edit(vehicle: str, part: str) -> Answer:
+    seen = _own(vehicle)
     need_manager()
     return _form_page(seen, part, {}, None, [one for one in seen.faults if one.given and show.part_of(one) == part])
 
 
-@pages.post("/<name>/parts/<part>")
-def keep(name: str, part: str) -> Answer:
+@pages.post("/<vehicle>/parts/<part>")
+def keep(vehicle: str, part: str) -> Answer:
     form = request.form.to_dict()
-    with db.session() as held:
-        seen = see(held, name)
+    seen = _own(vehicle)
     try:
         by = need_manager()
         made = put(seen.document, part, form, show.questions(db.shipped(), seen.document))
@@ -42,21 +40,29 @@ def keep(name: str, part: str) -> Answer:
         _save(seen, made, form.get("revision", ""), by)
     except BaybookError as error:
         return _form_page(seen, part, form, error, [])
-    return redirect(url_for("specs.one", name=name), 303)
+    return redirect(url_for("specs.one", vehicle=vehicle), 303)
 
 
-@pages.post("/<name>/calibrations")
-def change_calibrations(name: str) -> Answer:
+@pages.post("/<vehicle>/calibrations")
+def change_calibrations(vehicle: str) -> Answer:
     """Add a calibration that the vehicle can have, or take one away; or a variant for one answer to a question."""
     form = request.form
     by = need_manager()
-    with db.session() as held:
-        seen = see(held, name)
+    seen = _own(vehicle)
     made = _changed(seen.document, form)
     _save(seen, made, form.get("revision", ""), by)
     part = f"spec-{form['add']}" if form.get("add") else ""
-    away = url_for("specs.edit", name=name, part=part) if part else url_for("specs.one", name=name)
+    away = url_for("specs.edit", vehicle=vehicle, part=part) if part else url_for("specs.one", vehicle=vehicle)
     return redirect(away, 303)
+
+
+def _own(vehicle: str) -> Seen:
+    """One of the shop's own. Raises NotFound (`vehicle-unknown`) or BadInput (`spec-not-own`)."""
+    with db.session() as held:
+        seen = see(held, vehicle)
+    if seen.row is None:
+        raise BadInput("spec-not-own", "vehicle", f"vehicle={shown(vehicle)} ships with the library; copy it first")
+    return seen
 
 
 def _changed(document: Document, form: Mapping[str, str]) -> Document:
@@ -96,8 +102,6 @@ def _with_variant(document: Document, answer: str) -> Document:
 def _save(seen: Seen, made: Document, revision: str, by: str) -> None:
     """Keep a revision; the same once more is none. Raises Stale (`spec-changed`)."""
     there = seen.row.revision if seen.row else None
-    if seen.row is None:
-        raise BadInput("spec-not-own", "vehicle", f"vehicle={shown(seen.name)} ships with the library; copy it first")
     if revision != str(there):
         what = f"revision={there}: somebody saved this one in between; look at it, and make your change again"
         raise Stale("spec-changed", "revision", what)

@@ -83,7 +83,7 @@ def _keep(document: Document, after: int | None, by: str) -> Response:
             what = f"model={shown(document['model'])}: the shop has this one already; open it from the list"
             raise BadInput("vehicle-known", "model", what)
         specs.save(held, document, after, by, moment.now().at)
-    return redirect(url_for("specs.one", name=document["vehicle"]), 303)
+    return redirect(url_for("specs.one", vehicle=document["vehicle"]), 303)
 
 
 @pages.post("/import")
