@@ -6,6 +6,7 @@
 | DATABASE_URL | SQLite in DATA/baybook.db | any SQLAlchemy URL |
 | HOST | 0.0.0.0 | address to listen on; all interfaces unless said otherwise |
 | PORT | 8080 | port to listen on |
+| LENGTH_UNIT | mm | what lengths are shown and typed in: mm, or in for inches with fractions to 1/16 |
 | PROCEDURES | those that come along | folder of the procedures and vehicle figures that this shop works by |
 | HTTPS_PORT | PORT + 363 | port of https, 8443 beside 8080; 0 serves plain http alone |
 | ADDRESS | found, then kept | the host name or IP address that phones use; NAME:PORT where a proxy has another port |
@@ -20,11 +21,13 @@ import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import cast, get_args
 
 from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError
 
 from webapp.core.errors import BadInput, shown
+from webapp.core.lengths import MM, Unit
 from webapp.paths import PROCEDURES
 
 DEFAULTS = {
@@ -32,6 +35,7 @@ DEFAULTS = {
     "DATABASE_URL": "",
     "HOST": "0.0.0.0",  # noqa: S104 - phones must reach it
     "PORT": "8080",
+    "LENGTH_UNIT": MM,
     "PROCEDURES": "",
     "HTTPS_PORT": "",
     "ADDRESS": "",
@@ -61,6 +65,7 @@ class Settings:
     https_port: int | None = None
     address: tuple[str, int | None] | None = None
     tls: tuple[Path, Path] | None = None
+    length_unit: Unit = MM
 
     @property
     def photos(self) -> Path:
@@ -82,11 +87,18 @@ def settings(environment: Mapping[str, str] = os.environ, **options: str | int |
     data = _folder(said["DATA"])
     database_url = _database_url(said["DATABASE_URL"] or f"sqlite:///{data / 'baybook.db'}")
     procedures = _procedures(said["PROCEDURES"])
-    return Settings(data, database_url, said["HOST"], port, procedures, _secret(data), https_port, address, tls)
+    unit = _length_unit(said["LENGTH_UNIT"])
+    return Settings(data, database_url, said["HOST"], port, procedures, _secret(data), https_port, address, tls, unit)
 
 
 def _bad(name: str, value: str, what: str) -> BadInput:
     return BadInput("bad-setting", name, f"{name}={shown(value)} {what}")
+
+
+def _length_unit(text: str) -> Unit:
+    if text not in get_args(Unit):
+        raise _bad("LENGTH_UNIT", text, f"must be {' or '.join(get_args(Unit))}")
+    return cast(Unit, text)
 
 
 def _port(name: str, text: str) -> int:

@@ -174,7 +174,7 @@ def fill_demo(settings: Settings, jobs: int, seed: int) -> str:
             return "This shop has people or kit already; the demo shop was not added."
     from webapp.storage.history import load_history  # it brings much along, and only a new shop needs it
 
-    library = load(settings.procedures)
+    library = load(settings.procedures, settings.length_unit)
     with engine.writing(made) as held:
         demo.load(held, library.catalogue, datetime.now().astimezone().date())
     count = load_history(made, library, settings.photos, jobs=jobs, seed=seed)

@@ -14,12 +14,13 @@ export const FORMAT = 1;
  * @param {Record<string, any>} shelf
  * @returns {Library}
  */
-export function libraryOf({ catalogue, procedures, vehicles, drawings, approvals = {} }) {
+export function libraryOf({ catalogue, procedures, vehicles, drawings, approvals = {}, unit }) {
   return {
     catalogue,
     procedures: new Map(procedures.map((/** @type {any} */ one) => [one.procedure, one])),
     vehicles: new Map(vehicles.map((/** @type {any} */ one) => [one.vehicle, one])),
     drawings,
     approvals,
+    unit,
   };
 }

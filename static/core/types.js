@@ -31,6 +31,7 @@
  * @typedef {Record<string, string | string[]>} Condition
  * @typedef {Map<string, Record<string, any>>} Figures
  * @typedef {{catalogue: Record<string, any>, procedures: Map<string, Procedure>, vehicles: Map<string, Vehicle>,
- *   drawings: Record<string, {svg: any[], alt: any[]}>, approvals: Record<string, Record<string, any>>}} Library
+ *   drawings: Record<string, {svg: any[], alt: any[]}>, approvals: Record<string, Record<string, any>>,
+ *   unit?: string}} Library
  */
 export {};

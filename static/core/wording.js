@@ -7,7 +7,7 @@ const TEXTS = new Set(
     " ",
   ),
 );
-const FIGURE = /^[\u2212-]?[0-9]+(?:[\u202f\u2009][0-9]{3})*[.][0-9]+$/;
+const FIGURE = /^[\u2212-]?[0-9]+(?:[\u202f\u2009][0-9]{3})*[.][0-9]+(?: mm| in)?$/;
 const HOLE = /\{(\w+)\}/;
 const HOLES = /\{(\w+)\}/g;
 const SIGNS = /[\\^$.*+?()[\]{}|]/g;

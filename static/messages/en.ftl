@@ -200,24 +200,24 @@ reading-tyre-front-left = beside the tyre, front left
 reading-tyre-front-right = beside the tyre, front right
 reading-tyre-rear-left = beside the tyre, rear left
 reading-tyre-rear-right = beside the tyre, rear right
-floor-reads = Should read { $value } mm.
+floor-reads = Should read { $length }.
 floor-lies = { $way ->
-    [lower] The floor lies { $fall } mm lower here than the plane the tyres stand on (U = { $U } mm); that is allowed for.
-    [higher] The floor lies { $fall } mm higher here than the plane the tyres stand on (U = { $U } mm); that is allowed for.
-   *[level] The floor here lies level with the plane the tyres stand on (U = { $U } mm).
+    [lower] The floor lies { $fall } lower here than the plane the tyres stand on (U = { $U }); that is allowed for.
+    [higher] The floor lies { $fall } higher here than the plane the tyres stand on (U = { $U }); that is allowed for.
+   *[level] The floor here lies level with the plane the tyres stand on (U = { $U }).
 }
 floor-not-surveyed = This floor was not surveyed from the tyres: nothing is allowed for.
 reading-toe-left = left rear toe
 reading-toe-right = right rear toe
-advice-turn = Turn: left end { $left_end_mm } mm { $left_end ->
+advice-turn = Turn: left end { $length } { $left_end ->
     [away] away from the vehicle, right end as much nearer
    *[nearer] nearer to the vehicle, right end as much away
 }
-advice-slide = Slide it { $mm } mm to the { $to ->
+advice-slide = Slide it { $length } to the { $to ->
     [left] left
    *[right] right
 }
-advice-move = Move it { $mm } mm { $to ->
+advice-move = Move it { $length } { $to ->
     [nearer] nearer to the vehicle
    *[farther] away from the vehicle
 }
@@ -891,18 +891,18 @@ plan-condition = condition
 area-fits = It fits { $bay }: the nearest is { $by ->
     [edge] the bay’s edge
    *[other] { $by }
- }, { $clear } mm away, { $where }.
-area-fits-middle = { $bay } is large enough: { $clear } mm to spare with all of it in the middle. Its plan is not on the kit’s page, so look where it leaves the vehicle.
+ }, { $clear } away, { $where }.
+area-fits-middle = { $bay } is large enough: { $clear } to spare with all of it in the middle. Its plan is not on the kit’s page, so look where it leaves the vehicle.
 area-not = It does not fit { $bay }: { $by ->
     [edge] it reaches beyond the bay’s edge
    *[other] { $by } stands in it
- } by { $short } mm, { $where }.
+ } by { $short }, { $where }.
 area-shift = It fits with the vehicle { $moves }.
-area-shift-x = { $mm } mm { $to ->
+area-shift-x = { $length } { $to ->
     [forward] farther forward
    *[back] farther back
  }
-area-shift-y = { $mm } mm farther to the { $to ->
+area-shift-y = { $length } farther to the { $to ->
     [left] left
    *[right] right
  }
@@ -997,24 +997,30 @@ record-limits = Local codes, the vehicle maker's instructions and licensed pract
 record-journal = The journal as a file
 
 ## drawing
-# Lengths come written out, in mm. Names stand in a drawing 330 px wide: short ones keep it calm.
+# Lengths come written out, in the shop's unit. Names stand in a drawing 330 px wide: short ones keep it calm.
 
-drawing-seen-from-above = Seen from above, the vehicle facing up; lengths in mm.
-drawing-seen-from-left = Seen from the vehicle's left; lengths in mm.
+drawing-seen-from-above = Seen from above, the vehicle facing up; lengths in { $unit ->
+    [in] inches
+   *[mm] mm
+ }.
+drawing-seen-from-left = Seen from the vehicle's left; lengths in { $unit ->
+    [in] inches
+   *[mm] mm
+ }.
 drawing-front-axle = front axle
 drawing-left-hub = left hub
 drawing-right-hub = right hub
 drawing-left-mark = left mark
 drawing-right-mark = right mark
-drawing-ahead = { $mm } mm ahead of the front axle
-drawing-behind = { $mm } mm behind the front axle
+drawing-ahead = { $length } ahead of the front axle
+drawing-behind = { $length } behind the front axle
 drawing-level-with-front-axle = level with the front axle
-drawing-left = { $mm } mm left of the centreline
-drawing-right = { $mm } mm right of the centreline
+drawing-left = { $length } left of the centreline
+drawing-right = { $length } right of the centreline
 drawing-on-centreline = on the centreline
 drawing-turned-left = turned { $deg }° to the left
 drawing-turned-right = turned { $deg }° to the right
-drawing-centre-high = height { $mm }
+drawing-centre-high = height { $figure }
 drawing-name = { $what }
 drawing-alt-placed = { $target } at { $spot }: { $place }.
 drawing-alt-stand = The stand is { $place }.
@@ -1032,24 +1038,23 @@ drawing-alt-line = The centreline runs through the middle of the front axle and 
 drawing-target-place = a target goes here
 drawing-alt-point = { $point }: { $place }.
 drawing-alt-target-place = A target goes at { $spot }: { $place }.
-drawing-alt-area = Clear floor: { $ahead } mm ahead of the vehicle, { $behind } mm behind it and { $side } mm on each side; { $long } mm long and { $wide } mm wide in all.
+drawing-alt-area = Clear floor: { $ahead } ahead of the vehicle, { $behind } behind it and { $side } on each side; { $long } long and { $wide } wide in all.
 drawing-chocks = chock front and back
 drawing-wheel-front-left = left front wheel
 drawing-wheel-front-right = right front wheel
 drawing-wheel-rear-left = left rear wheel
 drawing-wheel-rear-right = right rear wheel
 drawing-alt-chocks = Chocks at the { $wheel }, front and back.
-drawing-millimetres = { $mm } mm
 drawing-larger = drawn { $times } times larger
 drawing-not-to-scale = not to scale
 drawing-in-its-place = in its place
 drawing-alt-move = Seen from above, the vehicle below: the stand where it is, and dashed where it goes; { $note }.
-drawing-alt-turn-nearer = { $number }. Turn: left end { $mm } mm nearer, right end { $mm } mm away from the vehicle.
-drawing-alt-turn-away = { $number }. Turn: left end { $mm } mm away from the vehicle, right end { $mm } mm nearer.
-drawing-alt-slide-left = { $number }. Slide { $mm } mm to the left.
-drawing-alt-slide-right = { $number }. Slide { $mm } mm to the right.
-drawing-alt-move-nearer = { $number }. Move { $mm } mm nearer to the vehicle.
-drawing-alt-move-farther = { $number }. Move { $mm } mm farther from the vehicle.
+drawing-alt-turn-nearer = { $number }. Turn: left end { $length } nearer, right end { $length } away from the vehicle.
+drawing-alt-turn-away = { $number }. Turn: left end { $length } away from the vehicle, right end { $length } nearer.
+drawing-alt-slide-left = { $number }. Slide { $length } to the left.
+drawing-alt-slide-right = { $number }. Slide { $length } to the right.
+drawing-alt-move-nearer = { $number }. Move { $length } nearer to the vehicle.
+drawing-alt-move-farther = { $number }. Move { $length } farther from the vehicle.
 
 ## phone
 phone-away = Out of reach

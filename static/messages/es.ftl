@@ -200,24 +200,24 @@ reading-tyre-front-left = junto al neumático, delante izq.
 reading-tyre-front-right = junto al neumático, delante der.
 reading-tyre-rear-left = junto al neumático, detrás izq.
 reading-tyre-rear-right = junto al neumático, detrás der.
-floor-reads = Debe marcar { $value } mm.
+floor-reads = Debe marcar { $length }.
 floor-lies = { $way ->
-    [lower] El suelo queda aquí { $fall } mm más bajo que el plano en que se apoyan los neumáticos (U = { $U } mm); ya está tenido en cuenta.
-    [higher] El suelo queda aquí { $fall } mm más alto que el plano en que se apoyan los neumáticos (U = { $U } mm); ya está tenido en cuenta.
-   *[level] El suelo queda aquí a la altura del plano en que se apoyan los neumáticos (U = { $U } mm).
+    [lower] El suelo queda aquí { $fall } más bajo que el plano en que se apoyan los neumáticos (U = { $U }); ya está tenido en cuenta.
+    [higher] El suelo queda aquí { $fall } más alto que el plano en que se apoyan los neumáticos (U = { $U }); ya está tenido en cuenta.
+   *[level] El suelo queda aquí a la altura del plano en que se apoyan los neumáticos (U = { $U }).
 }
 floor-not-surveyed = Este suelo no se levantó desde los neumáticos: no se tiene nada en cuenta.
 reading-toe-left = convergencia trasera izq.
 reading-toe-right = convergencia trasera der.
-advice-turn = Gírelo: extremo izquierdo { $left_end_mm } mm { $left_end ->
+advice-turn = Gírelo: extremo izquierdo { $length } { $left_end ->
     [away] alejándolo del vehículo, el derecho otro tanto acercándolo
    *[nearer] acercándolo al vehículo, el derecho otro tanto alejándolo
 }
-advice-slide = Deslícelo { $mm } mm a la { $to ->
+advice-slide = Deslícelo { $length } a la { $to ->
     [left] izquierda
    *[right] derecha
 }
-advice-move = Muévalo { $mm } mm { $to ->
+advice-move = Muévalo { $length } { $to ->
     [nearer] hacia el vehículo
    *[farther] alejándolo del vehículo
 }
@@ -895,18 +895,18 @@ plan-kit-overdue = inspección vencida
 area-fits = Cabe en { $bay }: lo más cercano es { $by ->
     [edge] el borde del puesto
    *[other] { $by }
- }, a { $clear } mm, { $where }.
-area-fits-middle = { $bay } es bastante grande: sobran { $clear } mm con todo en el centro. Su plano no está en la página del kit, así que mire dónde queda el vehículo.
+ }, a { $clear }, { $where }.
+area-fits-middle = { $bay } es bastante grande: sobran { $clear } con todo en el centro. Su plano no está en la página del kit, así que mire dónde queda el vehículo.
 area-not = No cabe en { $bay }: { $by ->
     [edge] pasa del borde del puesto
    *[other] se mete en { $by }
- } { $short } mm, { $where }.
+ } { $short }, { $where }.
 area-shift = Cabe con el vehículo { $moves }.
-area-shift-x = { $mm } mm más { $to ->
+area-shift-x = { $length } más { $to ->
     [forward] adelante
    *[back] atrás
  }
-area-shift-y = { $mm } mm más a la { $to ->
+area-shift-y = { $length } más a la { $to ->
     [left] izquierda
    *[right] derecha
  }
@@ -999,22 +999,28 @@ record-journal = El diario como archivo
 ## drawing
 # Los nombres van en un dibujo de 330 px de ancho: los cortos lo mantienen claro.
 
-drawing-seen-from-above = Visto desde arriba, el vehículo mira hacia arriba; longitudes en mm.
-drawing-seen-from-left = Visto desde la izquierda del vehículo; longitudes en mm.
+drawing-seen-from-above = Visto desde arriba, el vehículo mira hacia arriba; longitudes en { $unit ->
+    [in] pulgadas
+   *[mm] mm
+ }.
+drawing-seen-from-left = Visto desde la izquierda del vehículo; longitudes en { $unit ->
+    [in] pulgadas
+   *[mm] mm
+ }.
 drawing-front-axle = eje delantero
 drawing-left-hub = buje izq.
 drawing-right-hub = buje der.
 drawing-left-mark = marca izq.
 drawing-right-mark = marca der.
-drawing-ahead = { $mm } mm por delante del eje delantero
-drawing-behind = { $mm } mm por detrás del eje delantero
+drawing-ahead = { $length } por delante del eje delantero
+drawing-behind = { $length } por detrás del eje delantero
 drawing-level-with-front-axle = a la altura del eje delantero
-drawing-left = { $mm } mm a la izquierda de la línea central
-drawing-right = { $mm } mm a la derecha de la línea central
+drawing-left = { $length } a la izquierda de la línea central
+drawing-right = { $length } a la derecha de la línea central
 drawing-on-centreline = sobre la línea central
 drawing-turned-left = girado { $deg }° a la izquierda
 drawing-turned-right = girado { $deg }° a la derecha
-drawing-centre-high = altura { $mm }
+drawing-centre-high = altura { $figure }
 drawing-name = { $what }
 drawing-alt-placed = { $target } en { $spot }: { $place }.
 drawing-alt-stand = El soporte está { $place }.
@@ -1032,24 +1038,23 @@ drawing-alt-line = La línea central pasa por el centro del eje delantero y el c
 drawing-target-place = aquí va un objetivo
 drawing-alt-point = { $point }: { $place }.
 drawing-alt-target-place = Un objetivo va en { $spot }: { $place }.
-drawing-alt-area = Suelo libre: { $ahead } mm delante del vehículo, { $behind } mm detrás y { $side } mm a cada lado; { $long } mm de largo y { $wide } mm de ancho en total.
+drawing-alt-area = Suelo libre: { $ahead } delante del vehículo, { $behind } detrás y { $side } a cada lado; { $long } de largo y { $wide } de ancho en total.
 drawing-chocks = calzo delante y detrás
 drawing-wheel-front-left = rueda del. izq.
 drawing-wheel-front-right = rueda del. der.
 drawing-wheel-rear-left = rueda tras. izq.
 drawing-wheel-rear-right = rueda tras. der.
 drawing-alt-chocks = Calzos en la { $wheel }, delante y detrás.
-drawing-millimetres = { $mm } mm
 drawing-larger = dibujado { $times } veces mayor
 drawing-not-to-scale = no a escala
 drawing-in-its-place = en su sitio
 drawing-alt-move = Visto desde arriba, el vehículo abajo: el soporte donde está y, a trazos, adonde va; { $note }.
-drawing-alt-turn-nearer = { $number }. Gírelo: extremo izquierdo { $mm } mm más cerca, extremo derecho { $mm } mm más lejos del vehículo.
-drawing-alt-turn-away = { $number }. Gírelo: extremo izquierdo { $mm } mm más lejos del vehículo, extremo derecho { $mm } mm más cerca.
-drawing-alt-slide-left = { $number }. Deslícelo { $mm } mm a la izquierda.
-drawing-alt-slide-right = { $number }. Deslícelo { $mm } mm a la derecha.
-drawing-alt-move-nearer = { $number }. Muévalo { $mm } mm hacia el vehículo.
-drawing-alt-move-farther = { $number }. Muévalo { $mm } mm alejándolo del vehículo.
+drawing-alt-turn-nearer = { $number }. Gírelo: extremo izquierdo { $length } más cerca, extremo derecho { $length } más lejos del vehículo.
+drawing-alt-turn-away = { $number }. Gírelo: extremo izquierdo { $length } más lejos del vehículo, extremo derecho { $length } más cerca.
+drawing-alt-slide-left = { $number }. Deslícelo { $length } a la izquierda.
+drawing-alt-slide-right = { $number }. Deslícelo { $length } a la derecha.
+drawing-alt-move-nearer = { $number }. Muévalo { $length } hacia el vehículo.
+drawing-alt-move-farther = { $number }. Muévalo { $length } alejándolo del vehículo.
 
 ## phone
 phone-away = Fuera de alcance

@@ -65,7 +65,7 @@ def test_signs_and_degrees(typed: str, value: float) -> None:
         (float("inf"), "not-finite"),
         ("1506 cm", "wrong-unit"),
         ("1,506 m", "wrong-unit"),
-        ("59 in", "wrong-unit"),
+        ("59 yd", "wrong-unit"),
         ("-1506", "out-of-range"),
         (-1506, "out-of-range"),
         ("1,506", "out-of-range"),
@@ -125,3 +125,54 @@ def test_any_text_is_a_number_in_range_or_a_refusal(text: str) -> None:
         assert error.field == "left_left"  # noqa: PT017 - both ways out are right, and each is checked
     else:
         assert 50 <= value <= 30_000
+
+
+@pytest.mark.parametrize(
+    ("typed", "value"),
+    [
+        ('12 3/8"', 314.325),
+        ("12-3/8 in", 314.325),
+        ("12 3/8 IN", 314.325),
+        ("12\u00a03/8\u2033", 314.325),
+        ("12\u215c inches", 314.325),
+        ('12.375"', 314.325),
+        ("12,375 in", 314.325),
+        ("1' 3/8\"", 314.325),
+        ("1 ft 0 3/8 in", 314.325),
+        ("4'", 1219.2),
+    ],
+)
+def test_inches_are_taken_in_any_shop_where_they_say_so(typed: str, value: float) -> None:
+    assert read(typed, "left_left", TAPE) == value
+    assert read(typed, "left_left", TAPE, "in") == value
+
+
+def test_without_a_unit_the_shops_own_counts() -> None:
+    assert read("59 1/16", "left_left", TAPE, "in") == 1500.1875
+    assert read("59.0625", "left_left", TAPE, "in") == 1500.1875
+    assert read("1506 mm", "left_left", TAPE, "in") == 1506
+    assert read("1506", "left_left", TAPE) == 1506
+    assert read("0.5", "yaw_deg", YAW, "in") == 0.5
+    assert read(1506, "left_left", TAPE, "in") == 1506, "what is stored is in mm"
+
+
+@pytest.mark.parametrize(
+    "typed", ["12 3/7", "12 9/8", "12 2/4", "12.5 3/8", "123/8", "12 3/8 mm", "1/2/4", "12 3", "12/"]
+)
+def test_what_is_no_reading_of_a_rule_is_refused(typed: str) -> None:
+    with pytest.raises(BadInput) as refused:
+        read(typed, "left_left", TAPE, "in")
+    assert refused.value.code == "not-a-number"
+    assert refused.value.message == f"left_left='{typed}' must be one number in inches, such as 59 1/4 or 59.25"
+
+
+def test_a_fraction_without_a_unit_is_none_of_millimetres() -> None:
+    with pytest.raises(BadInput) as refused:
+        read("12 3/8", "left_left", TAPE)
+    assert refused.value.message == "left_left='12 3/8' must be one number in mm, such as 1506 or 1506,5"
+
+
+def test_the_range_is_told_in_the_unit_of_the_field() -> None:
+    with pytest.raises(BadInput) as refused:
+        read("1506", "left_left", TAPE, "in")
+    assert refused.value.message == "left_left='1506' must lie within 1.97 to 1181.1 in"

@@ -31,9 +31,23 @@ def typed_numbers(draw: some.DrawFn) -> str:
     return around + sign + whole + part + draw(some.sampled_from(["", " ", "  "])) + unit + around
 
 
+@some.composite
+def typed_spans(draw: some.DrawFn) -> str:
+    """Feet, inches and fractions, mostly as a rule has them."""
+    feet = draw(some.sampled_from(["", "", "4' ", "4'", "12 ft ", "4\u2032-"]))
+    whole = draw(some.sampled_from(["", "12", "59", "0", "1 506", "5.5"]))
+    gap = draw(some.sampled_from([" ", "-", "", " - ", "\u202f"]))
+    part = draw(
+        some.sampled_from(["", "3/8", "1/16", "63/64", "9/8", "2/4", "3/7", "03/8", "1 / 2", "\u00bd", "\u215c"])
+    )
+    unit = draw(some.sampled_from(["", '"', " in", "''", " \u2033", " Inches", " mm", " cm", "'", " ft"]))
+    return draw(some.sampled_from(["", "-", "\u2212 ", " "])) + feet + whole + gap + part + unit
+
+
 readings = some.fixed_dictionaries(
     {
         "value": typed_numbers()
+        | typed_spans()
         | texts
         | numbers
         | some.sampled_from(
@@ -54,7 +68,8 @@ readings = some.fixed_dictionaries(
                 "9" * 41,
             ]
         ),
-        "unit": some.sampled_from(["mm", "deg", "degC", "%", "", "bar"]),
+        "unit": some.sampled_from(["mm", "mm", "deg", "degC", "%", "", "bar"]),
+        "shop": some.sampled_from(["mm", "in"]),
         "low": some.sampled_from([0.001, -10, -30000.0, 1e-9]),
         "high": some.sampled_from([10, 0.5, 30000, 1e9]),
         "outer": some.sampled_from(["points[2]", "tapes_mm"]),

@@ -56,9 +56,9 @@ export const write_number = ({ value, decimals }) => ({
   figure: figure(value, decimals),
 });
 export const quote = ({ value }) => shown(value);
-export const read_value = ({ value, unit, low, high, outer }) =>
+export const read_value = ({ value, unit, low, high, outer, shop }) =>
   inside(outer, () => {
-    const exact = readExact(value, "reading", new Range(unit, low, high));
+    const exact = readExact(value, "reading", new Range(unit, low, high), shop);
     return { exact: lowest(exact), value: exact.toNumber() };
   });
 export const read_label = ({ text }) => readLabel(text);

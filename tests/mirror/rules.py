@@ -55,7 +55,7 @@ def _write_number(given: Given) -> Any:
 
 def _read_value(given: Given) -> Any:
     try:
-        exact = read_exact(given["value"], "reading", Range(given["unit"], given["low"], given["high"]))
+        exact = read_exact(given["value"], "reading", Range(given["unit"], given["low"], given["high"]), given["shop"])
     except BadInput as error:
         raise error.inside(given["outer"]) from None
     return {"exact": _lowest(exact), "value": float(exact)}

@@ -1,5 +1,6 @@
 """What hands may do at a job: sheets to work, right taps for the step at hand, and taps that fit nowhere."""
 
+from math import floor
 from random import Random
 from typing import Any
 
@@ -96,7 +97,15 @@ def some_sheet(dice: Random) -> Sheet:
             step["measure"] = dice.choice((step["measure"], HEIGHTS, HEIGHTS, SQUARE, AXIS, FLOOR))
     if dice.random() < 0.5:
         sheet["steps"].insert(1, survey)
-    return sheet
+    return in_inches(sheet) if dice.random() < 0.3 else sheet
+
+
+def in_inches(sheet: Sheet) -> Sheet:
+    """The same sheet in a shop that works in inches."""
+    steps = [
+        step | {"measure": {**step["measure"], "unit": "in"}} if "measure" in step else step for step in sheet["steps"]
+    ]
+    return {**sheet, "unit": "in", "steps": steps}
 
 
 def form(state: JobState, wanted: Given) -> Given:
@@ -158,9 +167,18 @@ def _readings(dice: Random, measure: dict[str, Any]) -> Given:
         right = {one["name"]: (one["low"] + one["high"]) / 2 for one in measure["readings"]}
     narrow = {name: off / 60 if name.startswith("toe") else off for name in right}
     typed = {name: f"{value + dice.gauss(0, narrow[name]):.1f}" for name, value in right.items()}
+    if "unit" in measure and dice.random() < 0.9:
+        typed |= {name: _inches(dice, float(text)) for name, text in typed.items() if not name.startswith("toe")}
     made = {name: text.replace(".", ",") if dice.random() < 0.1 else text for name, text in typed.items()}
     if dice.random() < 0.4:
         made["more"] = "1"
     if dice.random() < 0.3:
         made["instrument-tape"] = dice.choice(("T1", "T2", "T2", "T9", "L1", "none", ""))
     return made
+
+
+def _inches(dice: Random, length_mm: float) -> str:
+    """A length as a person reads it off a rule."""
+    count = floor(abs(length_mm) * 16 / 25.4 + 0.5)
+    sign = "-" if length_mm < 0 else ""
+    return sign + dice.choice((f"{count // 16} {count % 16}/16", f'{count // 16}"', f"{length_mm} mm", f"{count / 16}"))

@@ -28,7 +28,7 @@ LONG = ["x" * 58, "é" * 59, "😀" * 58, "😀" * 59]
 ASKED: list[tuple[str, Cases, int]] = [
     ("write_number", made_sums.writings, 100),
     ("quote", NAMED({"value": made_text.texts | made_text.numbers | some.sampled_from([None, True, *LONG])}), 60),
-    ("read_value", made_text.readings, 250),
+    ("read_value", made_text.readings, 600),
     ("read_label", made_text.scanned, 160),
     ("label_text", made_text.labels, 60),
     ("read_vin", made_text.vins, 160),

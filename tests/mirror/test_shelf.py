@@ -91,6 +91,23 @@ def test_a_shops_own_vehicle_freezes_to_the_same_sheet_and_says_who_approved_it(
         assert mirror.out("sheet", question) == json.loads(canonical(wanted))
 
 
+def test_a_shop_in_inches_freezes_the_same_sheets_with_drawings_in_inches(mirror: Mirror) -> None:
+    inches = LIBRARY.model_copy(update={"unit": "in"})
+    mirror.out("takeShelf", json.loads(canonical(shelf(inches, say))))
+    job = {"id": "J1", "sort": "calibration", "repair_order": "RO 7", "odometer_km": 12.5}
+    for vehicle in inches.vehicles.values():
+        plan = [Proposal(name, ("collision-repair",)) for name in vehicle.specs]
+        qualifiers = next(answers(vehicle))
+        sheet = make_sheet(inches, job | {"qualifiers": qualifiers}, vehicle, plan, {}, say)
+        question = {"job": job | {"qualifiers": qualifiers}, "vehicle": vehicle.vehicle}
+        found = mirror.out("sheetHash", {**question, "plan": [asdict(one) for one in plan], "struck": {}})
+        assert found == content_hash(sheet)
+        assert content_hash(make_sheet(LIBRARY, job | {"qualifiers": qualifiers}, vehicle, plan, {}, say)) != found
+        told = [step["drawing"]["alt"] for step in sheet["steps"] if step["drawing"]]
+        assert not [alt for alt in told if " mm" in alt]
+        assert [alt for alt in told if "lengths in inches" in alt]
+
+
 def test_the_days_check_freezes_to_the_same_sheet(stocked: Mirror) -> None:
     job = {"id": "J2", "sort": "day", "repair_order": "", "qualifiers": {}, "bay": None}
     wanted = make_sheet(LIBRARY, job, None, [], {}, say)

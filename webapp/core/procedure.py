@@ -9,6 +9,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Discriminator, Field, StringConstraints, Tag, WithJsonSchema
 
+from .lengths import MM, Unit
 from .quantity import Quantity
 from .written import Angle, Condition, Duration, Figure, FromSpec, Length, Name, Size, Strict, Text, word_or_rest
 
@@ -497,3 +498,5 @@ class Library(BaseModel):
     vehicles: dict[str, Vehicle]
     approvals: dict[str, Approval] = Field(default_factory=dict)
     """Of the shop's own vehicles."""
+    unit: Unit = MM
+    """What lengths are shown in: the shop's own setting, and none of procedures/."""

@@ -40,6 +40,7 @@ def shelf(library: Library, say: Say, drawings: Callable[[Vehicle], Drawings] | 
         "vehicles": plain([*library.vehicles.values()]),
         "drawings": every,
         "approvals": plain({name: one.model_dump() for name, one in library.approvals.items()}),
+        "unit": library.unit,
     }
 
 
@@ -102,7 +103,7 @@ def _draw_all(library: Library, vehicle: Vehicle, draw: Callable[[str], Layers])
         job = {"sort": "calibration", "qualifiers": answers}
         freeze(library, job, vehicle, [Proposal(name, ())], {}, draw)
     for area in _areas(library, vehicle):
-        draw(area_key(vehicle_of(vehicle)["outline"], area))
+        draw(area_key(vehicle_of(vehicle)["outline"], area, library.unit))
 
 
 def _answers(vehicle: Vehicle) -> Iterator[dict[str, str]]:

@@ -37,7 +37,7 @@ TEXTS = frozenset(
 )
 """The fields of library and sheet that people read. An identity may be called `name` too; it has no translation."""
 
-FIGURE = re.compile("[\u2212-]?[0-9]+(?:[\u202f\u2009][0-9]{3})*[.][0-9]+")
+FIGURE = re.compile("[\u2212-]?[0-9]+(?:[\u202f\u2009][0-9]{3})*[.][0-9]+(?: mm| in)?")
 HOLE = re.compile(r"\{(\w+)\}")
 
 T = TypeVar("T")

@@ -51,7 +51,12 @@ def make_app(settings: Settings) -> Flask:
     upgrade(engine)
     with storage.session(engine) as held:
         journal = own.name_of(held)
-    app.extensions |= {"engine": engine, "settings": settings, "library": load(settings.procedures), "journal": journal}
+    app.extensions |= {
+        "engine": engine,
+        "settings": settings,
+        "library": load(settings.procedures, settings.length_unit),
+        "journal": journal,
+    }
     app.extensions["tongues"] = tongues(settings.procedures)  # read now, and not by each of the first requests at once
     app.jinja_env.globals.update(
         say=say, sentence=sentence, current_person=who.current_person, today=date.today, shop_pages=PAGES

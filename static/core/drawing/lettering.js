@@ -1,5 +1,6 @@
 /** How a figure is written on a drawing. How wide it becomes is known where there is a screen. */
 
+import { INCHES, inches } from "../lengths.js";
 import { rounded } from "../numbers.js";
 
 const THIN_SPACE = "\u2009";
@@ -14,4 +15,12 @@ export function figure(value, decimals = 1) {
   const kept = part.replace(/0+$/, "");
   const grouped = whole.replace(/\B(?=(?:[0-9]{3})+$)/g, THIN_SPACE);
   return `${value < 0 && size ? "−" : ""}${grouped}${kept ? `.${kept}` : ""}`;
+}
+
+/**
+ * A length with its unit, where it stands in a sentence.
+ * @param {number} valueMm @param {string} unit
+ */
+export function withUnit(valueMm, unit) {
+  return `${unit === INCHES ? inches(valueMm) : figure(valueMm)} ${unit}`;
 }

@@ -4,7 +4,7 @@
  * What is off is drawn 20 times larger, or as much larger as the page takes, and the drawing says so.
  */
 
-import { figure } from "./lettering.js";
+import { figure, withUnit } from "./lettering.js";
 import { px } from "./svg.js";
 
 /**
@@ -36,8 +36,9 @@ const [STRIP_PX, ASIDE_PX] = [146, 62];
  * @param {Move} result what the method `square` found, with its pose and its advice
  * @param {Pose} target the pose that the stand should have
  * @param {Say} say
+ * @param {string} unit what lengths are written in
  */
-export function standMove(result, target, say) {
+export function standMove(result, target, say, unit) {
   if (!result.fits) return null;
   const offPx = (result.offset_mm - target.offset_mm) * MM_PX;
   const farPx = (result.distance_mm - target.distance_mm) * MM_PX;
@@ -53,10 +54,10 @@ export function standMove(result, target, say) {
   const moves = result.advice.filter((/** @type {Move} */ one) => ["turn", "slide", "move"].includes(one.do));
   const note = noteOn(larger, moves.length > 0, say);
   return {
-    alt: [say("drawing-alt-move", { note }), ...moves.map((one, index) => altOf(index + 1, one, say))].join(" "),
+    alt: [say("drawing-alt-move", { note }), ...moves.map((one, index) => altOf(index + 1, one, say, unit))].join(" "),
     here: line(end(here, -1), end(here, 1)),
     goes: line(end(goes, -1), end(goes, 1)),
-    arrows: moves.flatMap((one, index) => arrows(index + 1, one, here, goes, say)),
+    arrows: moves.flatMap((one, index) => arrows(index + 1, one, here, goes, unit)),
     note,
   };
 }
@@ -92,11 +93,11 @@ function largerBy(offPx, farPx, turnedDeg) {
 
 /**
  * A turn shows at both ends, a slide in the middle below, a move nearer or farther beside it.
- * @param {number} count @param {Move} move @param {Bar} here @param {Bar} goes @param {Say} say
+ * @param {number} count @param {Move} move @param {Bar} here @param {Bar} goes @param {string} unit
  */
-function arrows(count, move, here, goes, say) {
+function arrows(count, move, here, goes, unit) {
   const mm = move.do === "turn" ? move.left_end_mm : move.mm;
-  const label = { number: String(count), length: say("drawing-millimetres", { mm: figure(mm) }) };
+  const label = { number: String(count), length: withUnit(mm, unit) };
   if (move.do === "turn") {
     const down = move.left_end === "nearer" ? 1 : -1;
     const left = Math.min(end(here, -1)[0], end(goes, -1)[0]) - OFF_PX;
@@ -181,11 +182,14 @@ function line(start, finish) {
 
 /**
  * `1. Left end 4 mm away from the vehicle, right end 4 mm nearer.`
- * @param {number} count @param {Move} move @param {Say} say
+ * @param {number} count @param {Move} move @param {Say} say @param {string} unit
  */
-function altOf(count, move, say) {
+function altOf(count, move, say, unit) {
   if (move.do === "turn") {
-    return say(`drawing-alt-turn-${move.left_end}`, { number: String(count), mm: figure(move.left_end_mm) });
+    return say(`drawing-alt-turn-${move.left_end}`, {
+      number: String(count),
+      length: withUnit(move.left_end_mm, unit),
+    });
   }
-  return say(`drawing-alt-${move.do}-${move.to}`, { number: String(count), mm: figure(move.mm) });
+  return say(`drawing-alt-${move.do}-${move.to}`, { number: String(count), length: withUnit(move.mm, unit) });
 }

@@ -6,6 +6,7 @@
  */
 
 import { NotFound } from "../errors.js";
+import { INCHES } from "../lengths.js";
 import { canonical } from "../sheet.js";
 import { pointsOf } from "./measures.js";
 
@@ -22,15 +23,23 @@ const USED = ["method", "track_mm", "bar_mm", "target"];
 /**
  * The key of the drawing of that name: `places` where targets stand, `given` what is measured, or the area.
  * @param {string} name @param {Record<string, number>} outline @param {Record<string, any>[]} places
- * @param {Record<string, any>} given
+ * @param {Record<string, any>} given @param {Library} library whose unit lengths are written in
  */
-function keyOf(name, outline, places, given) {
-  return canonical({ drawing: name, outline, places, given });
+function keyOf(name, outline, places, given, library) {
+  return canonical({ drawing: name, outline, places, given, ...inUnit(library) });
 }
 
-/** @param {Record<string, number>} outline @param {Record<string, number>?} area */
-export function areaKey(outline, area) {
-  return keyOf("area", outline, [], area ?? {});
+/**
+ * The unit that is said; mm are not, so that what a sheet in mm is called hangs on no setting.
+ * @param {Library} library
+ */
+export function inUnit({ unit }) {
+  return unit === INCHES ? { unit } : {};
+}
+
+/** @param {Library} library @param {Record<string, number>} outline @param {Record<string, number>?} area */
+export function areaKey(library, outline, area) {
+  return keyOf("area", outline, [], area ?? {}, library);
 }
 
 /**
@@ -40,7 +49,7 @@ export function areaKey(outline, area) {
 export function floorKey(library, vehicle, outline, procedure) {
   const step = procedure.steps.find((/** @type {any} */ one) => one.measure?.method === "floor");
   const given = { points: step ? pointsOf(step.measure) : [], spots: spotsOf(library, vehicle) };
-  return keyOf("floor", outline, [], given);
+  return keyOf("floor", outline, [], given, library);
 }
 
 /** @param {Library} library @param {Vehicle} vehicle */
@@ -57,12 +66,12 @@ function spotsOf({ catalogue, procedures }, vehicle) {
 }
 
 /**
- * @param {string} name @param {Record<string, number>} outline @param {Record<string, any>[]} places
- * @param {Record<string, any>} measure
+ * @param {Library} library @param {string} name @param {Record<string, number>} outline
+ * @param {Record<string, any>[]} places @param {Record<string, any>} measure
  */
-export function figureKey(name, outline, places, measure) {
+export function figureKey(library, name, outline, places, measure) {
   const used = USED.filter((part) => Object.hasOwn(measure, part)).map((part) => [part, measure[part]]);
-  return keyOf(name, outline, places, Object.fromEntries(used));
+  return keyOf(name, outline, places, Object.fromEntries(used), library);
 }
 
 /**

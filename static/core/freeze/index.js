@@ -2,6 +2,7 @@
 
 import { areaNeeded, workingOrder } from "../plan.js";
 import { FORMAT } from "../sheet.js";
+import { inUnit } from "./drawings.js";
 import { approved, calibrationOf, placementsOf, sectionOf, vehicleOf } from "./head.js";
 import { steps } from "./steps.js";
 
@@ -35,6 +36,7 @@ export function makeSheet(library, job, vehicle, plan, struck) {
       .filter(([id]) => Object.hasOwn(struck, id))
       .map(([id, { title }]) => ({ id, title, why: struck[id] })),
     sections: order.map((one) => sectionOf(library, one, names)),
+    ...inUnit(library),
     placements,
     area,
     steps: order.flatMap((one) => steps(about, one)),

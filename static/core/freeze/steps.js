@@ -2,7 +2,7 @@
 
 import { figuresOf } from "../figures.js";
 import { holds, procedureOf } from "../plan.js";
-import { areaKey, figureKey, floorKey, forJob } from "./drawings.js";
+import { areaKey, figureKey, floorKey, forJob, inUnit } from "./drawings.js";
 import { pairOf, vehicleOf } from "./head.js";
 import { measureOf, spotsOf } from "./measures.js";
 
@@ -96,7 +96,8 @@ function detailsOf(about, procedure, step, figures) {
 function measured(about, procedure, step, figures) {
   const places = about.placements[procedure.procedure] ?? [];
   const outline = about.vehicle && vehicleOf(about.vehicle).outline;
-  return measureOf(step.measure, figures, spotsOf(Object.values(about.placements)), places, outline);
+  const made = measureOf(step.measure, figures, spotsOf(Object.values(about.placements)), places, outline);
+  return { ...made, ...inUnit(about.library) };
 }
 
 /**
@@ -124,9 +125,9 @@ function drawingOf({ library, vehicle, placements, area }, procedure, step, held
   const places = placesOf(placements, procedure, step);
   const key =
     step.drawing === "area"
-      ? areaKey(outline, area)
+      ? areaKey(library, outline, area)
       : step.drawing === "floor"
         ? floorKey(library, vehicle, outline, procedure)
-        : figureKey(step.drawing, outline, places, held.measure ?? {});
+        : figureKey(library, step.drawing, outline, places, held.measure ?? {});
   return forJob(library, key, Object.keys(placements));
 }

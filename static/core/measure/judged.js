@@ -82,7 +82,7 @@ export function readAll(measure, given) {
   return Object.fromEntries(
     fields(measure).map(([name, , allowed]) => [
       name,
-      read(Object.hasOwn(given, name) ? given[name] : "", name, allowed),
+      read(Object.hasOwn(given, name) ? given[name] : "", name, allowed, measure.unit),
     ]),
   );
 }

@@ -4,7 +4,7 @@ import { stepOf } from "../fold.js";
 import { fields } from "../measure/judged.js";
 import { canonical } from "../sheet.js";
 import { cut } from "../text.js";
-import { trimmed } from "./figures.js";
+import { asRead } from "./figures.js";
 
 /** @import { Shown } from "../crossing.js" */
 /** @import { Event, Say, Sheet, Step, View } from "../types.js" */
@@ -57,10 +57,14 @@ function done(sheet, { kind, step: name, person, data }, names, say) {
 
 /** @type {Tells} */
 function readings(step, data, say) {
-  const labels = new Map(fields(step.measure).map(([name, label]) => [name, label || say(`reading-${name}`)]));
+  const known = new Map(fields(step.measure).map(([name, label, { unit }]) => [name, { label, unit }]));
   const figures = Object.keys(data.readings)
     .sort()
-    .map((name) => `${labels.get(name) ?? name} ${say("as-it-is", { text: trimmed(data.readings[name]) })}`);
+    .map((name) => {
+      const { label = name, unit = "" } = known.get(name) ?? {};
+      const text = asRead(data.readings[name], unit, step.measure.unit);
+      return `${label || say(`reading-${name}`)} ${say("as-it-is", { text })}`;
+    });
   return [...figures, say(`verdict-${data.verdict}`)].join("; ");
 }
 

@@ -1,6 +1,9 @@
 /** How numbers and times look on a page: the digits that the uncertainty allows, thin spaces, minutes and seconds. */
 
+import { INCH_MM, INCHES, inches, inchesRead } from "../lengths.js";
 import { rounded } from "../numbers.js";
+
+/** @import { Say } from "../types.js" */
 
 export const THIN = "\u202f";
 export const MINUS = "\u2212";
@@ -54,9 +57,63 @@ function two(value) {
 }
 
 /**
- * The unit as it is printed behind a figure: 'deg' -> '°'.
- * @param {string} unit
+ * The unit as it is printed behind a figure: 'deg' -> '°', and that of a length as the shop has it.
+ * @param {string} unit @param {string} [shop]
  */
-export function unitSign(unit) {
-  return SIGNS[unit] ?? unit;
+export function unitSign(unit, shop = "mm") {
+  return unit === "mm" ? shop : (SIGNS[unit] ?? unit);
+}
+
+/**
+ * A length with its unit, as it is to be set or to be found: `1 500 mm`, `59 1/16 in`.
+ * @param {number} valueMm @param {string} [shop]
+ */
+export function length(valueMm, shop = "mm") {
+  return `${lengthFigure(valueMm, shop)} ${shop}`;
+}
+
+/** @param {number} valueMm @param {string} [shop] */
+export function lengthFigure(valueMm, shop) {
+  return shop === INCHES ? inches(valueMm) : trimmed(valueMm);
+}
+
+/**
+ * A length that is finer than any rule, with its unit: `2.3 mm`, `0.091 in`.
+ * @param {number} valueMm @param {string} [shop]
+ */
+export function finely(valueMm, shop = "mm") {
+  return `${shop === INCHES ? figure(valueMm / INCH_MM, 3) : figure(valueMm, 1)} ${shop}`;
+}
+
+/**
+ * A reading as it was typed.
+ * @param {number} value @param {string} unit @param {string} [shop]
+ */
+export function asRead(value, unit, shop) {
+  return unit === "mm" && shop === INCHES ? inchesRead(value) : trimmed(value);
+}
+
+/**
+ * Value and U (k = 2) of a part, with the digits that U allows, and their unit.
+ * @param {Record<string, any>} part @param {Say} say @param {string} [shop]
+ */
+export function measured({ value, U, unit }, say, shop) {
+  const scale = scaleOf(unit, shop);
+  const decimals = digitsFor(U / scale);
+  const print = (/** @type {number} */ one) => say("as-it-is", { text: figure(one / scale, decimals) });
+  return { value: print(value), U: print(U), unit: unitSign(unit, shop) };
+}
+
+/**
+ * The scatter of a part's repeats.
+ * @param {Record<string, any>} part @param {string} [shop]
+ */
+export function spread({ s, unit }, shop) {
+  const scatter = s / scaleOf(unit, shop);
+  return figure(scatter, digitsFor(2 * scatter));
+}
+
+/** @param {string} unit @param {string} [shop] */
+function scaleOf(unit, shop) {
+  return unit === "mm" && shop === INCHES ? INCH_MM : 1;
 }

@@ -55,7 +55,7 @@ export function planView(library, facts, times, kit, today, say, error = null, t
       })),
       add: others.length ? addable(library, others, typed) : null,
       work: plan.length
-        ? { ...work(library, vehicle, facts, names, times, kit, today, say), fit: fitView(null, say) }
+        ? { ...work(library, vehicle, facts, names, times, kit, today, say), fit: fitView(null, say, library.unit) }
         : null,
     },
   };

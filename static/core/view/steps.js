@@ -35,7 +35,7 @@ export function stepView(sheet, state, step, now, say) {
     has_mistakes: step.mistakes.length > 0,
     cautions: step.cautions.map((one) => ({ ...one, word: say(`signal-${one.signal.toLowerCase()}`) })),
     drawing: step.drawing,
-    fit: step.shows === "area" ? fitView(sheet.job.fit, say) : null,
+    fit: step.shows === "area" ? fitView(sheet.job.fit, say, sheet.unit) : null,
     has_causes: step.causes.length > 0,
     next: following ? say("job-next", { what: following.do }) : null,
     previous: place ? steps[place - 1].id : null,

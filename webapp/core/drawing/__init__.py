@@ -1,7 +1,7 @@
 """Drawings from the sheet's own figures: of each thing that is placed or measured from above, of heights from the side.
 
-A workshop drawing, 330 px wide: the vehicle faces up, dimensions are in mm, solid is there, dashed blue goes there,
-orange is here and now. Every drawing says the same in words.
+A workshop drawing, 330 px wide: the vehicle faces up, dimensions are in the shop's unit, solid is there, dashed
+blue goes there, orange is here and now. Every drawing says the same in words.
 """
 
 from collections.abc import Mapping, Sequence
@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from webapp.core.errors import NotFound, shown
+from webapp.core.lengths import MM, Unit
 
 from .area import area
 from .axis import axis
@@ -16,6 +17,7 @@ from .chocks import chocks
 from .floor import floor
 from .heights import heights
 from .layers import Layers, Pieces, seen_for
+from .lettering import lengths_in
 from .marks import Scene
 from .move import stand_move
 from .patterns import patterns
@@ -38,21 +40,35 @@ class Drawing:
     alt: str
 
 
-def draw(name: str, outline: Outline, placements: Sequence[Placed], given: Mapping[str, Any], say: Say) -> Drawing:
+def draw(
+    name: str,
+    outline: Outline,
+    placements: Sequence[Placed],
+    given: Mapping[str, Any],
+    say: Say,
+    unit: Unit = MM,
+) -> Drawing:
     """Return the drawing of a step.
 
     name: one of NAMES. outline, placements: as the sheet has them, in mm and deg. given: the step's measurement, for
-    `area` the area, or nothing. say: wording by message id. Raises NotFound for any other name.
+    `area` the area, or nothing. say: wording by message id. unit: what lengths are written in. Raises
+    NotFound for any other name.
     """
-    layers = draw_layers(name, outline, placements, given, say)
+    layers = draw_layers(name, outline, placements, given, say, unit)
     return Drawing(seen_for(layers["svg"], None), seen_for(layers["alt"], None))
 
 
 def draw_layers(
-    name: str, outline: Outline, placements: Sequence[Placed], given: Mapping[str, Any], say: Say
+    name: str,
+    outline: Outline,
+    placements: Sequence[Placed],
+    given: Mapping[str, Any],
+    say: Say,
+    unit: Unit = MM,
 ) -> Layers:
     """Return the drawing in pieces, as `draw` makes it of them: some show for the jobs with one calibration alone."""
-    scene = _scene(name, outline, placements, given, say)
+    with lengths_in(unit):
+        scene = _scene(name, outline, placements, given, say)
     words: Pieces = [" ".join(scene.words)]
     return {"svg": svg(scene), "alt": words + [{"of": one.of, "text": f" {one.words}"} for one in scene.layers]}
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from .dimension import Mark, across, along
 from .frame import fit
-from .lettering import figure
+from .lettering import unit, with_unit
 from .marks import Scene, Stroke
 from .vehicle import Outline, centreline, front_mm, rear_mm, vehicle
 from .words import Say, seen
@@ -38,10 +38,10 @@ def area(outline: Outline, given: Mapping[str, float], say: Say) -> Scene:
     marks += along(27.0, (left, top), (left, bottom), front - rear)
     words = say(
         "drawing-alt-area",
-        ahead=figure(ahead),
-        behind=figure(behind),
-        side=figure(side),
-        long=figure(front - rear),
-        wide=figure(2 * half),
+        ahead=with_unit(ahead, unit()),
+        behind=with_unit(behind, unit()),
+        side=with_unit(side, unit()),
+        long=with_unit(front - rear, unit()),
+        wide=with_unit(2 * half, unit()),
     )
     return Scene(height, tuple(marks), (seen(say), words))

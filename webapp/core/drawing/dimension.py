@@ -1,8 +1,8 @@
-"""Dimension lines after ISO 129: extension lines, slim arrows, figures in mm that never need turning the phone."""
+"""Dimension lines after ISO 129: extension lines, slim arrows, figures that never need turning the phone."""
 
 from collections.abc import Iterable, Sequence
 
-from .lettering import figure, width_px
+from .lettering import length, width_px
 from .marks import LINE_PX, PAGE_PX, SIZE_PX, Dot, Label, Point, Spot, Stroke
 
 ARROW_PX = 8.0
@@ -26,7 +26,7 @@ def arrow(tip: Point, towards: tuple[int, int], pen: str = "tip", size: float = 
 def across(y: float, one: Point, other: Point, value_mm: float) -> list[Mark]:
     """A dimension from one point to another along x, its line at height `y`, the figure above the line."""
     left, right = sorted((one, other))
-    text, wide = figure(value_mm), right[0] - left[0]
+    text, wide = length(value_mm), right[0] - left[0]
     inside = wide >= 2 * ARROW_PX + 4
     reach = 0.0 if inside else ARROW_PX + 6
     marks: list[Mark] = [
@@ -48,8 +48,8 @@ def along(x: float, one: Point, other: Point, value_mm: float) -> list[Mark]:
     Where the line is too short for a gap the figure stands beside it.
     """
     top, bottom = sorted((one, other), key=lambda point: point[1])
-    length, middle, tall = bottom[1] - top[1], (top[1] + bottom[1]) / 2, LINE_PX + 4
-    inside = length >= 2 * ARROW_PX + 4
+    long, middle, tall = bottom[1] - top[1], (top[1] + bottom[1]) / 2, LINE_PX + 4
+    inside = long >= 2 * ARROW_PX + 4
     reach = 0.0 if inside else ARROW_PX + 6
     ends = ((x, top[1] - reach), (x, bottom[1] + reach))
     marks: list[Mark] = [
@@ -57,12 +57,12 @@ def along(x: float, one: Point, other: Point, value_mm: float) -> list[Mark]:
         arrow((x, bottom[1]), (0, 1) if inside else (0, -1)),
         *(_extension(point, (x, point[1])) for point in (top, bottom) if abs(point[0] - x) > GAP_PX),
     ]
-    if length >= tall + 2 * ARROW_PX + 6:
+    if long >= tall + 2 * ARROW_PX + 6:
         gap = ((x, middle - tall / 2), (x, middle + tall / 2))
         marks += [Stroke("thin", (ends[0], gap[0])), Stroke("thin", (gap[1], ends[1]))]
-        return [*marks, Label(figure(value_mm), (Spot(x, middle),))]
+        return [*marks, Label(length(value_mm), (Spot(x, middle),))]
     spots = (Spot(x + 5, middle, "start"), Spot(x - 5, middle, "end"), Spot(x, ends[0][1] - 2, hangs="bottom"))
-    return [*marks, Stroke("thin", ends), Label(figure(value_mm), spots)]
+    return [*marks, Stroke("thin", ends), Label(length(value_mm), spots)]
 
 
 def ladder(x: float, origin: Point, rungs: Iterable[tuple[Point, float]], words: str = "") -> list[Mark]:
@@ -85,7 +85,7 @@ def ladder(x: float, origin: Point, rungs: Iterable[tuple[Point, float]], words:
         marks += [
             arrow((x, point[1]), (0, -1 if point[1] < origin[1] else 1)),
             _extension(point, (x, point[1])),
-            Label(figure(abs(value_mm)), _beside(x, point[1], outward)),
+            Label(length(abs(value_mm)), _beside(x, point[1], outward)),
         ]
     if words:
         marks.append(Label(words, _beside(x, origin[1], outward, most_px=62.0), remark=True))

@@ -5,6 +5,7 @@ from math import radians, sin
 
 from .dimension import Mark, arrow
 from .frame import Frame
+from .lettering import unit
 from .marks import PAGE_PX, Box, Dot, Label, Point, Scene, Spot, Stroke
 from .placements import deep_mm, wide_mm
 from .placing import EDGE_PX, around
@@ -65,7 +66,7 @@ def heights(outline: Outline, placements: Sequence[Placed], there: bool, say: Sa
     marks += [Dot("ring", (_at(frame, x, 0)[0], floor - tyre_px), tyre_px) for x in (0.0, -outline["wheelbase_mm"])]
     for group in _groups(upright):
         marks += _target(frame, group, there, say)
-    words = (say("drawing-seen-from-left"), *(placed(one, say) for one in upright))
+    words = (say("drawing-seen-from-left", unit=unit()), *(placed(one, say) for one in upright))
     return Scene(height, tuple(marks), words)
 
 

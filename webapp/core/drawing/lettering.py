@@ -5,14 +5,19 @@ and `MARGIN` leave room for it.
 """
 
 import unicodedata
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from functools import lru_cache
 from math import floor
+
+from ..lengths import INCHES, MM, Unit, inches
 
 _EM: dict[float, str] = {
     0.16: "\N{THIN SPACE}",
     0.24: "'",
     0.28: ",.:;j|’",
-    0.32: " !`il·",
+    0.32: " \u00a0!`il·",
     0.36: "()[]f",
     0.40: '"-_rt{}°',
     0.44: "/I\\",
@@ -73,3 +78,30 @@ def figure(value: float, decimals: int = 1) -> str:
     text = f"{size:,.{decimals}f}"
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return ("−" if value < 0 and size else "") + text.replace(",", "\N{THIN SPACE}")
+
+
+_unit: ContextVar[Unit] = ContextVar("unit", default=MM)
+
+
+@contextmanager
+def lengths_in(unit: Unit) -> Iterator[None]:
+    """What is drawn within has its lengths in this unit: many marks have one, and each drawing only one unit."""
+    before = _unit.set(unit)
+    try:
+        yield
+    finally:
+        _unit.reset(before)
+
+
+def unit() -> Unit:
+    return _unit.get()
+
+
+def length(value_mm: float) -> str:
+    """A length's figure in the drawing's unit, which the drawing names once for all of them."""
+    return inches(value_mm) if _unit.get() == INCHES else figure(value_mm)
+
+
+def with_unit(value_mm: float, unit: Unit) -> str:
+    """A length with its unit, where it stands in a sentence."""
+    return f"{inches(value_mm) if unit == INCHES else figure(value_mm)} {unit}"

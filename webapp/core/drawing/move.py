@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from math import cos, radians, sin
 from typing import Any
 
-from .lettering import figure
+from ..lengths import MM, Unit
+from .lettering import figure, with_unit
 from .marks import PAGE_PX, Point
 from .svg import px
 from .words import Say
@@ -60,10 +61,11 @@ class _Written:
     length: str
 
 
-def stand_move(result: Mapping[str, Any], target: Pose, say: Say) -> dict[str, Any] | None:
+def stand_move(result: Mapping[str, Any], target: Pose, say: Say, unit: Unit = MM) -> dict[str, Any] | None:
     """Return the drawing's data, or None where the four tapes did not fit and there is no pose to draw.
 
-    result: what the method `square` found, with its advice. target: the pose that the stand should have.
+    result: what the method `square` found, with its advice. target: the pose that the stand should have. unit:
+    what lengths are written in.
     """
     if not result["fits"]:
         return None
@@ -76,10 +78,12 @@ def stand_move(result: Mapping[str, Any], target: Pose, say: Say) -> dict[str, A
     moves = [one for one in result["advice"] if one["do"] in ("turn", "slide", "move")]
     note = _note(larger, bool(moves), say)
     return {
-        "alt": " ".join((say("drawing-alt-move", note=note), *(_alt(n, one, say) for n, one in enumerate(moves, 1)))),
+        "alt": " ".join(
+            (say("drawing-alt-move", note=note), *(_alt(n, one, say, unit) for n, one in enumerate(moves, 1)))
+        ),
         "here": here.drawn(),
         "goes": goes.drawn(),
-        "arrows": [arrow for n, one in enumerate(moves, 1) for arrow in _arrows(n, one, here, goes, say)],
+        "arrows": [arrow for n, one in enumerate(moves, 1) for arrow in _arrows(n, one, here, goes, unit)],
         "note": note,
     }
 
@@ -102,10 +106,10 @@ def _larger(off_px: float, far_px: float, turned_deg: float) -> float:
     return LARGER[-1]
 
 
-def _arrows(number: int, move: Mapping[str, Any], here: _Bar, goes: _Bar, say: Say) -> list[dict[str, str]]:
+def _arrows(number: int, move: Mapping[str, Any], here: _Bar, goes: _Bar, unit: Unit) -> list[dict[str, str]]:
     """A turn shows at both ends, a slide in the middle below, a move nearer or farther beside it."""
     mm = move["left_end_mm"] if move["do"] == "turn" else move["mm"]
-    label = _Written(str(number), say("drawing-millimetres", mm=figure(mm)))
+    label = _Written(str(number), with_unit(mm, unit))
     if move["do"] == "turn":
         down = 1 if move["left_end"] == "nearer" else -1
         left = min(here.end(-1)[0], goes.end(-1)[0]) - OFF_PX
@@ -162,8 +166,10 @@ def _line(start: Point, end: Point) -> dict[str, str]:
     return {"x1": px(start[0]), "y1": px(start[1]), "x2": px(end[0]), "y2": px(end[1])}
 
 
-def _alt(number: int, move: Mapping[str, Any], say: Say) -> str:
+def _alt(number: int, move: Mapping[str, Any], say: Say, unit: Unit) -> str:
     """`1. Left end 4 mm away from the vehicle, right end 4 mm nearer.`"""
     if move["do"] == "turn":
-        return say(f"drawing-alt-turn-{move['left_end']}", number=str(number), mm=figure(move["left_end_mm"]))
-    return say(f"drawing-alt-{move['do']}-{move['to']}", number=str(number), mm=figure(move["mm"]))
+        return say(
+            f"drawing-alt-turn-{move['left_end']}", number=str(number), length=with_unit(move["left_end_mm"], unit)
+        )
+    return say(f"drawing-alt-{move['do']}-{move['to']}", number=str(number), length=with_unit(move["mm"], unit))

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from .lettering import figure
+from .lettering import figure, length, unit, with_unit
 
 Say = Callable[..., str]
 Placed = Mapping[str, Any]
@@ -13,7 +13,7 @@ NEARLY_DEG = 0.05
 
 
 def seen(say: Say) -> str:
-    return say("drawing-seen-from-above")
+    return say("drawing-seen-from-above", unit=unit())
 
 
 def where(x_mm: float, y_mm: float, say: Say) -> str:
@@ -24,13 +24,13 @@ def where(x_mm: float, y_mm: float, say: Say) -> str:
 def _along(x_mm: float, say: Say) -> str:
     if abs(x_mm) < NEARLY_MM:
         return say("drawing-level-with-front-axle")
-    return say("drawing-ahead" if x_mm > 0 else "drawing-behind", mm=figure(abs(x_mm)))
+    return say("drawing-ahead" if x_mm > 0 else "drawing-behind", length=with_unit(abs(x_mm), unit()))
 
 
 def aside(y_mm: float, say: Say) -> str:
     if abs(y_mm) < NEARLY_MM:
         return say("drawing-on-centreline")
-    return say("drawing-left" if y_mm > 0 else "drawing-right", mm=figure(abs(y_mm)))
+    return say("drawing-left" if y_mm > 0 else "drawing-right", length=with_unit(abs(y_mm), unit()))
 
 
 def turned(yaw_deg: float, say: Say) -> str:
@@ -41,7 +41,7 @@ def turned(yaw_deg: float, say: Say) -> str:
 
 
 def high(height_mm: float | None, say: Say) -> str:
-    return "" if height_mm is None else say("drawing-centre-high", mm=figure(height_mm))
+    return "" if height_mm is None else say("drawing-centre-high", figure=length(height_mm))
 
 
 def placed(one: Placed, say: Say) -> str:

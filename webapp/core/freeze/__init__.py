@@ -7,7 +7,7 @@ from ..drawing.layers import Layers
 from ..plan import Proposal, area_needed, working_order
 from ..procedure import Library, Vehicle
 from ..sheet import FORMAT, Say, Sheet
-from .drawings import drawn
+from .drawings import drawn, in_unit
 from .head import approved, calibration_of, placements_of, section_of, vehicle_of
 from .steps import Body
 
@@ -62,6 +62,7 @@ def freeze(
             if name in struck
         ],
         "sections": [section_of(library, one, names) for one in order],
+        **in_unit(library.unit),
         "placements": places,
         "area": area,
         "steps": [step for one in order for step in body.steps(one)],

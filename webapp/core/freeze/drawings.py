@@ -14,6 +14,7 @@ from typing import Any
 from ..drawing import draw_layers
 from ..drawing.layers import Layers, seen_for
 from ..figures import Figures
+from ..lengths import MM, Unit
 from ..procedure import Library, Procedure, Vehicle
 from ..sheet import Say, canonical
 from .measures import points_of
@@ -22,20 +23,27 @@ USED = ("method", "track_mm", "bar_mm", "target")
 """Of a measurement, what a drawing shows."""
 
 
-def key_of(name: str, outline: dict[str, float], places: list[dict[str, Any]], given: dict[str, Any]) -> str:
+def key_of(
+    name: str, outline: dict[str, float], places: list[dict[str, Any]], given: dict[str, Any], unit: Unit
+) -> str:
     """The key of the drawing of that name: `places` where targets stand, `given` what is measured, or the area."""
-    return canonical({"drawing": name, "outline": outline, "places": places, "given": given})
+    return canonical({"drawing": name, "outline": outline, "places": places, "given": given} | in_unit(unit))
 
 
-def area_key(outline: dict[str, float], area: dict[str, float] | None) -> str:
-    return key_of("area", outline, [], area or {})
+def in_unit(unit: Unit) -> dict[str, Unit]:
+    """The unit that is said; mm are not, so that what a sheet in mm is called hangs on no setting."""
+    return {} if unit == MM else {"unit": unit}
+
+
+def area_key(outline: dict[str, float], area: dict[str, float] | None, unit: Unit) -> str:
+    return key_of("area", outline, [], area or {}, unit)
 
 
 def floor_key(library: Library, vehicle: Vehicle, outline: dict[str, float], procedure: Procedure) -> str:
     """The points to chalk before a floor survey are those it will read; round them every target's place."""
     survey = next((one.measure for one in procedure.steps if one.measure and one.measure.method == "floor"), None)
     given = {"points": points_of(survey) if survey else [], "spots": _spots(library, vehicle)}
-    return key_of("floor", outline, [], given)
+    return key_of("floor", outline, [], given, library.unit)
 
 
 def _spots(library: Library, vehicle: Vehicle) -> list[dict[str, Any]]:
@@ -48,8 +56,8 @@ def _spots(library: Library, vehicle: Vehicle) -> list[dict[str, Any]]:
     ]
 
 
-def figure_key(name: str, outline: dict[str, float], places: list[dict[str, Any]], measure: Figures) -> str:
-    return key_of(name, outline, places, {part: measure[part] for part in USED if part in measure})
+def figure_key(name: str, outline: dict[str, float], places: list[dict[str, Any]], measure: Figures, unit: Unit) -> str:
+    return key_of(name, outline, places, {part: measure[part] for part in USED if part in measure}, unit)
 
 
 def for_job(layers: Layers, calibrations: Collection[str]) -> dict[str, str]:
@@ -61,4 +69,4 @@ def for_job(layers: Layers, calibrations: Collection[str]) -> dict[str, str]:
 def drawn(key: str, say: Say) -> Layers:
     """Draw what the key asks for. Many jobs share one: same model, same calibration, same drawing."""
     about = json.loads(key)
-    return draw_layers(about["drawing"], about["outline"], about["places"], about["given"], say)
+    return draw_layers(about["drawing"], about["outline"], about["places"], about["given"], say, about.get("unit", MM))

@@ -7,7 +7,7 @@ from ..drawing.layers import Layers
 from ..figures import Figures, figures_of
 from ..plan import holds
 from ..procedure import Cause, Library, Measure, Pair, Procedure, Step, Vehicle
-from .drawings import area_key, figure_key, floor_key, for_job
+from .drawings import area_key, figure_key, floor_key, for_job, in_unit
 from .head import pair_of, vehicle_of
 from .measures import measure_of, spots_of
 
@@ -115,16 +115,18 @@ class Body:
     def measure(self, procedure: Procedure, measure: Measure, figures: Figures) -> dict[str, Any]:
         spots = spots_of(self.places.values())
         outline = vehicle_of(self.vehicle)["outline"] if self.vehicle else None
-        return measure_of(measure, figures, spots, self.places.get(procedure.procedure, []), outline)
+        made = measure_of(measure, figures, spots, self.places.get(procedure.procedure, []), outline)
+        return made | in_unit(self.library.unit)
 
     def drawing(self, procedure: Procedure, step: Step, held: dict[str, Any]) -> dict[str, str] | None:
         if step.drawing is None or self.vehicle is None or (step.drawing == "area" and self.area is None):
             return None
         outline = vehicle_of(self.vehicle)["outline"]
         if step.drawing == "area":
-            key = area_key(outline, self.area)
+            key = area_key(outline, self.area, self.library.unit)
         elif step.drawing == "floor":
             key = floor_key(self.library, self.vehicle, outline, procedure)
         else:
-            key = figure_key(step.drawing, outline, self.about(procedure, step), held.get("measure", {}))
+            measure = held.get("measure", {})
+            key = figure_key(step.drawing, outline, self.about(procedure, step), measure, self.library.unit)
         return for_job(self.draw(key), self.places)

@@ -10,6 +10,7 @@ from dataclasses import asdict
 from math import sqrt
 from typing import Any
 
+from ..lengths import MM
 from ..numbers import rounded
 from .advice import advise, square_with_repeats
 from .axis import TOE_DEG, Axle, Point, RearToe, reference_axis
@@ -64,7 +65,8 @@ def fields(measure: Measure) -> list[tuple[str, str, Range]]:
 
 def read_all(measure: Measure, given: Mapping[str, str]) -> dict[str, float]:
     """Every reading as a number in its unit. Raises BadInput naming the first field that cannot be used."""
-    return {name: read(given.get(name, ""), name, quantity) for name, _label, quantity in fields(measure)}
+    unit = measure.get("unit", MM)
+    return {name: read(given.get(name, ""), name, quantity, unit) for name, _label, quantity in fields(measure)}
 
 
 def judge(measure: Measure, sets: Sequence[Readings]) -> Found:

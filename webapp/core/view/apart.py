@@ -6,9 +6,10 @@ from typing import Any
 from ..crossing import Shown
 from ..events import Event
 from ..fold import step_of
+from ..lengths import MM
 from ..measure import judged
 from ..sheet import Say, Sheet, canonical
-from .figures import trimmed
+from .figures import as_read
 
 LONGEST_TOLD = 200
 DIFFERENCES = ("pin", "sheet-made")
@@ -50,9 +51,11 @@ def _done(sheet: Sheet, event: Event, names: Mapping[str, str], say: Say) -> dic
 
 
 def _readings(step: dict[str, Any], data: dict[str, Any], say: Say) -> str:
-    labels = {name: label or say(f"reading-{name}") for name, label, _range in judged.fields(step["measure"])}
+    measure, known = step["measure"], judged.fields(step["measure"])
+    labels = {name: label or say(f"reading-{name}") for name, label, _range in known}
+    units = {name: allowed.unit for name, _label, allowed in known}
     figures = [
-        f"{labels.get(name, name)} {say('as-it-is', text=trimmed(value))}"
+        f"{labels.get(name, name)} {say('as-it-is', text=as_read(value, units.get(name, ''), measure.get('unit', MM)))}"
         for name, value in sorted(data["readings"].items())
     ]
     return "; ".join([*figures, say(f"verdict-{data['verdict']}")])

@@ -4,14 +4,17 @@ from typing import Any
 
 from ..drawing.move import stand_move
 from ..kit import Kit, name_of
+from ..lengths import INCHES, MM, Unit, inch_limits
 from ..measure import judged
 from ..measure.equip import NONE, fit_for_use, instruments_in, kinds_of
 from ..measure.outlier import FEWEST
+from ..measure.reading import in_inches
 from ..measure.square import TAPE_NAMES
 from ..measure.verdicts import ASKS_REPEAT
+from ..numbers import rounded
 from ..sheet import Say
 from ..state import Clock, StepState
-from .figures import digits_for, figure, trimmed, unit_sign
+from .figures import as_read, figure, finely, length, length_figure, measured, spread, trimmed, unit_sign
 
 Shop = tuple[Kit, str]
 """The shop's kit and the day, which a page that asks for readings offers the instruments from."""
@@ -30,9 +33,9 @@ VERDICTS = {
 def measure_view(
     step: dict[str, Any], was: StepState, _now: Clock, say: Say, again: bool, shop: Shop = NOTHING_KNOWN
 ) -> dict[str, Any]:
-    measure, found = step["measure"], was.measured
+    measure, found, unit = step["measure"], was.measured, step["measure"].get("unit", MM)
     asks = found is None or again or found["verdict"] == "read-again"
-    judgement = None if asks else verdict_view(found or {}, say)
+    judgement = None if asks else verdict_view(found or {}, say, unit)
     shown: dict[str, Any] = {
         "method": measure["method"],
         "fields": _fields(measure, was, say),
@@ -48,26 +51,31 @@ def measure_view(
     if asks or found is None or not found.get("fits"):
         return {"measure": shown}
     # Where the stand is and how it must move says more, now, than how to measure it.
-    shown["judged"]["move"] = stand_move({**found, **found["pose"]}, measure["target"], say)
+    shown["judged"]["move"] = stand_move({**found, **found["pose"]}, measure["target"], say, unit)
     return {"measure": shown, "drawing": None}
 
 
 def _fields(measure: dict[str, Any], was: StepState, say: Say) -> list[dict[str, Any]]:
     # Whoever is to set a pressure or a height needs the figure before the reading, not with its verdict.
+    unit = measure.get("unit", MM)
     wanted = {
-        one["name"]: limits_text(one["low"], one["high"], one["unit"], say) for one in measure.get("readings", [])
+        one["name"]: limits_text(one["low"], one["high"], one["unit"], say, unit) for one in measure.get("readings", [])
     }
-    floors = {one["name"]: floor_text(one, say) for one in measure.get("readings", []) if "above" in one}
+    floors = {one["name"]: floor_text(one, say, unit) for one in measure.get("readings", []) if "above" in one}
     return [
         {
             "name": name,
             "label": label or say(f"reading-{name}"),
-            "unit": unit_sign(allowed.unit),
+            "unit": INCHES if in_inches(allowed, unit) else unit_sign(allowed.unit),
+            # A keyboard of digits has no stroke for a fraction.
+            "keys": "text" if in_inches(allowed, unit) else "decimal",
             "wanted": wanted.get(name, ""),
             "floor": floors.get(name),
             "so_far": say(
                 "measure-so-far",
-                values=" · ".join(say("as-it-is", text=trimmed(readings[name])) for readings in was.sets),
+                values=" · ".join(
+                    say("as-it-is", text=as_read(readings[name], allowed.unit, unit)) for readings in was.sets
+                ),
             )
             if was.sets
             else None,
@@ -76,21 +84,21 @@ def _fields(measure: dict[str, Any], was: StepState, say: Say) -> list[dict[str,
     ]
 
 
-def floor_text(one: dict[str, Any], say: Say) -> str:
+def floor_text(one: dict[str, Any], say: Say, unit: Unit) -> str:
     """What a tape or a stand's scale should read here, and why that is not the figure of the sheet."""
     floor = one["floor"]
     if floor is None:
         return say("floor-not-surveyed")
-    told, (low, high) = _floor_lies(floor, say), (one["low"], one["high"])
+    told, (low, high) = _floor_lies(floor, say, unit), (one["low"], one["high"])
     if low is None or high is None:
         return told
-    return " ".join([say("floor-reads", value=trimmed((low + high) / 2)), told])
+    return " ".join([say("floor-reads", length=length((low + high) / 2, unit)), told])
 
 
-def _floor_lies(floor: dict[str, float], say: Say) -> str:
+def _floor_lies(floor: dict[str, float], say: Say, unit: Unit) -> str:
     fall = floor["fall_mm"]
     way = "lower" if fall > 0 else "higher" if fall < 0 else "level"
-    return say("floor-lies", way=way, fall=figure(abs(fall), 1), U=figure(2 * floor["u_mm"], 1))
+    return say("floor-lies", way=way, fall=finely(abs(fall), unit), U=finely(2 * floor["u_mm"], unit))
 
 
 def _instruments(measure: dict[str, Any], was: StepState, shop: Shop, say: Say) -> list[dict[str, Any]]:
@@ -120,12 +128,12 @@ def _choice(kind: str, used: str | None, fit: list[str], kit: Kit, say: Say) -> 
     return {"kind": kind, "label": say(f"instrument-{kind}"), "options": [*options, none], "unfit": not fit}
 
 
-def verdict_view(found: dict[str, Any], say: Say) -> dict[str, Any]:
+def verdict_view(found: dict[str, Any], say: Say, unit: Unit = MM) -> dict[str, Any]:
     """The verdict in words with its shape, each part against its limits, and the advice in the order a person
     follows it.
     """
     look, shape = VERDICTS[found["verdict"]]
-    parts = [_part(part, say) for part in found["parts"]]
+    parts = [_part(part, say, unit) for part in found["parts"]]
     return {
         "class": look,
         "shape": shape,
@@ -134,11 +142,11 @@ def verdict_view(found: dict[str, Any], say: Say) -> dict[str, Any]:
         "has_parts": bool(parts),
         "advice": [
             one
-            for one in (_advice(number, entry, say) for number, entry in enumerate(found.get("advice", []), 1))
+            for one in (_advice(number, entry, say, unit) for number, entry in enumerate(found.get("advice", []), 1))
             if one
         ],
-        "odd": _odd(found, say),
-        "expect": _expect(found, say),
+        "odd": _odd(found, say, unit),
+        "expect": _expect(found, say, unit),
         "misfit": say("measure-misfit", misfit=figure(found["misfit"], 1))
         if found["verdict"] == "does-not-fit"
         else None,
@@ -146,7 +154,7 @@ def verdict_view(found: dict[str, Any], say: Say) -> dict[str, Any]:
     }
 
 
-def _odd(found: dict[str, Any], say: Say) -> str | None:
+def _odd(found: dict[str, Any], say: Say, unit: Unit) -> str | None:
     """Which reading does not go with the others; where there are several and none can be named, why not."""
     if found.get("odd_one_out"):
         return say("measure-odd-one", tape=say(f"reading-{found['odd_one_out']}"))
@@ -156,67 +164,78 @@ def _odd(found: dict[str, Any], say: Say) -> str | None:
         return None
     left_out = [part for part in found["parts"] if "left_out" in part]
     if left_out:
-        return " ".join(left_out_text(part, say) for part in left_out)
+        return " ".join(left_out_text(part, say, unit) for part in left_out)
     return say("measure-odd-of-two" if found["sets"] < FEWEST else "measure-odd-none")
 
 
-def left_out_text(part: dict[str, Any], say: Say) -> str:
-    value, unit = trimmed(part["left_out"]), unit_sign(part["unit"])
-    return say("measure-left-out", label=part["label"], no=part["left_out_no"], value=value, unit=unit)
+def left_out_text(part: dict[str, Any], say: Say, unit: Unit) -> str:
+    value, sign = as_read(part["left_out"], part["unit"], unit), unit_sign(part["unit"], unit)
+    return say("measure-left-out", label=part["label"], no=part["left_out_no"], value=value, unit=sign)
 
 
-def _part(part: dict[str, Any], say: Say) -> dict[str, Any]:
-    decimals = digits_for(part["U"])
+def _part(part: dict[str, Any], say: Say, unit: Unit) -> dict[str, Any]:
     look, shape = VERDICTS[part["verdict"]]
     return {
         "label": say("as-it-is", text=part["label"]) if part["label"] else say(f"part-{part['name']}"),
-        "value": say("as-it-is", text=figure(part["value"], decimals)),
-        "U": say("as-it-is", text=figure(part["U"], decimals)),
-        "unit": unit_sign(part["unit"]),
-        "limits": limits_text(part["low"], part["high"], part["unit"], say),
-        "how": how_read(part, say),
+        **measured(part, say, unit),
+        "limits": limits_text(part["low"], part["high"], part["unit"], say, unit),
+        "how": how_read(part, say, unit),
         "class": look,
         "shape": shape,
         "verdict": say(f"verdict-short-{part['verdict']}"),
     }
 
 
-def how_read(part: dict[str, Any], say: Say) -> str:
+def how_read(part: dict[str, Any], say: Say, unit: Unit) -> str:
     """What a value rests on: how many readings, how far they scatter, and which of the shop's instruments."""
     said = []
     if "n" in part:
-        decimals = digits_for(2 * part["s"])
-        said.append(say("part-mean", count=part["n"], s=figure(part["s"], decimals), unit=unit_sign(part["unit"])))
+        said.append(say("part-mean", count=part["n"], s=spread(part, unit), unit=unit_sign(part["unit"], unit)))
     if "floor" in part:
-        said.append(_floor_lies(part["floor"], say))
+        said.append(_floor_lies(part["floor"], say, unit))
     if "by" in part:
         said.append(say("instrument-named", name=part["by"]["name"], code=part["by"]["code"]))
     return " · ".join(said)
 
 
-def limits_text(low: float | None, high: float | None, unit: str, say: Say) -> str:
+def limits_text(low: float | None, high: float | None, of: str, say: Say, unit: Unit) -> str:
+    """Limits in inches are followed by those in mm that they come from, since they lie a little within them."""
+    lower, upper = (None if one is None else trimmed(one) for one in (low, high))
+    told = _limits(lower, upper, unit_sign(of), say)
+    if of != MM or unit != INCHES or not told:
+        return told
+    return f"{_limits(*inch_limits(low, high), INCHES, say)} · {told}"
+
+
+def _limits(low: str | None, high: str | None, sign: str, say: Say) -> str:
     if low is None and high is None:
         return ""
     if low is None or high is None:
         side, value = ("at-most", high) if low is None else ("at-least", low)
-        return say(f"limits-{side}", value=trimmed(value or 0.0), unit=unit_sign(unit))
-    return say("limits-between", low=trimmed(low), high=trimmed(high), unit=unit_sign(unit))
+        return say(f"limits-{side}", value=value, unit=sign)
+    return say("limits-between", low=low, high=high, unit=sign)
 
 
-def _advice(number: int, entry: dict[str, Any], say: Say) -> dict[str, Any] | None:
+def _advice(number: int, entry: dict[str, Any], say: Say, unit: Unit) -> dict[str, Any] | None:
     if entry["do"] == "expect":
         return None
     # Fluent takes strings and numbers; 'nearer', 'left' and the like choose a variant of the sentence.
-    args = {key: value for key, value in entry.items() if key != "do"}
+    args = {key: value for key, value in entry.items() if key not in ("do", "mm", "left_end_mm")}
+    if (length_mm := entry.get("mm", entry.get("left_end_mm"))) is not None:
+        args["length"] = length(length_mm, unit)
     return {"number": number, "text": say(f"advice-{entry['do']}", **args)}
 
 
-def _expect(found: dict[str, Any], say: Say) -> dict[str, Any] | None:
+def _expect(found: dict[str, Any], say: Say, unit: Unit) -> dict[str, Any] | None:
     entry = next((one for one in found.get("advice", []) if one["do"] == "expect"), None)
     if entry is None or found["verdict"] == "inside":
         return None
     return {
-        "tapes": [{"label": say(f"reading-{name}"), "value": figure(entry["tapes_mm"][name], 0)} for name in TAPE_NAMES]
+        "unit": unit,
+        "tapes": [
+            {"label": say(f"reading-{name}"), "value": length_figure(rounded(entry["tapes_mm"][name], 0), unit)}
+            for name in TAPE_NAMES
+        ],
     }
 
 

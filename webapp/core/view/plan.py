@@ -45,7 +45,8 @@ def plan_view(
             "calibrations": [_calibration(library, vehicle, one, given, say) for one in plan],
             "struck": [_struck(library, one.procedure, gone[one.procedure], say) for one in struck],
             "add": _addable(library, others, given) if others else None,
-            "work": _work(library, vehicle, facts, names, times, kit, today, say) | {"fit": fit_view(fit, say)}
+            "work": _work(library, vehicle, facts, names, times, kit, today, say)
+            | {"fit": fit_view(fit, say, library.unit)}
             if plan
             else None,
         }

@@ -3,6 +3,7 @@
 from typing import Any
 
 from ..clock import interval_s
+from ..lengths import MM
 from ..sheet import Say, Sheet
 from ..state import Clock, JobState
 from .area import fit_view
@@ -35,7 +36,7 @@ def step_view(sheet: Sheet, state: JobState, step: dict[str, Any], now: Clock, s
         "has_mistakes": bool(step["mistakes"]),
         "cautions": [one | {"word": say(f"signal-{one['signal'].lower()}")} for one in step["cautions"]],
         "drawing": step["drawing"],
-        "fit": fit_view(sheet["job"].get("fit"), say) if step.get("shows") == "area" else None,
+        "fit": fit_view(sheet["job"].get("fit"), say, sheet.get("unit", MM)) if step.get("shows") == "area" else None,
         "has_causes": bool(step["causes"]),
         "next": say("job-next", what=following["do"]) if following else None,
         "previous": steps[place - 1]["id"] if place else None,

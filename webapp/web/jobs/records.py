@@ -6,9 +6,10 @@ from flask import Response, redirect, render_template, send_file
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import NotFound, shown
+from webapp.core.lengths import MM, Unit
 from webapp.core.record import record
 from webapp.core.replay import journal_lines
-from webapp.core.view.figures import clock, digits_for, figure, unit_sign
+from webapp.core.view.figures import clock, measured
 from webapp.core.view.measures import VERDICTS, how_read, left_out_text, limits_text
 from webapp.core.vin import groups
 from webapp.messages import say
@@ -38,7 +39,8 @@ def show_record(job_id: str) -> str | AnyResponse:
         check = jobs.day_check_before(held, begun, since=moment.day_began(begun))
     sheet = in_words(progress.sheet)
     made = record(sheet, progress.state, events)
-    made["readings"] = [_reading(row) for row in made["readings"]]
+    unit = sheet.get("unit", MM)
+    made["readings"] = [_reading(row, unit) for row in made["readings"]]
     return render_template(
         "jobs/record.html",
         job=job,
@@ -60,22 +62,19 @@ def _moment(at: str | None) -> str:
     return f"{moment.local(at):%Y-%m-%d %H:%M}" if at else ""
 
 
-def _reading(row: dict[str, Any]) -> dict[str, Any]:
+def _reading(row: dict[str, Any], unit: Unit) -> dict[str, Any]:
     """A reading with its figures in print: value, U (k = 2), limits, verdict."""
     look, shape = VERDICTS.get(row.get("verdict", ""), ("close", "◐"))
     part = row.get("part")
     if not part:
         return row | {"class": look, "shape": shape}
-    decimals = digits_for(part["U"])
     return row | {
         "class": look,
         "shape": shape,
         "label": say("as-it-is", text=part["label"]) if part["label"] else say(f"part-{part['name']}"),
-        "value": say("as-it-is", text=figure(part["value"], decimals)),
-        "U": say("as-it-is", text=figure(part["U"], decimals)),
-        "unit": unit_sign(part["unit"]),
-        "limits": limits_text(part["low"], part["high"], part["unit"], say),
-        "how": [said for said in (how_read(part, say), _due(part), _left_out(part)) if said],
+        **measured(part, say, unit),
+        "limits": limits_text(part["low"], part["high"], part["unit"], say, unit),
+        "how": [said for said in (how_read(part, say, unit), _due(part), _left_out(part, unit)) if said],
         "decided": part["low"] is not None or part["high"] is not None,
     }
 
@@ -85,8 +84,8 @@ def _due(part: dict[str, Any]) -> str | None:
     return say("record-inspected", day=due) if due else None
 
 
-def _left_out(part: dict[str, Any]) -> str | None:
-    return left_out_text(part, say) if "left_out" in part else None
+def _left_out(part: dict[str, Any], unit: Unit) -> str | None:
+    return left_out_text(part, say, unit) if "left_out" in part else None
 
 
 @pages.get("/jobs/<job_id>/journal.jsonl")
