@@ -181,17 +181,27 @@ export function usualAnswers(procedures) {
 }
 
 /**
+ * Whether a step is part of a job with these procedures. A shelf of before has no such conditions.
+ * @param {Record<string, any>} step @param {string[]} order
+ */
+export function belongs({ when = [], unless = [] }, order) {
+  const there = (/** @type {string} */ name) => order.includes(name);
+  return (!when.length || when.some(there)) && !unless.some(there);
+}
+
+/**
  * The procedure's own figure for its duration, in seconds, with the qualifiers and usual answers that are known.
  *
- * A step that hangs on anything else is no part of the usual way.
- * @param {Procedure} procedure @param {Record<string, string>} known
+ * A step that hangs on anything else is no part of the usual way. `order` has the procedures of the job, where it is
+ * about one.
+ * @param {Procedure} procedure @param {Record<string, string>} known @param {string[]} [order]
  * @returns {number}
  */
-export function expectedS(procedure, known) {
+export function expectedS(procedure, known, order) {
   let sum = 0;
   for (const step of procedure.steps) {
     const settled = Object.keys(step.only_if).every((name) => Object.hasOwn(known, name));
-    if (settled && holds(step.only_if, known)) sum += step.expect;
+    if (settled && holds(step.only_if, known) && (!order || belongs(step, order))) sum += step.expect;
   }
   return sum;
 }

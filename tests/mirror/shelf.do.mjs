@@ -39,7 +39,14 @@ export function planned({ vehicle: name, vin, reasons, added, struck, qualifiers
     fits: plan.vehiclesFor(library, vin).map((one) => one.vehicle),
     due,
     decided,
-    order: order.map((one) => [one.procedure, plan.expectedS(one, known)]),
+    order: order.map((one) => [
+      one.procedure,
+      plan.expectedS(
+        one,
+        known,
+        order.map((each) => each.procedure),
+      ),
+    ]),
     kit: plan.kitNeeded(vehicle, names),
     area: plan.areaNeeded(library, names),
   };

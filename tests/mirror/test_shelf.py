@@ -136,7 +136,11 @@ def planned(vehicle: Vehicle, asked: dict[str, Any]) -> dict[str, Any]:
         "fits": [one.vehicle for one in vehicles_for(LIBRARY, asked["vin"])],
         "due": [asdict(one) for one in due],
         "decided": [asdict(one) for one in plan],
-        "order": [(one.procedure, expected_s(one, known)) for one in working_order(LIBRARY, names)],
+        "order": [
+            (one.procedure, expected_s(one, known, [each.procedure for each in order]))
+            for order in [working_order(LIBRARY, names)]
+            for one in order
+        ],
         "kit": [asdict(one) for one in kit_needed(vehicle, names)],
         "area": area_needed(LIBRARY, names),
     }

@@ -1,12 +1,12 @@
 """Which calibrations a repair calls for, in which order, and what they need."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from .errors import BadInput, shown
 from .kinds.common import words
-from .procedure import Library, Procedure, Vehicle
+from .procedure import Library, Procedure, Step, Vehicle
 from .vin import matches
 from .written import Condition
 
@@ -136,6 +136,13 @@ def holds(condition: Condition, known: Mapping[str, str]) -> bool:
     )
 
 
+def belongs(step: Step, order: Collection[str]) -> bool:
+    """Whether a step is part of a job with these procedures."""
+    return (not step.when or any(name in order for name in step.when)) and not any(
+        name in order for name in step.unless
+    )
+
+
 def kit_needed(vehicle: Vehicle, calibrations: Iterable[str]) -> list[Need]:
     """Every target kind that has to be placed, with its spot."""
     return [
@@ -165,13 +172,16 @@ def usual_answers(procedures: Iterable[Procedure]) -> dict[str, str]:
     return {step.asks or step.id: step.options[0].value for step in steps if step.options}
 
 
-def expected_s(procedure: Procedure, known: Mapping[str, str]) -> float:
+def expected_s(procedure: Procedure, known: Mapping[str, str], order: Collection[str] | None = None) -> float:
     """The procedure's own figure for its duration, in seconds, with the qualifiers and usual answers that are known.
 
-    A step that hangs on anything else is no part of the usual way.
+    A step that hangs on anything else is no part of the usual way. `order` has the procedures of the job, where it is
+    about one.
     """
     return sum(
         step.expect.value
         for step in procedure.steps
-        if holds(step.only_if, known) and all(name in known for name in step.only_if)
+        if holds(step.only_if, known)
+        and all(name in known for name in step.only_if)
+        and (order is None or belongs(step, order))
     )

@@ -230,6 +230,10 @@ class Step(Strict):
     """Names of the catalogue's cautions, shown with the step."""
     only_if: Condition = Field(default_factory=dict)
     """The answers with which the step stands; all have to hold."""
+    when: list[Name] = Field(default_factory=list)
+    """Procedures of which one at least has to be part of the job for the step to stand; any job where none is said."""
+    unless: list[Name] = Field(default_factory=list)
+    """Procedures with any of which in the job the step does not stand."""
     kind: Literal["confirm", "choose", "scan", "measure", "photo", "wait", "countersign", "result"]
     """What ends the step."""
     button: Text | None = None

@@ -1,7 +1,7 @@
 /** The steps of a sheet: each as its procedure has it, resolved for this vehicle, this plan and these qualifiers. */
 
 import { figuresOf } from "../figures.js";
-import { holds, procedureOf } from "../plan.js";
+import { belongs, holds, procedureOf } from "../plan.js";
 import { areaKey, figureKey, floorKey, forJob, inUnit } from "./drawings.js";
 import { pairOf, vehicleOf } from "./head.js";
 import { measureOf, spotsOf } from "./measures.js";
@@ -29,9 +29,10 @@ export function steps(about, procedure) {
  * Whether the step is part of this job; where nothing was placed, nothing is scanned back home.
  * @param {About} about @param {Written} step
  */
-function stands({ qualifiers, placements }, step) {
+function stands({ qualifiers, placements, order }, step) {
   const empty = step.pairs === "homes" && !Object.values(placements).some((group) => group.length);
-  return holds(step.only_if, qualifiers) && !empty;
+  const names = order.map((one) => one.procedure);
+  return holds(step.only_if, qualifiers) && belongs(step, names) && !empty;
 }
 
 /** @param {About} about @param {Procedure} procedure @param {Written} step @param {Figures} figures @returns {Step} */

@@ -93,7 +93,9 @@ function addable(library, names, typed) {
  */
 function work(library, vehicle, facts, names, times, kit, today, say) {
   const known = { ...usualAnswers(library.procedures.values()), ...facts.qualifiers };
-  const parts = workingOrder(library, names).map((one) => ({ title: one.title, ...expected(one, known, times) }));
+  const order = workingOrder(library, names);
+  const all = order.map((one) => one.procedure);
+  const parts = order.map((one) => ({ title: one.title, ...expected(one, known, all, times) }));
   return {
     kit: kitNeeded(vehicle, names).map(({ target, spot }) => {
       const pieces = codesFor(target, kit).map((code) => piece(code, trouble(code, kit, today), say));
@@ -116,10 +118,11 @@ function work(library, vehicle, facts, names, times, kit, today, say) {
 
 /**
  * From the shop's own finished jobs where there are enough, else from the procedure.
- * @param {Procedure} procedure @param {Record<string, string>} known @param {Times} times
+ * @param {Procedure} procedure @param {Record<string, string>} known @param {string[]} order
+ * @param {Times} times
  */
-function expected(procedure, known, times) {
-  const [median_s, p80_s, jobs] = times[procedure.procedure] ?? [expectedS(procedure, known), null, 0];
+function expected(procedure, known, order, times) {
+  const [median_s, p80_s, jobs] = times[procedure.procedure] ?? [expectedS(procedure, known, order), null, 0];
   return { median_s, p80_s, jobs };
 }
 

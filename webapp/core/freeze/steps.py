@@ -5,7 +5,7 @@ from typing import Any
 
 from ..drawing.layers import Layers
 from ..figures import Figures, figures_of
-from ..plan import holds
+from ..plan import belongs, holds
 from ..procedure import Cause, Library, Measure, Pair, Procedure, Step, Vehicle
 from .drawings import area_key, figure_key, floor_key, for_job, in_unit
 from .head import pair_of, vehicle_of
@@ -35,7 +35,7 @@ class Body:
     def stands(self, step: Step) -> bool:
         """Whether the step is part of this job; where nothing was placed, nothing is scanned back home."""
         empty = step.pairs == "homes" and not any(self.places.values())
-        return holds(step.only_if, self.qualifiers) and not empty
+        return holds(step.only_if, self.qualifiers) and belongs(step, self.order) and not empty
 
     def step(self, procedure: Procedure, step: Step, figures: Figures) -> dict[str, Any]:
         cautions = self.library.catalogue.cautions

@@ -95,7 +95,8 @@ def _work(
     say: Say,
 ) -> View:
     known = usual_answers(library.procedures.values()) | facts["qualifiers"]
-    parts = [(one, _expected(one, known, times)) for one in working_order(library, names)]
+    order = working_order(library, names)
+    parts = [(one, _expected(one, known, [each.procedure for each in order], times)) for one in order]
     return {
         "kit": [_kit_line(library, need, kit, today, say) for need in kit_needed(vehicle, names)],
         "area": _area(library, vehicle, names, say),
@@ -104,11 +105,13 @@ def _work(
     }
 
 
-def _expected(procedure: Procedure, known: dict[str, str], times: Times) -> tuple[float, float | None, int]:
+def _expected(
+    procedure: Procedure, known: dict[str, str], order: Sequence[str], times: Times
+) -> tuple[float, float | None, int]:
     """From the shop's own finished jobs where there are enough, else from the procedure."""
     if own := times.get(procedure.procedure):
         return own[0], own[1], int(own[2])
-    return expected_s(procedure, known), None, 0
+    return expected_s(procedure, known, order), None, 0
 
 
 def _part(procedure: Procedure, expected: tuple[float, float | None, int], say: Say) -> View:

@@ -49,6 +49,8 @@ def _keys(mapping: Node) -> list[Node]:
 
 def _in_step(sources: Sources, procedure: Node, step: Node) -> Iterator[Finding]:
     yield from _catalogued(sources, step.at("caution").items, "cautions")
+    for part in ("when", "unless"):
+        yield from _procedures(sources, step.at(part).items, ("calibration", "set-up"))
     yield from _pairs(sources, step.at("pairs").items)
     yield from _catalogued(sources, step.at("spots").items, "spots")
     readings = [reading.at("name").text for reading in step.at("measure", "readings").items]
