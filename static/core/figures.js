@@ -13,7 +13,27 @@ import { rounded } from "./numbers.js";
 export function figuresOf(vehicle, procedure, qualifiers) {
   if (vehicle === null) return new Map();
   const spec = vehicle.specs[procedure];
-  return new Map(Object.entries({ ...vehicle.figures, ...varied(vehicle, qualifiers), ...spec?.figures }));
+  const own = cited({ ...vehicle.figures, ...varied(vehicle, qualifiers) }, vehicle);
+  return new Map([...own, ...(spec ? cited(spec.figures, spec) : [])]);
+}
+
+/**
+ * Each figure with where it comes from: its own source, or that of the vehicle or the spec it is in.
+ * @param {Record<string, any>} figures @param {any} by
+ * @returns {[string, any][]}
+ */
+function cited(figures, { source, revision }) {
+  return Object.entries(figures).map(([name, one]) => [name, one.source ? one : { ...one, source, revision }]);
+}
+
+/**
+ * Where limits come from: the source and its revision; null where the procedure itself states them.
+ * @param {Record<string, any> | string | null} limits @param {string} name @param {Figures} figures
+ */
+export function sourceOf(limits, name, figures) {
+  if (typeof limits !== "string") return null;
+  const { source, revision } = named(limits, name, figures);
+  return { source, revision };
 }
 
 /**

@@ -979,6 +979,7 @@ record-value = value
 record-u = U (k = 2)
 record-allowed = limits
 record-by-rule = guard band w = U, k = { $coverage }; { $edition }
+record-from = { $source }, revision { $revision }
 record-inspected = its inspection good until { $day }
 record-misfit = misfit { $misfit }
 record-overruled = Let stand by { $by }: { $why }

@@ -979,6 +979,7 @@ record-value = valor
 record-u = U (k = 2)
 record-allowed = límites
 record-by-rule = banda de guarda w = U, k = { $coverage }; { $edition }
+record-from = { $source }, revisión { $revision }
 record-inspected = su inspección vale hasta { $day }
 record-misfit = desajuste { $misfit }
 record-overruled = Dado por válido por { $by }: { $why }

@@ -5,7 +5,7 @@ from types import MappingProxyType
 
 from .errors import BadInput
 from .numbers import rounded
-from .procedure import Limits, SpecFigure, Vehicle
+from .procedure import Limits, Spec, SpecFigure, Vehicle
 from .quantity import Quantity
 from .written import Figure
 
@@ -15,11 +15,28 @@ Figures = Mapping[str, SpecFigure]
 def figures_of(
     vehicle: Vehicle | None, procedure: str, qualifiers: Mapping[str, str] = MappingProxyType({})
 ) -> dict[str, SpecFigure]:
-    """The figures a procedure may ask for: the vehicle's, as its qualifiers have them, under those of its spec."""
+    """The figures a procedure may ask for: the vehicle's, as its qualifiers have them, under those of its spec.
+
+    Each says where it comes from, as the record cites it: its own source, or that of the vehicle or the spec it is in.
+    """
     if vehicle is None:
         return {}
     spec = vehicle.specs.get(procedure)
-    return {**vehicle.figures, **_varied(vehicle, qualifiers), **(spec.figures if spec else {})}
+    own = {**vehicle.figures, **_varied(vehicle, qualifiers)}
+    return {**_cited(own, vehicle), **(_cited(spec.figures, spec) if spec else {})}
+
+
+def _cited(figures: Figures, by: Vehicle | Spec) -> dict[str, SpecFigure]:
+    cited = {"source": by.source, "revision": by.revision}
+    return {name: one if one.source else one.model_copy(update=cited) for name, one in figures.items()}
+
+
+def source_of(limits: Limits | str | None, name: str, figures: Figures) -> dict[str, str | int | None] | None:
+    """Where limits come from: the source and its revision; None where the procedure itself states them."""
+    if not isinstance(limits, str):
+        return None
+    found = _named(limits, name, figures)
+    return {"source": found.source, "revision": found.revision}
 
 
 def _varied(vehicle: Vehicle, qualifiers: Mapping[str, str]) -> dict[str, SpecFigure]:

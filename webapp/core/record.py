@@ -2,7 +2,7 @@
 surely, and what not.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from .act import left_open
@@ -93,11 +93,35 @@ def _readings(sheet: Sheet, event: Event) -> list[Row]:
     parts = event.data["result"]["parts"]
     misfit = event.data["result"].get("misfit")
     row |= {"rule": event.data.get("rule", RULE)}
+    origins = _origins(sheet, event)
     if event.data["verdict"] == "read-again":
-        return [row | {"part": part, "misfit": misfit, "verdict": "read-again"} for part in parts]
+        return [
+            row | {"part": part, "misfit": misfit, "verdict": "read-again", "from": origins(part)} for part in parts
+        ]
     if not parts:
         return [row | {"part": None, "misfit": misfit, "verdict": event.data["verdict"]}]
-    return [row | {"part": part, "misfit": misfit, "verdict": part["verdict"]} for part in parts]
+    return [row | {"part": part, "misfit": misfit, "verdict": part["verdict"], "from": origins(part)} for part in parts]
+
+
+def _origins(sheet: Sheet, event: Event) -> Callable[[Row], Row | None]:
+    """Where a part's limits come from: {"source", "revision"}, the procedure and its own where it states them itself.
+
+    None where there are no limits, or where the sheet is one of before and does not say.
+    """
+    step = _sentences(sheet).get(event.step or "", {})
+    measure = step.get("measure", {})
+    known = dict(measure.get("from", {}))
+    known |= {one["name"]: one["from"] for one in measure.get("readings", []) if "from" in one}
+    known |= {"-".join(one["of"]): one["from"] for one in measure.get("compare", []) if "from" in one}
+    section = next((one for one in sheet["sections"] if one["id"] == step.get("section")), None)
+    own = {"source": section["title"], "revision": section["revision"]} if section else None
+
+    def origin(part: Row) -> Row | None:
+        if part["name"] not in known or (part["low"] is None and part["high"] is None):
+            return None
+        return known[part["name"]] or own
+
+    return origin
 
 
 def _answer(sheet: Sheet, event: Event) -> Row:

@@ -1,6 +1,6 @@
 /** What a measure step asks for, with the vehicle's own figures in place of references to them. */
 
-import { centre, interval, number } from "../figures.js";
+import { centre, interval, number, sourceOf } from "../figures.js";
 import { fsum } from "../measure/fraction.js";
 
 /** @import { Figures } from "../types.js" */
@@ -34,10 +34,13 @@ export function measureOf(measure, figures, spots, places, outline) {
   }
   /** @type {Record<string, any>} */
   const limits = {};
+  /** @type {Record<string, any>} */
+  const from = {};
   for (const [name, given] of Object.entries(measure.limits)) {
     limits[`${name}_${UNITS[name]}`] = interval(given, name, figures);
+    from[`${name}_${UNITS[name]}`] = sourceOf(given, name, figures);
   }
-  const made = { method: measure.method, u_mm: measure.u ?? 1, limits };
+  const made = { method: measure.method, u_mm: measure.u ?? 1, limits, from };
   if (measure.method === "floor") {
     const contacts = measure.contacts && outline ? { contacts: contactsOf(outline) } : {};
     return { ...made, points: pointsOf(measure), spots, ...contacts };
@@ -102,7 +105,7 @@ function aboveOf({ above }, places) {
 /** @param {Record<string, any>} one @param {Figures} figures */
 function reading({ name, label, unit, limits, instrument, u }, figures) {
   const [low, high] = interval(limits, name, figures);
-  return { name: key(name), label, unit, low, high, instrument, u };
+  return { name: key(name), label, unit, low, high, instrument, u, from: sourceOf(limits, name, figures) };
 }
 
 /** @param {Record<string, any>} measure @param {Figures} figures */
@@ -110,7 +113,8 @@ function compare(measure, figures) {
   const units = new Map(measure.readings.map((/** @type {any} */ one) => [one.name, one.unit]));
   return measure.compare.map((/** @type {any} */ { label, of, limits }) => {
     const [low, high] = interval(limits, of[0], figures);
-    return { label, of: of.map(key), low, high, unit: units.get(of[0]) };
+    const from = sourceOf(limits, of[0], figures);
+    return { label, of: of.map(key), low, high, unit: units.get(of[0]), from };
   });
 }
 

@@ -15,11 +15,12 @@ import { nameOf, trouble } from "../kit.js";
 export const NONE = "none";
 
 /**
- * The kinds of instrument that the step asks for, in the order of its readings.
+ * The kinds of instrument that the step asks for, in the order of its readings; four lengths are read by tape.
  * @param {Measure} measure
  * @returns {string[]}
  */
 export function kindsOf(measure) {
+  if (measure.method === "square") return ["tape"];
   const readings = measure.readings ?? [];
   return [...new Set(readings.map((/** @type {Measure} */ one) => one.instrument).filter(Boolean))];
 }
@@ -66,12 +67,13 @@ export function taken(measure, kit, today, given) {
 }
 
 /**
- * The measurement with the instrument of each reading in it, as `by`.
+ * The measurement with the instrument of each reading in it, as `by`; with its own where one reads them all.
  * @param {Measure} measure @param {Record<string, any>} instruments
  * @returns {Measure}
  */
 export function equipped(measure, instruments) {
   if (!Object.keys(instruments).length) return measure;
+  if (measure.method === "square") return { ...measure, by: instruments.tape };
   const readings = measure.readings.map((/** @type {Measure} */ one) => ({
     ...one,
     by: instruments[one.instrument ?? ""] ?? null,

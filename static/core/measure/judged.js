@@ -147,9 +147,7 @@ function valuesFound(measure, sets) {
     const part = meanPart(one, one.name, kept, uB);
     if (odd !== null) Object.assign(part, { left_out: series[odd], left_out_no: odd + 1 });
     if (one.floor) part.floor = one.floor;
-    if (!one.by) return part;
-    const { code, name, due } = one.by;
-    return { ...part, by: { code, name, due } };
+    return one.by ? { ...part, by: named(one.by) } : part;
   });
   for (const one of measure.compare) {
     const [first, second] = one.of;
@@ -215,9 +213,9 @@ function fallAt(contacts, spot, floor, uMm) {
 
 /** @param {Measure} measure @param {Readings[]} sets */
 function squareFound(measure, sets) {
-  const { track_mm, bar_mm, u_mm, target, limits } = measure;
-  const u = { left_left: u_mm, right_right: u_mm, left_right: u_mm, right_left: u_mm };
+  const { track_mm, bar_mm, target, limits, by } = measure;
   const series = /** @type {import("./square.js").Tapes[]} */ (/** @type {unknown} */ (sets));
+  const u = tapesU(measure, series[0]);
   const [found, odd] =
     series.length > 1
       ? squareWithRepeats(track_mm, bar_mm, series[0], u, series.slice(1))
@@ -232,8 +230,30 @@ function squareFound(measure, sets) {
     ["offset_mm", "mm"],
     ["yaw_deg", "deg"],
   ];
-  const parts = figures.map(([name, unit]) => partOf({ name, unit }, pose[name], spread[name], limits[name]));
+  const parts = figures.map(([name, unit]) => {
+    const part = partOf({ name, unit }, pose[name], spread[name], limits[name]);
+    return by ? { ...part, by: named(by) } : part;
+  });
   return { parts, fits, misfit, advice, ...doubt, pose, u: spread };
+}
+
+/**
+ * How sure each of the four is: by the shop's own tape, which is the less sure the longer it is drawn.
+ * @param {Measure} measure @param {import("./square.js").Tapes} read
+ */
+function tapesU({ by, u_mm }, read) {
+  const u = (/** @type {number} */ length) => (by ? instrumentOf("tape", by.accuracy).u(length) : u_mm);
+  return {
+    left_left: u(read.left_left),
+    right_right: u(read.right_right),
+    left_right: u(read.left_right),
+    right_left: u(read.right_left),
+  };
+}
+
+/** @param {Found} by */
+function named({ code, name, due }) {
+  return { code, name, due };
 }
 
 /** @param {Measure} measure @param {Readings[]} sets */

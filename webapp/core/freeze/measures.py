@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from math import fsum
 from typing import Any
 
-from ..figures import Figures, centre, interval, number
+from ..figures import Figures, centre, interval, number, source_of
 from ..procedure import Measure, Reading
 
 Place = dict[str, Any]
@@ -38,6 +38,9 @@ def measure_of(
         "limits": {
             f"{name}_{UNITS[name]}": list(interval(limits, name, figures)) for name, limits in measure.limits.items()
         },
+    }
+    made["from"] = {
+        f"{name}_{UNITS[name]}": source_of(limits, name, figures) for name, limits in measure.limits.items()
     }
     if measure.method == "floor":
         made |= {"points": points_of(measure), "spots": spots}
@@ -94,6 +97,7 @@ def _reading(one: Reading, figures: Figures) -> dict[str, Any]:
         "high": high,
         "instrument": one.instrument,
         "u": one.u.value if one.u else None,
+        "from": source_of(one.limits, one.name, figures),
     }
 
 
@@ -103,7 +107,8 @@ def _compare(measure: Measure, figures: Figures) -> list[dict[str, Any]]:
     for one in measure.compare:
         low, high = interval(one.limits, one.of[0], figures)
         of = [_key(name) for name in one.of]
-        made.append({"label": one.label, "of": of, "low": low, "high": high, "unit": unit[one.of[0]]})
+        found = {"label": one.label, "of": of, "low": low, "high": high, "unit": unit[one.of[0]]}
+        made.append(found | {"from": source_of(one.limits, one.of[0], figures)})
     return made
 
 

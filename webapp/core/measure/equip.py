@@ -11,11 +11,14 @@ from ..errors import BadInput, shown
 from ..kit import Kit, name_of, trouble
 
 NONE = "none"
+TAPE = "tape"
 Measure = Mapping[str, Any]
 
 
 def kinds_of(measure: Measure) -> list[str]:
-    """The kinds of instrument that the step asks for, in the order of its readings."""
+    """The kinds of instrument that the step asks for, in the order of its readings; four lengths are read by tape."""
+    if measure["method"] == "square":
+        return [TAPE]
     return list(dict.fromkeys(one["instrument"] for one in measure.get("readings", []) if one["instrument"]))
 
 
@@ -51,8 +54,10 @@ def taken(measure: Measure, kit: Kit, today: str, given: Mapping[str, str]) -> d
 
 
 def equipped(measure: Measure, instruments: Mapping[str, Any]) -> Measure:
-    """The measurement with the instrument of each reading in it, as `by`."""
+    """The measurement with the instrument of each reading in it, as `by`; with its own where one reads them all."""
     if not instruments:
         return measure
+    if measure["method"] == "square":
+        return {**measure, "by": instruments[TAPE]}
     readings = [{**one, "by": instruments.get(one["instrument"] or "")} for one in measure["readings"]]
     return {**measure, "readings": readings}

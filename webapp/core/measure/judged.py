@@ -15,6 +15,7 @@ from ..numbers import rounded
 from .advice import advise, square_with_repeats
 from .axis import TOE_DEG, Axle, Point, RearToe, reference_axis
 from .decide import decide, repeats_to_settle
+from .equip import TAPE
 from .floor import BAY_MM, HEIGHT_MM, FloorPoint, Spot, SpotHeight, survey_floor
 from .height import stand_height
 from .instruments import INSTRUMENTS, combined, instrument_of, repeated
@@ -135,7 +136,7 @@ def _values(measure: Measure, sets: Sequence[Readings]) -> Found:
         if floor:
             part["floor"] = floor
         if one.get("by"):
-            part["by"] = {key: one["by"][key] for key in ("code", "name", "due")}
+            part["by"] = _named(one["by"])
         parts.append(part)
     for one in measure["compare"]:
         first, second = one["of"]
@@ -202,8 +203,9 @@ def _key(one: Mapping[str, Any]) -> str:
 
 
 def _square(measure: Measure, sets: Sequence[Readings]) -> Found:
-    track, bar, u = measure["track_mm"], measure["bar_mm"], Tapes(*[measure["u_mm"]] * 4)
+    track, bar, by = measure["track_mm"], measure["bar_mm"], measure.get("by")
     series = [Tapes(*(readings[name] for name in TAPE_NAMES)) for readings in sets]
+    u = _tapes_u(measure, series[0])
     odd = None
     if len(series) > 1:
         found, odd = square_with_repeats(track, bar, series[0], u, series[1:])
@@ -223,8 +225,21 @@ def _square(measure: Measure, sets: Sequence[Readings]) -> Found:
     pose, spread = asdict(found.pose), asdict(found.u)
     made |= {"pose": pose, "u": spread}
     for name, unit in (("distance_mm", "mm"), ("offset_mm", "mm"), ("yaw_deg", "deg")):
-        made["parts"].append(_part(name, "", unit, pose[name], spread[name], measure["limits"].get(name, (None, None))))
+        part = _part(name, "", unit, pose[name], spread[name], measure["limits"].get(name, (None, None)))
+        made["parts"].append(part | ({"by": _named(by)} if by else {}))
     return made
+
+
+def _tapes_u(measure: Measure, read_mm: Tapes) -> Tapes:
+    """How sure each of the four is: by the shop's own tape, which is the less sure the longer it is drawn."""
+    if not measure.get("by"):
+        return Tapes(*[measure["u_mm"]] * 4)
+    tape = instrument_of(TAPE, measure["by"]["accuracy"])
+    return Tapes(*(tape.u(getattr(read_mm, name)) for name in TAPE_NAMES))
+
+
+def _named(by: Mapping[str, Any]) -> Found:
+    return {key: by[key] for key in ("code", "name", "due")}
 
 
 def _axis(measure: Measure, sets: Sequence[Readings]) -> Found:

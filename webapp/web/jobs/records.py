@@ -74,9 +74,18 @@ def _reading(row: dict[str, Any], unit: Unit) -> dict[str, Any]:
         "label": say("as-it-is", text=part["label"]) if part["label"] else say(f"part-{part['name']}"),
         **measured(part, say, unit),
         "limits": limits_text(part["low"], part["high"], part["unit"], say, unit),
+        "from": _from(row["from"]),
         "how": [said for said in (how_read(part, say, unit), _due(part), _left_out(part, unit)) if said],
         "decided": part["low"] is not None or part["high"] is not None,
     }
+
+
+def _from(origin: dict[str, Any] | None) -> str | None:
+    if origin is None:
+        return None
+    if origin["revision"] is None:
+        return str(origin["source"])
+    return say("record-from", source=origin["source"], revision=origin["revision"])
 
 
 def _due(part: dict[str, Any]) -> str | None:
