@@ -42,7 +42,7 @@ def test_every_drawing_is_an_image_whose_label_is_its_text_alternative(name: str
     root = ET.fromstring(made.svg)
     assert root.get("role") == "img"
     assert root.get("aria-label") == made.alt
-    assert made.alt.startswith(say("drawing-seen-from-left" if name == "heights" else "drawing-seen-from-above"))
+    assert made.alt.startswith(say(f"drawing-seen-from-{'left' if name == 'heights' else 'above'}", unit="mm"))
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -78,3 +78,34 @@ def test_a_difference_is_taken_set_by_set() -> None:
     part = judge(about, sets)["parts"][2]
     assert (part["value"], part["n"]) == (0.5, 3)
     assert part["s"] == pytest.approx(0, abs=1e-9)
+
+
+SQUARE: dict[str, Any] = {
+    "method": "square",
+    "track_mm": 1560,
+    "bar_mm": 1200,
+    "u_mm": 1.0,
+    "target": {"distance_mm": 1500, "offset_mm": 8, "yaw_deg": 0.4},
+    "limits": {"distance_mm": [1490, 1510], "offset_mm": [0, 16], "yaw_deg": [0, 0.8]},
+}
+FOUR = {"left_left": 1506.0, "right_right": 1516.0, "left_right": 2036.0, "right_left": 2041.0}
+
+
+def squared(code: str) -> dict[str, Any]:
+    found = taken(SQUARE, KIT, TODAY, {"instrument-tape": code})
+    return judge(equipped(SQUARE, found), [FOUR])
+
+
+def test_four_tapes_are_as_sure_as_the_shops_own_tape_and_the_longer_ones_less() -> None:
+    usual, own = squared("none"), squared("T1")
+    # Class II up to 2 m and up to 3 m: u of 0.7 and 0.9 mm over the root of 3, where the procedure says 1 mm.
+    least, most = 0.7 / 3**0.5, 0.9 / 3**0.5
+    for name in ("distance_mm", "offset_mm", "yaw_deg"):
+        assert least * usual["u"][name] < own["u"][name] < most * usual["u"][name]
+    assert usual["misfit"] / most**2 < own["misfit"] < usual["misfit"] / least**2
+    assert {part["by"]["code"] for part in own["parts"]} == {"T1"}
+    assert not [part for part in usual["parts"] if "by" in part]
+
+
+def test_four_tapes_ask_for_one() -> None:
+    assert kinds_of(SQUARE) == ["tape"]

@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from webapp.core.figures import figures_of, interval, number
+from webapp.core.figures import figures_of, interval, number, source_of
 from webapp.core.procedure import Vehicle
 
 VAN: dict[str, Any] = {
@@ -66,3 +66,20 @@ def test_a_spec_s_own_figure_stands_above_the_vehicle_s() -> None:
 
 def test_without_a_vehicle_there_are_no_figures() -> None:
     assert figures_of(None, "equipment-check") == {}
+
+
+def test_a_figure_says_where_it_comes_from_its_own_source_or_that_of_what_it_is_in() -> None:
+    own = {"bar": {"value": "1200 mm", "source": "Bulletin 7", "revision": 3}}
+    spec = VAN["specs"]["forward-camera-static"]
+    specs = {
+        "forward-camera-static": {**spec, "source": "Sheet FC", "revision": 4, "figures": {**spec["figures"], **own}}
+    }
+    van = Vehicle.model_validate({**VAN, "source": "Sheet CH", "revision": 2, "specs": specs})
+    figures = figures_of(van, "forward-camera-static", {"wheel-size": "large"})
+    origins = {name: source_of(f"spec.{name}", name, figures) for name in ("track", "tyre-front", "bar")}
+    assert origins == {
+        "track": {"source": "Sheet FC", "revision": 4},
+        "tyre-front": {"source": "Sheet CH", "revision": 2},
+        "bar": {"source": "Bulletin 7", "revision": 3},
+    }
+    assert source_of(None, "bar", figures) is None

@@ -209,3 +209,66 @@ def test_a_moved_board_changes_the_drawing_and_the_figures_together(library: Lib
     before, after = (step(frozen(one), f"{CAMERA}/stand-in") for one in (library, other))
     assert before["drawing"]["alt"] != after["drawing"]["alt"]
     assert before["drawing"]["svg"] != after["drawing"]["svg"]
+
+
+def names_of(sheet: dict[str, Any], section: str) -> list[str]:
+    return [one["id"].partition("/")[2] for one in sheet["steps"] if one["section"] == section]
+
+
+def answered(library: Library, vehicle: str) -> dict[str, str]:
+    return {one.name: one.options[0].value for one in library.vehicles[vehicle].qualifiers}
+
+
+def test_where_parking_sensors_alone_are_checked_no_stand_is_fetched_and_no_floor_line_bared(library: Library) -> None:
+    about = {"vehicle": "selmora-hatch", "reasons": (), "qualifiers": answered(library, "selmora-hatch")}
+    alone = frozen(library, added={"parking-ultrasonic": "asked for"}, **about)
+    assert {"sweep-floor", "chocks-here"} <= set(names_of(alone, "bay-ready"))
+    assert not {"sweep", "light", "kit-here"} & set(names_of(alone, "bay-ready"))
+    assert "floor-clear" not in names_of(alone, "clear-away")
+    assert "chocks-out" in names_of(alone, "clear-away")
+    both = frozen(library, added={"parking-ultrasonic": "asked for", CAMERA: "asked for"}, **about)
+    assert {"sweep", "light", "kit-here"} <= set(names_of(both, "bay-ready"))
+    assert not {"sweep-floor", "chocks-here"} & set(names_of(both, "bay-ready"))
+
+
+def test_chocks_are_asked_back_only_where_some_were_set(library: Library) -> None:
+    about = {"vehicle": "selmora-hatch", "reasons": (), "qualifiers": answered(library, "selmora-hatch")}
+    drive = frozen(library, added={"forward-camera-dynamic": "asked for"}, **about)
+    assert "chocks-out" not in names_of(drive, "clear-away")
+    heights = frozen(library, added={"ride-height-zero": "asked for"}, **about)
+    assert "chocks-out" in names_of(heights, "clear-away")
+
+
+def test_ride_heights_are_held_against_their_limits_only_after_their_zeroing(library: Library) -> None:
+    about = {"vehicle": "selmora-hatch", "reasons": (), "qualifiers": answered(library, "selmora-hatch")}
+    without = frozen(library, added={CAMERA: "asked for"}, **about)
+    assert "ride-heights" in names_of(without, "vehicle-ready")
+    zeroed = frozen(library, added={CAMERA: "asked for", "ride-height-zero": "asked for"}, **about)
+    assert "ride-heights" not in names_of(zeroed, "vehicle-ready")
+    order = names_of(zeroed, "ride-height-zero")
+    assert order.index("heights-found") < order.index("run") < order.index("heights-now")
+
+
+def test_every_limit_of_a_sheet_says_where_it_comes_from(library: Library) -> None:
+    sheet, model = frozen(library), library.vehicles["orvane-wagon"]
+    spec = model.specs[CAMERA]
+    square = next(
+        one["measure"] for one in sheet["steps"] if one["section"] == CAMERA and one.get("measure", {}).get("bar_mm")
+    )
+    assert square["from"]["distance_mm"] == {"source": spec.source, "revision": spec.revision}
+    heights = step(sheet, "vehicle-ready/ride-heights")["measure"]
+    own = {"source": model.source, "revision": model.revision}
+    assert [one["from"] for one in (*heights["readings"], *heights["compare"])] == [own] * 6
+
+
+def test_a_shop_in_inches_has_its_drawings_in_inches_and_its_figures_in_mm(library: Library) -> None:
+    inches = frozen(library.model_copy(update={"unit": "in"}))
+    plain = frozen(library)
+    assert "unit" not in plain, "what a sheet in mm is called hangs on no setting"
+    assert inches["unit"] == "in"
+    drawn = next(one for one in inches["steps"] if one["section"] == CAMERA and one["drawing"])
+    assert "lengths in inches" in drawn["drawing"]["alt"]
+    assert "59\u00a01/16" in drawn["drawing"]["svg"], "1500 mm"
+    assert [one.get("measure", {}).get("limits") for one in inches["steps"]] == [
+        one.get("measure", {}).get("limits") for one in plain["steps"]
+    ]

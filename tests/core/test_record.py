@@ -176,3 +176,26 @@ def test_a_reading_of_an_attempt_that_was_undone_is_told_apart_from_the_one_that
     hands.tap("measure", tyre="241")
     told = [(row["part"]["value"], row["undone"]) for row in recorded(hands)["readings"]]
     assert told == [(240.0, True), (241.0, False)]
+
+
+def test_each_reading_cites_where_its_limits_come_from_and_the_procedure_where_it_states_them() -> None:
+    made = sheet()
+    told = next(one for one in made["steps"] if one["kind"] == "measure")
+    first, *others = told["measure"]["readings"]
+    origin = {"source": "Sheet CH-1", "revision": 2}
+    told["measure"] = {
+        **told["measure"],
+        "readings": [first | {"from": origin}, *(one | {"from": None} for one in others)],
+    }
+    hands = Hands(sheet=made, witness=SUPERVISOR)
+    hands.to("sign")
+    rows = [row for row in recorded(hands)["readings"] if row.get("part")]
+    assert rows[0]["from"] == origin
+    bare = recorded_without_sources()
+    assert {row["from"] for row in bare} == {None}, "a sheet of before does not say"
+
+
+def recorded_without_sources() -> list[dict[str, Any]]:
+    hands = Hands(sheet=sheet(), witness=SUPERVISOR)
+    hands.to("sign")
+    return [row for row in recorded(hands)["readings"] if row.get("part")]

@@ -120,7 +120,7 @@ def test_every_page_of_a_whole_job_is_the_same_html_to_the_byte(mirror: Mirror, 
 
 def test_words_with_variables_are_filled_in_alike(mirror: Mirror) -> None:
     counts = [0, 1, 2, 3, 11, 21, 1000, 1234567]
-    asked = [[name, {"count": n, "settled": n, "of": n, "title": "T", "mm": n, "to": "left"}]
+    asked = [[name, {"count": n, "settled": n, "of": n, "title": "T", "length": n, "to": "left"}]
              for name in ("step-undone", "job-line", "job-section-shared", "measure-repeat", "repeats-settle",
                           "result-failures", "advice-slide") for n in counts]  # fmt: skip
     assert mirror.out("sayings", {"asked": asked}) == [say(name, **variables) for name, variables in asked]

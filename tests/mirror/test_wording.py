@@ -106,8 +106,8 @@ def test_texts_figures_and_refusals_read_the_same_on_both_sides(mirror: Mirror) 
         ["part", {}],
         ["minutes", {"count": 12000}],
         ["plan-area-text", {"length": 10.5, "width": 4.0, "ahead": 3.25, "behind": 0.0, "side": 1234.5}],
-        ["advice-slide", {"mm": 1234.5, "to": "left"}],
-        ["advice-slide", {"mm": 12345, "to": "right"}],
+        ["advice-slide", {"length": "1.5 mm", "to": "left"}],
+        ["measure-repeat", {"count": 12345}],
         ["limits-between", {"low": f"{MINUS}0.5", "high": "0.5", "unit": "°"}],
     ]
     found = mirror.out("spoken", {"wording": wording({}), "texts": texts, "refusals": refusals, "sayings": sayings})

@@ -36,9 +36,9 @@ const [STRIP_PX, ASIDE_PX] = [146, 62];
  * @param {Move} result what the method `square` found, with its pose and its advice
  * @param {Pose} target the pose that the stand should have
  * @param {Say} say
- * @param {string} unit what lengths are written in
+ * @param {string} [unit] what lengths are written in
  */
-export function standMove(result, target, say, unit) {
+export function standMove(result, target, say, unit = "mm") {
   if (!result.fits) return null;
   const offPx = (result.offset_mm - target.offset_mm) * MM_PX;
   const farPx = (result.distance_mm - target.distance_mm) * MM_PX;
