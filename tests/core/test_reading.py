@@ -156,9 +156,7 @@ def test_without_a_unit_the_shops_own_counts() -> None:
     assert read(1506, "left_left", TAPE, "in") == 1506, "what is stored is in mm"
 
 
-@pytest.mark.parametrize(
-    "typed", ["12 3/7", "12 9/8", "12 2/4", "12.5 3/8", "123/8", "12 3/8 mm", "1/2/4", "12 3"]
-)
+@pytest.mark.parametrize("typed", ["12 3/7", "12 9/8", "12 2/4", "12.5 3/8", "123/8", "12 3/8 mm", "1/2/4", "12 3"])
 def test_what_is_no_reading_of_a_rule_is_refused(typed: str) -> None:
     with pytest.raises(BadInput) as refused:
         read(typed, "left_left", TAPE, "in")

@@ -228,15 +228,15 @@ def _sheet(library: Library, sort: str, reasons: tuple[str, ...]) -> dict[str, A
         vehicle = library.vehicles["orvane-wagon"]
         about |= {"repair_order": "RO 20417", "vin": VIN, "odometer_km": 48210, "reasons": list(reasons)}
         about["qualifiers"] = {one.name: one.options[0].value for one in vehicle.qualifiers}
-    if (sort, reasons) not in _made:
+    if (sort, reasons, library.unit) not in _made:
         vehicles = library.vehicles["orvane-wagon"] if sort == "calibration" else None
         plan = propose(library, vehicles, reasons) if vehicles else []
-        _made[(sort, reasons)] = make_sheet(library, about, vehicles, plan, {}, say)
-    return _made[(sort, reasons)] | {"job": about}
+        _made[(sort, reasons, library.unit)] = make_sheet(library, about, vehicles, plan, {}, say)
+    return _made[(sort, reasons, library.unit)] | {"job": about}
 
 
 # Drawing a sheet takes longer than working it; what differs from job to job is who it is for.
-_made: dict[tuple[str, tuple[str, ...]], dict[str, Any]] = {}
+_made: dict[tuple[str, tuple[str, ...], str], dict[str, Any]] = {}
 
 
 def _core(person: Someone) -> Person:

@@ -119,7 +119,9 @@ def _typed(measure: Measure, found: Readings) -> dict[str, str]:
         name: max(DIGITS.get(unit, 1), extra if unit == "mm" and abs(found[name]) < 50 else 0)
         for name, unit in units.items()
     }
-    return {name: f"{found[name]:.{digits[name]}f}" for name in units}
+    # Where a number alone is one of inches, what is read in mm says so.
+    said = {name: " mm" if unit == "mm" and "unit" in measure else "" for name, unit in units.items()}
+    return {name: f"{found[name]:.{digits[name]}f}{said[name]}" for name in units}
 
 
 def _verdict(measure: Measure, typed: Mapping[str, str]) -> str:
