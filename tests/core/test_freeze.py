@@ -267,7 +267,7 @@ def test_a_shop_in_inches_has_its_drawings_in_inches_and_its_figures_in_mm(libra
     assert "unit" not in plain, "what a sheet in mm is called hangs on no setting"
     assert inches["unit"] == "in"
     drawn = next(one for one in inches["steps"] if one["section"] == CAMERA and one["drawing"])
-    assert "lengths in inches" in drawn["drawing"]["alt"]
+    assert say("drawing-seen-from-above", unit="in") in drawn["drawing"]["alt"]
     assert "59\u00a01/16" in drawn["drawing"]["svg"], "1500 mm"
     assert [one.get("measure", {}).get("limits") for one in inches["steps"]] == [
         one.get("measure", {}).get("limits") for one in plain["steps"]

@@ -105,7 +105,7 @@ def test_a_shop_in_inches_freezes_the_same_sheets_with_drawings_in_inches(mirror
         assert content_hash(make_sheet(LIBRARY, job | {"qualifiers": qualifiers}, vehicle, plan, {}, say)) != found
         told = [step["drawing"]["alt"] for step in sheet["steps"] if step["drawing"]]
         assert not [alt for alt in told if " mm" in alt]
-        assert [alt for alt in told if "lengths in inches" in alt]
+        assert [alt for alt in told if say("drawing-seen-from-above", unit="in") in alt]
 
 
 def test_the_days_check_freezes_to_the_same_sheet(stocked: Mirror) -> None:
