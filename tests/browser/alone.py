@@ -33,6 +33,10 @@ RUNNING = re.compile(r'data-elapsed-s="\d+">[\d:]+<')
 class Alone(Phone):
     """A paired phone with the job's packet."""
 
+    def __init__(self, *given: Any, **more: Any) -> None:
+        super().__init__(*given, **more)
+        self.sheets: dict[str, dict[str, Any]] = {}
+
     def read(self, store: str) -> list[Any]:
         """All records that the phone's disk holds of this job in that store."""
         found: list[Any] = self.page.evaluate(READ, [store, self.job])
@@ -41,12 +45,13 @@ class Alone(Phone):
     def journal(self) -> tuple[dict[str, Any], list[Event]]:
         """The sheet and the events as the phone has them."""
         (job,) = self.read("jobs")
-        sheets = {one["hash"]: one["sheet"] for one in self.page.evaluate(READ, ["sheets", None])}
+        if job["sheet_hash"] not in self.sheets:  # a sheet is large, and never another one under its hash
+            self.sheets |= {one["hash"]: one["sheet"] for one in self.page.evaluate(READ, ["sheets", None])}
         known = [
             Event.from_dict({name: value for name, value in one.items() if name in Event.__slots__})
             for one in self.read("events")
         ]
-        return sheets[job["sheet_hash"]], known
+        return self.sheets[job["sheet_hash"]], known
 
     def html(self, path: str = "") -> str:
         """A page as the phone answers it."""

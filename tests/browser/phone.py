@@ -25,7 +25,6 @@ class Phone:
 
     def __init__(self, page: Page, kit: Mapping[str, Any], photo: str, *, taps_first: bool = False) -> None:
         self.page, self.kit, self.photo, self.taps_first = page, kit, photo, taps_first
-        self.last = False  # which of several answers is given: the first, or the last one
 
     def wedge(self, text: str) -> None:
         """What a keyboard-wedge scanner does: characters, then Enter. With our script nothing is tapped first."""
@@ -91,8 +90,8 @@ class Phone:
         self.main()
 
     def do_choose(self, step: Step) -> None:
-        free = [one["label"] for one in step["options"] if not one["blocks"]][-1 if self.last else 0]
-        self.settle(lambda: self.page.get_by_role("button", name=free, exact=True).click())
+        free = next(one for one in step["options"] if not one["blocks"])
+        self.settle(lambda: self.page.get_by_role("button", name=free["label"], exact=True).click())
 
     def do_scan(self, step: Step) -> None:
         was = self.state().step(step["id"])
