@@ -34,6 +34,11 @@ def test_the_drawings_that_ship_are_clear_to_read(library: Library) -> None:
     assert {name: wrong for name, drawing in shipped(library) if (wrong := quarrels(drawing["svg"]))} == {}
 
 
+def test_they_stay_so_in_inches_whose_fractions_are_longer(library: Library) -> None:
+    made = shipped(library.model_copy(update={"unit": "in"}))
+    assert {name: wrong for name, drawing in made if (wrong := quarrels(drawing["svg"]))} == {}
+
+
 def test_they_stay_so_in_a_language_of_long_names(library: Library) -> None:
     made = shipped(library, long_words)
     assert {name: wrong for name, drawing in made if (wrong := quarrels(drawing["svg"]))} == {}

@@ -45,8 +45,11 @@ def across(y: float, one: Point, other: Point, value_mm: float) -> list[Mark]:
 def along(x: float, one: Point, other: Point, value_mm: float) -> list[Mark]:
     """A dimension from one point to another along y, its line at `x`, the figure upright in a gap of the line.
 
-    Where the line is too short for a gap the figure stands beside it.
+    Where the line is too short for a gap the figure stands beside it. Near the page's edge the line moves in, so that a
+    long figure stays on the page.
     """
+    room = width_px(length(value_mm), SIZE_PX) / 2 + GAP_PX
+    x = min(max(x, room), PAGE_PX - room)
     top, bottom = sorted((one, other), key=lambda point: point[1])
     long, middle, tall = bottom[1] - top[1], (top[1] + bottom[1]) / 2, LINE_PX + 4
     inside = long >= 2 * ARROW_PX + 4
