@@ -1,6 +1,7 @@
 """The server's processes: http and https beside each other, what the terminal says, and how all of it ends."""
 
 import os
+import shutil
 import signal
 import socket
 import ssl
@@ -22,6 +23,7 @@ from webapp import address, certificates, tls
 from webapp.config import Settings, settings
 from webapp.core.errors import BadInput
 from webapp.greeting import greeting, warnings
+from webapp.serve import PROCESSES
 from webapp.storage import devices
 from webapp.storage.engine import writing
 
@@ -54,6 +56,7 @@ class Shop:
         return [int(one) for one in Path(f"/proc/{pid}/task/{pid}/children").read_text().split()]
 
     def https_master(self) -> int:
+        until(lambda: any(map(self.children, self.children())))
         (found,) = (one for one in self.children() if self.children(one))
         return found
 
@@ -61,9 +64,10 @@ class Shop:
 def renew(shop: Shop) -> None:
     """Have the certificate looked at, as the clock does once an hour, and wait until none serves with the old one."""
     master = shop.https_master()
+    until(lambda: len(shop.children(master)) == PROCESSES)  # some may only be starting
     before = set(shop.children(master))
     os.kill(master, signal.SIGALRM)
-    until(lambda: len(now := shop.children(master)) == len(before) and not before & set(now))
+    until(lambda: len(now := shop.children(master)) == PROCESSES and not before & set(now))
 
 
 def until(true: Callable[[], bool]) -> None:
@@ -137,10 +141,11 @@ def other_root(folder: Path) -> Path:
 def test_the_certificate_is_renewed_while_it_serves(tmp_path: Path) -> None:
     with served(tmp_path) as shop:
         names = address.names(settings({}, data=tmp_path, host="127.0.0.1"))
-        for name in ("server.pem", "server.key"):
-            (tmp_path / "tls" / name).unlink()
         old = tls.now() - timedelta(days=certificates.LEAF_DAYS - certificates.RENEW_BEFORE_DAYS + 1)
-        certificates.ensure(tmp_path / "tls", names, old)  # as if the one that is served were to end in 59 days
+        aged = shutil.copytree(tmp_path / "tls", tmp_path / "aged", ignore=shutil.ignore_patterns("server.*"))
+        certificates.ensure(aged, names, old)  # as if the one that is served were to end in 59 days
+        for name in ("server.key", "server.pem"):  # replaced, and not removed: a process may only be starting
+            (aged / name).replace(tmp_path / "tls" / name)
         renew(shop)
         assert shop.leaf().not_valid_after_utc - tls.now() > timedelta(days=certificates.LEAF_DAYS - 2)
         assert shop.get()[0] == 200

@@ -4,7 +4,7 @@ import re
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as some
 
 from tests.drawings import FLOOR, OUTLINE, SQUARE, at, quarrels, shipped, size, texts
@@ -91,6 +91,7 @@ placements = some.lists(
 
 @settings(max_examples=60, deadline=None)
 @given(some.sampled_from(["stand", "reflector", "patterns"]), placements)
+@example("stand", [at(0.0, -500.0 * number, "M") for number in range(4)])
 def test_targets_anywhere_leave_every_name_and_figure_readable(name: str, placed: list[dict[str, Any]]) -> None:
     svg = draw(name, OUTLINE, placed, {}, say).svg
     shown = " ".join(text for text, _ in texts(svg))

@@ -63,10 +63,11 @@ def _ahead(outline: Outline, placements: Sequence[Placed], there: bool, say: Say
     tiers = max(sum(one["y_mm"] * side > NEARLY_MM for one in placements) for side in (1, -1))
     keyed = lines > MOST_LINES or tiers > 1
     ahead = not placements or any(one["x_mm"] > 0 for one in placements)
+    over_nose = ahead or any(one["x_mm"] > -NOSE_MM for one in placements)
     frame, height = nose(
         outline,
         [(one["x_mm"], abs(one["y_mm"]) + max(wide_mm(one) / 2, BAR_BEYOND_MM * bar)) for one in placements],
-        22 + (LINE_PX * (1.3 if keyed else lines) + (ROW_PX * tiers + 16 if tiers else 0)) * ahead,
+        22 + LINE_PX * (1.3 if keyed else lines) * ahead + (ROW_PX * tiers + 16 if tiers else 0) * over_nose,
         (8 + LINE_PX * (1.3 if keyed else lines)) * (not ahead),
     )
     far = min((middle(frame, one)[1] for one in placements), default=height)
