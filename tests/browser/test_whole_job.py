@@ -73,6 +73,8 @@ def test_a_technician_does_a_whole_job_and_reads_its_times(page: Page, phone: Ph
     # The record says it all; the times page says how long it took, and the job is one tap behind its number.
     page.get_by_role("link", name="Open the record").click()
     record = page.locator("[data-record]")
+    expect(record).to_be_visible()
+    assert page.evaluate("document.documentElement.scrollWidth") == page.evaluate("innerWidth")
     for text in ("0RV WA4G2X K100 0417", "Right target, wrong spot", "Looked at the wrong side.", ADA.name):
         expect(record).to_contain_text(text)
     assert len(job_times(sheet, state).calibrations) == 2
