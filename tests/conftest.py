@@ -43,7 +43,7 @@ def pytest_sessionstart(session: pytest.Session) -> None:
 
 @pytest.fixture(scope="session")
 def library() -> Library:
-    """The library that ships: ten procedures and three invented vehicles."""
+    """The library that ships."""
     return load(PROCEDURES)
 
 

@@ -5,8 +5,7 @@ import { ENGLISH } from "./language.js";
 import { agreeOnPerson } from "./people.js";
 import { forgetWords } from "./render.js";
 import { send } from "./signed.js";
-
-const LIMIT_MS = 15_000;
+import { tell } from "./telling.js";
 
 /**
  * Keep the choice, and go back to where it was made.
@@ -34,16 +33,7 @@ export async function agreeWithShop() {
 async function tellLanguage() {
   const chosen = await read("shelf", "language");
   if (!chosen?.untold) return;
-  const body = new FormData();
-  body.set("language", chosen.code);
-  const signal = AbortSignal.timeout(LIMIT_MS);
-  const answer = await fetch("/language", { method: "POST", body, signal, redirect: "manual" });
-  if (answer.status >= 500) throw new Error(`/language answered ${answer.status}`);
-  await transact(["shelf"], "readwrite", async (transaction) => {
-    const kept = transaction.objectStore("shelf");
-    const now = await ask(kept.get("language"));
-    if (now?.code === chosen.code) kept.put({ ...now, untold: false });
-  });
+  await tell(chosen, "code", "/language", { language: chosen.code });
 }
 
 /**

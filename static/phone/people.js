@@ -4,6 +4,7 @@
  */
 
 import { ask, read, transact } from "./database.js";
+import { tell } from "./telling.js";
 
 const LIMIT_MS = 15_000;
 
@@ -11,21 +12,7 @@ const LIMIT_MS = 15_000;
 export async function agreeOnPerson() {
   const who = await read("shelf", "who");
   if (!who) await askPerson();
-  else if (who.untold) await tellPerson(who);
-}
-
-/** @param {{label: string, person: any}} who */
-async function tellPerson(who) {
-  const body = new FormData();
-  body.set(who.person ? "badge" : "leave", who.person ? who.label : "1");
-  const signal = AbortSignal.timeout(LIMIT_MS);
-  const answer = await fetch("/badge", { method: "POST", body, signal, redirect: "manual" });
-  if (answer.status >= 500) throw new Error(`/badge answered ${answer.status}`);
-  await transact(["shelf"], "readwrite", async (transaction) => {
-    const kept = transaction.objectStore("shelf");
-    const now = await ask(kept.get("who"));
-    if (now?.label === who.label) kept.put({ ...now, untold: false });
-  });
+  else if (who.untold) await tell(who, "label", "/badge", who.person ? { badge: who.label } : { leave: "1" });
 }
 
 /** The session's cookie knows whose badge the shop was shown, which no script can read. */
