@@ -136,7 +136,7 @@ def test_a_full_phone_is_told_keeps_nothing_half_and_goes_on_when_there_is_room(
     ballast = small_disk / "ballast"
     fill(ballast)
     page.locator("[data-main] button.main").first.click()
-    expect(page.get_by_role("alert")).to_contain_text("storage is full")
+    expect(page.get_by_role("alert")).to_contain_text("storage is full", timeout=120_000)
     ballast.unlink()
     page.goto(f"/jobs/{job}")
     assert (phone.at(), phone.journal()[1]) == (at, before)

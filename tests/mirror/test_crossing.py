@@ -25,7 +25,9 @@ def apart(dice: Random) -> tuple[Sheet, list[Event]]:
 
 def test_crossings_are_the_same_whatever_was_heard_of_first(mirror: Mirror) -> None:
     dice, why = Random("crossed"), set()
-    for _ in range(80):
+    for number in range(1000):
+        if number >= 80 and len(why) == 3:  # a finish unheard of an open step is rare
+            break
         sheet, events = apart(dice)
         wanted = plain(crossings(sheet, events))
         heard = dice.sample(events, len(events))
