@@ -12,6 +12,7 @@ from . import shop
 from .alone import Alone
 from .kept import KeptBrowser
 from .phone import Phone
+from .wire import Wire
 
 
 @pytest.fixture(scope="session")
@@ -88,3 +89,11 @@ def alone(browser: KeptBrowser, kit: dict[str, Any], photo: str) -> Alone:
     browser.page.reload()
     expect(browser.page.locator("[data-truth=agree]")).to_be_visible(timeout=60_000)  # the shop knows of the job, too
     return phone
+
+
+@pytest.fixture
+def network(server: str) -> Iterator[Wire]:
+    """The way to the shop, which can be cut; the shop is the module's own where it has one."""
+    wire = Wire(int(server.rpartition(":")[2]))
+    yield wire
+    wire.close()

@@ -21,13 +21,6 @@ HAS_FILES = """async () => {
 
 
 @pytest.fixture
-def network(server: str) -> Iterator[Wire]:
-    wire = Wire(int(server.rpartition(":")[2]))
-    yield wire
-    wire.close()
-
-
-@pytest.fixture
 def browser(playwright: Playwright, network: Wire, tmp_path: Path) -> Iterator[KeptBrowser]:
     kept = KeptBrowser(playwright, tmp_path / "profile", f"http://127.0.0.1:{network.port}")
     yield kept

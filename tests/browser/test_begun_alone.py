@@ -28,13 +28,6 @@ SURROUND, RADAR = "Surround-view cameras, floor patterns", "Forward radar, refle
 
 
 @pytest.fixture
-def network(server: str) -> Iterator[Wire]:
-    wire = Wire(int(server.rpartition(":")[2]))
-    yield wire
-    wire.close()
-
-
-@pytest.fixture
 def browser(playwright: Playwright, network: Wire, tmp_path: Path) -> Iterator[KeptBrowser]:
     """A paired phone with the shop's shelf on board."""
     kept = KeptBrowser(playwright, tmp_path / "profile", f"http://127.0.0.1:{network.port}")

@@ -117,13 +117,6 @@ def phone(page: Page, kit: dict[str, Any], photo: str) -> Hurried:
 
 
 @pytest.fixture
-def network(server: str) -> Iterator[Wire]:
-    wire = Wire(int(server.rpartition(":")[2]))
-    yield wire
-    wire.close()
-
-
-@pytest.fixture
 def away(
     playwright: Playwright, network: Wire, kit: dict[str, Any], photo: str, tmp_path: Path
 ) -> Iterator[tuple[KeptBrowser, HurriedAlone]]:

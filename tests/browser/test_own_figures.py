@@ -42,13 +42,6 @@ def shop_engine(server: str, shop_folder: Path) -> Iterator[Engine]:
     made.dispose()
 
 
-@pytest.fixture
-def network(server: str) -> Iterator[Wire]:
-    wire = Wire(int(server.rpartition(":")[2]))
-    yield wire
-    wire.close()
-
-
 def test_a_vehicle_of_the_shops_own_is_begun_alone(
     playwright: Playwright, shop_engine: Engine, network: Wire, kit: dict[str, Any], photo: str, tmp_path: Path
 ) -> None:
