@@ -53,7 +53,7 @@ def serve(demo: bool, port: int | None, data: Path | None, host: str | None) -> 
 @click.option("--jobs", type=click.IntRange(0), default=40, show_default=True, help="Finished jobs in the history.")
 @click.option("--seed", type=int, default=1, show_default=True, help="The same seed makes the same history.")
 def demo_command(data: Path | None, jobs: int, seed: int) -> None:
-    """Fill an empty shop with the demo shop and a history of finished jobs."""
+    """Fill an empty shop with the demo shop and a history of finished jobs; more than 300 are one of several years."""
     from webapp.config import settings
     from webapp.serve import fill_demo
 

@@ -18,6 +18,9 @@ PEOPLE = (
     ("DH6RM4", "Ada Pereira", "supervisor", "2468"),
     ("DQ3WC8", "Tomas Okafor", "manager", "1357"),
 )
+# Who is there besides where a history of years takes more hands: invented names, a third of them apprentices.
+FIRST_NAMES = ("Mira", "Jonas", "Leila", "Piet", "Sanna", "Goran", "Ines", "Tariq", "Wanda", "Oskar", "Yuki", "Bruno")
+LAST_NAMES = ("Albers", "Costa", "Dudek", "Ekdahl", "Farias", "Haas", "Jansen", "Keller", "Lund", "Moreau", "Novak")
 BAYS = (("Bay 1", 4200.0, 11500.0), ("Bay 2", 3600.0, 9000.0))
 # What it is, name, and of an instrument how sure it is: largest error, more for each metre, or U with its k.
 TOOLS: tuple[tuple[str, str, dict[str, Any] | None], ...] = (
@@ -47,6 +50,15 @@ def load(db: Session, catalogue: Catalogue, today: date) -> bool:
     for is_, name, accuracy in TOOLS:
         kit.add_item(db, "tool", is_, name, upkeep, code=_code(db, is_), accuracy=accuracy)
     return True
+
+
+def hire(db: Session, more: int) -> None:
+    """Add so many people who work on vehicles; the same every time."""
+    for number in range(more):
+        name = f"{FIRST_NAMES[number % len(FIRST_NAMES)]} {LAST_NAMES[number % len(LAST_NAMES)]}"
+        role = "apprentice" if number % 3 == 2 else "technician"
+        badge = codes.new_code(db, "", people.BADGE_LENGTH, random.Random(name).choice)  # noqa: S311 - no secret
+        people.add_person(db, name, role, code=badge)
 
 
 def is_empty(db: Session) -> bool:

@@ -4,6 +4,7 @@ The journal stays the truth. These rows are what the fold says of it, kept so th
 `rebuild` makes them anew.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -50,10 +51,30 @@ def write_times(db: Session, job: Job, sheet: Sheet, state: JobState) -> None:
     """Keep where the time of a finished job went, in the transaction that finishes it. Written twice it is the same."""
     db.exec(delete(JobTime).where(col(JobTime.job) == job.id))
     db.exec(delete(StepTime).where(col(StepTime.job) == job.id))
+    add_times(db, [(job.id, sheet, state)])
+
+
+def add_times(db: Session, finished: Iterable[tuple[str, Sheet, JobState]]) -> None:
+    """Keep the times of finished jobs that have none yet: of each its id, its sheet and its state."""
+    jobs: list[dict[str, Any]] = []
+    steps: list[dict[str, Any]] = []
+    for one in finished:
+        of_job, of_steps = _rows(*one)
+        jobs += of_job
+        steps += of_steps
+    # All rows of a table at once, and not through the ORM: a job has some sixty steps, and its last tap waits for this.
+    db.flush()  # the job may have been made in this very transaction
+    for table, rows in ((JobTime, jobs), (StepTime, steps)):
+        if rows:
+            db.connection().execute(insert(table), rows)
+
+
+def _rows(job: str, sheet: Sheet, state: JobState) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
+    """A finished job's rows of the two tables."""
     times = job_times(sheet, state)
     revisions = {section["id"]: section["revision"] for section in sheet["sections"]}
     about: dict[str, Any] = {
-        "job": job.id,
+        "job": job,
         "finished_at": state.ended_at or "",
         "vehicle": sheet["vehicle"]["id"] if sheet["vehicle"] else None,
         "bay": sheet["job"].get("bay"),
@@ -77,7 +98,7 @@ def write_times(db: Session, job: Job, sheet: Sheet, state: JobState) -> None:
     ]
     steps = [
         {
-            "job": job.id,
+            "job": job,
             "step": step.step,
             "section": step.section,
             "calibration": step.section if step.own else None,
@@ -90,10 +111,7 @@ def write_times(db: Session, job: Job, sheet: Sheet, state: JobState) -> None:
         }
         for step in times.steps
     ]
-    # All rows of a table at once: a job has some sixty steps, and its last tap waits for this.
-    for table, rows in ((JobTime, jobs), (StepTime, steps)):
-        if rows:
-            db.execute(insert(table), rows)
+    return jobs, steps
 
 
 def rebuild(engine: Engine) -> int:

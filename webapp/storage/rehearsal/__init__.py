@@ -4,8 +4,22 @@ Every tap is decided by `webapp.core.act`, as on a page; only hands, eyes and th
 """
 
 from .cards import Cards
-from .mishaps import mishaps_of
+from .mishaps import Mishaps, mishaps_of
+from .retold import Pattern, Telling, pattern, retell
 from .technician import Cast, Technician
 from .visits import Visit, about, visits
 
-__all__ = ["Cards", "Cast", "Technician", "Visit", "about", "mishaps_of", "visits"]
+__all__ = [
+    "Cards",
+    "Cast",
+    "Mishaps",
+    "Pattern",
+    "Technician",
+    "Telling",
+    "Visit",
+    "about",
+    "mishaps_of",
+    "pattern",
+    "retell",
+    "visits",
+]
