@@ -2,6 +2,7 @@
  * The phone's own storage. Every change goes through `transact`; what lies in it is told in stores.js.
  */
 
+import { findRoom } from "./space.js";
 import { NAME, upgrade, VERSION } from "./stores.js";
 import { isFull, isLost, isOfStorage, troubleOf } from "./trouble.js";
 
@@ -11,9 +12,12 @@ let opened = null;
 /** The disk was full: an engine says so once, and from then on only that it cannot open what lies there. */
 let full = false;
 
+/** The connection was lost once: what it was lost for may be a full disk, though the engine did not say so. */
+let wasLost = false;
+
 /** @returns {Promise<IDBDatabase>} */
 function database() {
-  opened ??= open(VERSION).catch((error) => {
+  opened ??= (wasLost ? findRoom().then(() => open(VERSION)) : open(VERSION)).catch((error) => {
     opened = null;
     throw error;
   });
@@ -44,6 +48,7 @@ function open(version) {
 
 function forget() {
   opened = null;
+  wasLost = true;
 }
 
 /**

@@ -9,6 +9,7 @@ import { ask, read, transact } from "./database.js";
 import { fetchNews } from "./news.js";
 import { loadShelf } from "./packet.js";
 import { sendPhotos } from "./photos.js";
+import { keepSecond } from "./second.js";
 import { sendEvents } from "./sending.js";
 import { LIMIT_MS } from "./signed.js";
 import { isAway, whyOf } from "./why.js";
@@ -38,6 +39,8 @@ async function once() {
   const me = await read("device", "me");
   if (!me?.key) return;
   const tried_at = new Date().toISOString();
+  // Where the shop was away before, it may take long to find it so again: what lies here is copied first.
+  if ((await read("sync", "last"))?.why) await keepSecond(me.id);
   /** @type {unknown} */
   let wrong = null;
   for (const part of [knock, agreeWithShop, sendEvents, sendPhotos, loadShelf, fetchNews, loadTexts]) {
@@ -50,6 +53,7 @@ async function once() {
   }
   const why = wrong && whyOf(wrong);
   await note(why ? { tried_at, why } : { tried_at, ended_at: new Date().toISOString(), why: null });
+  await keepSecond(me.id);
 }
 
 /** After a try that failed: while the shop is out of reach a whole backlog would be read and signed for nobody. */

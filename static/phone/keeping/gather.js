@@ -2,6 +2,7 @@
 
 import { ask, read, transact } from "../database.js";
 import { pictureOf } from "../picture.js";
+import { secondCopies } from "../second.js";
 import { space } from "../space.js";
 import { keepDays, leavesAt_ms } from "../tidy.js";
 import { truthOf } from "../truth.js";
@@ -12,7 +13,7 @@ import { truthOf } from "../truth.js";
  * @typedef {{job: string, sheet: Record<string, any>, phase: string, truth: Truth, aside: string[],
  *   photos: UnsentPhoto[], leaves_at_ms: number?}} HeldJob
  * @typedef {{jobs: HeldJob[], last: Record<string, any>?, phone: string, who: string?, persisted: boolean,
- *   used: number?, free: number?, keep_days: number}} Kept
+ *   used: number?, free: number?, keep_days: number, former: import("../second.js").Copy[]}} Kept
  */
 
 /** @returns {Promise<Kept>} */
@@ -26,7 +27,8 @@ export async function gather() {
   ]);
   const persisted = (await navigator.storage?.persisted?.()) ?? false;
   const about = { phone: device?.id ?? "", who: who?.person?.name ?? null, last: last ?? null };
-  return { jobs, ...about, persisted, keep_days, ...(await space()) };
+  const former = (await secondCopies()).filter((one) => one.device !== about.phone);
+  return { jobs, ...about, persisted, keep_days, former, ...(await space()) };
 }
 
 /** @param {number} days */

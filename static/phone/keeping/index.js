@@ -7,12 +7,13 @@ import { shopPage } from "../../core/view/shop.js";
 import { headers } from "../answer.js";
 import { read } from "../database.js";
 import { isAnotherHere } from "../files.js";
+import { forgetSecond, secondCopies } from "../second.js";
 import { setKeepDays } from "../tidy.js";
 import { StorageTrouble } from "../trouble.js";
 import { told, truthOfAll } from "../truth.js";
 import { gather } from "./gather.js";
 import { journalFile } from "./journal-file.js";
-import { DAYS, keptView } from "./view.js";
+import { DAYS, keptView, lostView } from "./view.js";
 
 /** @import { Words } from "../render.js" */
 
@@ -32,25 +33,34 @@ async function isPaired() {
  * @returns {Promise<Response?>} null where the shop has to answer
  */
 export async function answerKept(request, find, version, send) {
-  const { pathname } = new URL(request.url);
-  if (pathname === JOURNAL) return journal();
+  const { pathname, searchParams } = new URL(request.url);
+  if (pathname === JOURNAL) return journal(searchParams.get("of"));
   if (pathname !== PAGE) return null;
   const words = await find();
+  const form = request.method === "POST" ? await request.formData() : null;
+  if (form?.get("do") === "forget") return forget(form);
   if (!(await isPaired())) return lost(words);
-  if (request.method === "POST") return act(await request.formData(), send);
-  return page(words, version, new URL(request.url).searchParams.has("sending"));
+  if (form) return act(form, send);
+  return page(words, version, searchParams.has("sending"));
 }
 
 /** This worker runs only where a phone was paired: one that does not know who it is has lost its storage. @param {Words} words */
-function lost({ say, render, policy }) {
-  const view = shopPage(PAGE, say("kept-title"), null, { lost: true }, say);
+async function lost({ say, render, policy }) {
+  const view = shopPage(PAGE, say("kept-title"), null, { lost: lostView(await secondCopies(), say) }, say);
   return new Response(render("shop", view), { headers: headers(policy) });
 }
 
-async function journal() {
-  const { name, text } = await journalFile();
+/** @param {string?} of the phone whose second copy alone is wanted */
+async function journal(of) {
+  const { name, text } = await journalFile(of);
   const saved = { "Content-Type": "application/jsonl", "Content-Disposition": `attachment; filename="${name}"` };
   return new Response(text, { headers: { ...saved, "Cache-Control": "no-store" } });
+}
+
+/** The shop has brought that second copy in. @param {FormData} form */
+async function forget(form) {
+  await forgetSecond(String(form.get("of")));
+  return Response.redirect(PAGE, 303);
 }
 
 /** @param {FormData} form @param {() => Promise<void>} send */

@@ -37,9 +37,27 @@ export function keptView(kept, say, { now, version, sending = false, waiting = f
     jobs: kept.jobs.map((one) => jobRow(one, say)),
     ...spaceView(kept, say),
     days: DAYS.map((days) => ({ days, says: daysSay(days, say), chosen: days === kept.keep_days })),
+    former: copiesView(kept.former, say),
+    has_former: kept.former.length > 0,
     app: say("kept-app", { version, phone: kept.phone }),
     waiting,
   };
+}
+
+/**
+ * What is said where this phone's storage is gone.
+ * @param {import("../second.js").Copy[]} copies @param {Say} say
+ */
+export function lostView(copies, say) {
+  return { has_copies: copies.length > 0, copies: copiesView(copies, say) };
+}
+
+/**
+ * Second copies of journals whose own storage was lost.
+ * @param {import("../second.js").Copy[]} copies @param {Say} say
+ */
+function copiesView(copies, say) {
+  return copies.map(({ device, entries }) => ({ device, says: say("kept-entries", { count: entries }) }));
 }
 
 /** @param {number} days @param {Say} say */
