@@ -7,7 +7,7 @@
  * same; so nothing here throws but the reading of a copy that somebody asks for.
  */
 
-import { readAll } from "./database.js";
+import { ask, read, transact } from "./database.js";
 import { factsToSend } from "./facts.js";
 import { pictureOf } from "./picture.js";
 
@@ -17,7 +17,7 @@ const CACHE = "second-copy";
 /** @typedef {{device: string, entries: number}} Copy whose journal, and how many of its events and photos */
 /** @typedef {{facts: string[], events: {seq: number, line: string}[], photos: {sha256: string, media: string, blob: Blob}[]}} Copied */
 
-/** @param {string} device @param {"facts" | "events" | "photos"} what @param {string | number} name */
+/** @param {string} device @param {"facts" | "events" | "photos"} what @param {string} name */
 function pathOf(device, what, name) {
   return `/second/${device}/${what}/${name}`;
 }
@@ -28,46 +28,65 @@ function partsOf({ url }) {
   return { device, what, name };
 }
 
+/** What lies in the copy, as far as this worker knows: it need not be listed after every tap. @type {Set<string>?} */
+let held = null;
+
 /**
  * Bring the copy up to date: what the shop does not have yet is in it, what it has is not.
  * @param {string} device this phone
  */
 export async function keepSecond(device) {
   try {
+    held ??= new Set((await everyEntry()).map(({ url }) => new URL(url).pathname));
     const wanted = await unsentOf(device);
+    const sent = [...held].filter((path) => path.startsWith(`/second/${device}/`) && !wanted.has(path));
+    const unsent = [...wanted].filter(([path]) => !held?.has(path));
+    if (!sent.length && !unsent.length) return;
     const copy = await caches.open(CACHE);
-    const held = new Set();
-    for (const request of await copy.keys()) {
-      const { pathname } = new URL(request.url);
-      if (wanted.has(pathname)) held.add(pathname);
-      else if (partsOf(request).device === device) await copy.delete(request);
+    for (const [path, body] of unsent) {
+      await copy.put(path, await body());
+      held.add(path);
     }
-    for (const [path, body] of wanted) if (!held.has(path)) await copy.put(path, body());
+    for (const path of sent) {
+      await copy.delete(path);
+      held.delete(path);
+    }
   } catch {
-    // No room, or nothing may be kept here: the next run tries again.
+    held = null; // no room, or nothing may be kept here: the next run looks again, and tries again
   }
 }
 
 /**
  * @param {string} device
- * @returns {Promise<Map<string, () => Response>>} by path, made only where it is not there yet
+ * @returns {Promise<Map<string, () => Promise<Response>>>} by path, made only where it is not there yet
  */
 async function unsentOf(device) {
-  const [events, photos, facts] = await Promise.all([
-    readAll("events", "unsent"),
-    readAll("photos", "unsent"),
-    factsToSend(),
-  ]);
+  const [events, photos, facts] = await Promise.all([unsentIn("events"), unsentIn("photos"), factsToSend()]);
   const wanted = new Map();
-  for (const text of facts) wanted.set(pathOf(device, "facts", JSON.parse(text).job.id), () => new Response(text));
-  for (const { seq, line } of events) wanted.set(pathOf(device, "events", seq), () => new Response(line));
-  for (const photo of photos) {
-    wanted.set(pathOf(device, "photos", photo.sha256), () => {
-      const blob = pictureOf(photo);
+  for (const text of facts)
+    wanted.set(pathOf(device, "facts", JSON.parse(text).job.id), async () => new Response(text));
+  for (const id of events) {
+    wanted.set(pathOf(device, "events", id), async () => new Response((await read("events", id)).line));
+  }
+  for (const sha256 of photos) {
+    wanted.set(pathOf(device, "photos", sha256), async () => {
+      const blob = pictureOf(await read("photos", sha256));
       return new Response(blob, { headers: { "Content-Type": blob.type } });
     });
   }
   return wanted;
+}
+
+/**
+ * The names of what was not sent, without reading it.
+ * @param {"events" | "photos"} store
+ * @returns {Promise<string[]>}
+ */
+function unsentIn(store) {
+  return transact([store], "readonly", async (transaction) => {
+    const names = await ask(transaction.objectStore(store).index("unsent").getAllKeys());
+    return names.map(String);
+  });
 }
 
 /**
@@ -105,8 +124,10 @@ export async function secondOf(device) {
     const answer = await caches.match(request, { cacheName: CACHE });
     if (!answer) continue;
     if (what === "facts") copied.facts.push(await answer.text());
-    else if (what === "events") copied.events.push({ seq: Number(name), line: await answer.text() });
-    else {
+    else if (what === "events") {
+      const line = await answer.text();
+      copied.events.push({ seq: JSON.parse(line).seq, line });
+    } else {
       const blob = await answer.blob();
       copied.photos.push({ sha256: name, media: blob.type, blob });
     }
@@ -116,6 +137,7 @@ export async function secondOf(device) {
 
 /** Somebody has brought it to the shop. @param {string} device */
 export async function forgetSecond(device) {
+  held = null;
   const copy = await caches.open(CACHE);
   for (const request of await copy.keys()) if (partsOf(request).device === device) await copy.delete(request);
 }

@@ -60,24 +60,30 @@ def run() -> dict[str, Any]:
 
 
 def _round() -> dict[str, Any]:
-    with _shop() as shop:
-        worker = _Work(shop)
-        with serving(shop.data, shop.procedures) as address:
-            said = str(urlsplit(address).hostname), int(urlsplit(address).port or 0)
-            with ThreadPoolExecutor(PHONES) as phones:
-                plans = [(said, [plan]) for plan in worker.plans]
-                list(phones.map(lambda one: _send(*one), plans))
-                begin = perf_counter()
-                answers = list(phones.map(lambda batches: _send(said, batches), worker.batches))
-                seconds = perf_counter() - begin
-        kept = [answer for each in answers for one in each for answer in one["answers"]]
-        if len(kept) != PHONES * EVENTS or {one["status"] for one in kept} != {"kept"}:
-            raise RuntimeError(f"of {PHONES * EVENTS} events {len(kept)} were answered, not all of them as kept")
-        told = [found for one in kept for found in one.get("differences", []) if found["what"] != "pin"]
-        return {"taken": len(kept) / seconds, "bare": len(kept) / _insert(shop.data), "differences": len(told)}
+    with open_shop() as shop:
+        taken_s, differences = take(shop, Work(shop))
+        events = PHONES * EVENTS
+        return {"taken": events / taken_s, "bare": events / _insert(shop.data), "differences": differences}
 
 
-class _Work:
+def take(shop: Settings, work: "Work") -> tuple[float, int]:
+    """Seconds in which the server took all of it; and how often it decided otherwise, other than of a PIN."""
+    with serving(shop.data, shop.procedures) as address:
+        said = str(urlsplit(address).hostname), int(urlsplit(address).port or 0)
+        with ThreadPoolExecutor(PHONES) as phones:
+            plans = [(said, [plan]) for plan in work.plans]
+            list(phones.map(lambda one: _send(*one), plans))
+            begin = perf_counter()
+            answers = list(phones.map(lambda batches: _send(said, batches), work.batches))
+            seconds = perf_counter() - begin
+    kept = [answer for each in answers for one in each for answer in one["answers"]]
+    if len(kept) != PHONES * EVENTS or {one["status"] for one in kept} != {"kept"}:
+        raise RuntimeError(f"of {PHONES * EVENTS} events {len(kept)} were answered, not all of them as kept")
+    told = [found for one in kept for found in one.get("differences", []) if found["what"] != "pin"]
+    return seconds, len(told)
+
+
+class Work:
     """What fifty phones did alone, as the requests that bring it home."""
 
     def __init__(self, shop: Settings) -> None:
@@ -157,7 +163,7 @@ def _answered(connection: HTTPConnection, one: Request) -> dict[str, Any]:
 
 
 @contextmanager
-def _shop() -> Iterator[Settings]:
+def open_shop() -> Iterator[Settings]:
     folder = Path("build")
     folder.mkdir(exist_ok=True)
     with TemporaryDirectory(dir=folder, prefix="bench-") as data:
