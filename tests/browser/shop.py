@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from PIL import Image
+from playwright.sync_api import Error as PlaywrightError
 from playwright.sync_api import Page, expect
 
 from webapp.paths import PROCEDURES
@@ -108,4 +109,7 @@ def take_in(page: Page, phone: Phone, at_plan: Callable[[], None] = lambda: None
     expect(page.get_by_role("heading", name="Forward radar, reflector plate")).to_be_visible()
     at_plan()
     page.get_by_role("button", name="Start the job").click()
-    page.locator("[data-step]").wait_for()
+    try:
+        page.locator("[data-step]").wait_for()
+    except PlaywrightError as late:
+        raise AssertionError(f"{page.url} shows no step: {page.locator('body').inner_text()}") from late
