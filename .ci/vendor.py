@@ -19,7 +19,7 @@ from fontTools.varLib.instancer import instantiateVariableFont
 STATIC = Path(__file__).resolve().parent.parent / "static"
 MODULES = STATIC / "node_modules"
 FONT = "@fontsource-variable/atkinson-hyperlegible"
-WEIGHTS = (400, 700)  # what the styles use
+WEIGHTS = {"next": (400, 700), "mono": 600}  # what the styles use; a code is read in glare, so it is never thin
 FEATURES = ["kern", "tnum", "ccmp", "locl", "mark"]
 ASCII = range(0x20, 0x7F)
 
@@ -67,7 +67,7 @@ def slim(source: Path, target: Path) -> None:
     have no letters beyond ASCII.
     """
     weighed = BytesIO()
-    instantiateVariableFont(TTFont(source), {"wght": WEIGHTS}).save(weighed)
+    instantiateVariableFont(TTFont(source), {"wght": WEIGHTS[target.stem]}).save(weighed)
     font = TTFont(weighed)
     options = subset.Options(flavor="woff2", hinting=False, layout_features=FEATURES, notdef_outline=True)
     subsetter = subset.Subsetter(options)

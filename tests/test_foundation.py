@@ -85,11 +85,16 @@ def test_each_file_the_pages_load_is_copied_byte_for_byte_but_for_the_typefaces(
 
 
 @pytest.mark.parametrize("name", ["next", "mono"])
-def test_a_slimmed_typeface_still_writes_every_sign_of_a_label_and_in_every_weight_used(name: str) -> None:
+def test_a_slimmed_typeface_still_writes_every_sign_of_a_label(name: str) -> None:
     font = TTFont(ROOT / f"static/vendor/fonts/{name}.woff2")
     assert set(map(ord, "ABCDEFGHJKLMNPRSTUVWXYZ0123456789.-")) <= set(font.getBestCmap())
-    (weight,) = font["fvar"].axes
+
+
+def test_the_typeface_of_texts_comes_in_every_weight_used_and_that_of_codes_in_one() -> None:
+    texts, codes = (TTFont(ROOT / f"static/vendor/fonts/{name}.woff2") for name in ("next", "mono"))
+    (weight,) = texts["fvar"].axes
     assert (weight.minValue, weight.maxValue) == (400, 700)
+    assert ("fvar" in codes, codes["OS/2"].usWeightClass) == (False, 600)
 
 
 @pytest.fixture(scope="session")

@@ -19,6 +19,12 @@ def test_styles_come_packed_and_are_the_same_unpacked(client: FlaskClient) -> No
     assert len(packed.data) < len(text) / 2
 
 
+def test_a_file_of_the_pages_is_told_its_age_once_and_not_its_name(client: FlaskClient) -> None:
+    with client.get(STYLES, headers=GZIP) as packed:
+        assert packed.headers["Cache-Control"] == "public, max-age=3600"
+        assert not {"Expires", "Content-Disposition"} & set(packed.headers.keys())
+
+
 def test_what_the_browser_kept_is_not_sent_again(client: FlaskClient) -> None:
     with client.get(STYLES, headers=GZIP) as kept:
         tag = kept.headers["ETag"]
