@@ -67,6 +67,7 @@ def test_help_names_every_command() -> None:
     assert set(main.commands) == {
         "serve",
         "demo",
+        "rebuild",
         "backup",
         "restore",
         "lint",
@@ -77,6 +78,13 @@ def test_help_names_every_command() -> None:
     }
     assert all(f"\n  {name} " in ran.stdout for name in main.commands)
     assert all(command.help for command in main.commands.values())
+
+
+def test_rebuild_says_how_many_jobs_it_worked_out(tmp_path: Path) -> None:
+    assert run("demo", "--jobs", "2", "--data", str(tmp_path)).exit_code == 0
+    ran = run("rebuild", "--data", str(tmp_path))
+    assert ran.exit_code == 0
+    assert ran.stdout == "The times of 2 finished jobs were worked out anew from the journal.\n"
 
 
 def test_an_unknown_command_or_option_ends_with_status_2() -> None:

@@ -8,6 +8,7 @@ from typing import Any, get_args
 import pytest
 
 from webapp.core.events import KINDS as EVENT_KINDS
+from webapp.core.individuals import RULES
 from webapp.core.kinds.result import OUTCOMES
 from webapp.core.measure import judged
 from webapp.core.measure.instruments import SHAPES, UNITS
@@ -25,6 +26,7 @@ from webapp.storage.tables import KINDS, ROLES
 from webapp.web import labels
 from webapp.web.phones.guide import PICTURES
 from webapp.web.specs.forms import NUMBERS, OUTLINE, SIZES
+from webapp.web.times.charts import KEY
 from webapp.web.times.export import JOB_COLUMNS, STEP_COLUMNS
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -123,11 +125,18 @@ FAMILIES: dict[str, set[str]] = {
     "specs-was-": set(SPEC_DECISIONS),
     "step-": set(get_args(Status)),
     "times-column-": {column.replace("_", "-") for column in (*JOB_COLUMNS, *STEP_COLUMNS)},
+    "times-effect-": {"none", "longer", "shorter"},
+    "times-effect-of-": {"revision", "day"},
     "times-file-": {"jobs", "steps"},
-    "times-how-": {"median", "p80", "interval", "own", "shared", "first", "estimated", "limit", "people"},
+    "times-how-": {
+        *("median", "p80", "interval", "own", "shared", "first", "estimated", "trend", "limit", "rules", "effect"),
+        "people",
+    },
     "times-jobs-": {"all", "again", "left-out"},
-    "times-key-": {"job", "again", "estimated", "beyond", "notice", "median", "p80", "interval", "limit"},
+    "times-key-": {"median", "p80", *KEY},
     "times-narrowed-": {"since", "until"},
+    "times-parquet-": {"jobs", "steps"},
+    "times-rule-": {name for name, *_ in RULES},
     "times-outcome-": {*OUTCOMES, "left-undone"},
     "today-": {"abandoned", "finished-job"},
     "today-check-": {"due", "running", "valid"},

@@ -60,6 +60,23 @@ def demo_command(data: Path | None, jobs: int, seed: int) -> None:
     click.echo(fill_demo(settings(data=data), jobs, seed))
 
 
+@main.command("rebuild")
+@click.option(
+    "--data", type=click.Path(path_type=Path), default=None, help="Folder of the shop's data; else DATA, else ./data."
+)
+def rebuild_command(data: Path | None) -> None:
+    """Work out the times of every finished job anew from the journal, also while the shop is served."""
+    from webapp.config import settings
+    from webapp.storage.engine import engine
+    from webapp.storage.migrate import upgrade
+    from webapp.storage.times import rebuild
+
+    made = engine(settings(data=data).database_url)
+    upgrade(made)
+    click.echo(f"The times of {rebuild(made)} finished jobs were worked out anew from the journal.")
+    made.dispose()
+
+
 @main.command("backup")
 @click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
 @click.option(

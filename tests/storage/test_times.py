@@ -10,10 +10,11 @@ from sqlmodel import select
 from webapp.core.events import Event, new_id
 from webapp.core.fold import fold
 from webapp.storage.engine import session, writing
+from webapp.storage.figures import Asked, figures
 from webapp.storage.journal import append, events_of
 from webapp.storage.sheets import keep_sheet
 from webapp.storage.tables import Job, JobTime, StepTime
-from webapp.storage.times import Asked, choices, expected, rebuild, repair_orders, steps_of, times_of, write_times
+from webapp.storage.times import expected, rebuild, repair_orders, steps_of, times_of, write_times
 
 CAMERA, RADAR = "forward-camera-static", "forward-radar-static"
 
@@ -172,7 +173,7 @@ def test_times_are_narrowed_by_day_calibration_and_revision(shop_with_six: Engin
     def jobs(asked: Asked, calibration: str | None = CAMERA) -> list[str]:
         with session(shop_with_six) as db:
             found = [row.job for row in times_of(db, asked, calibration)]
-            assert set(repair_orders(db, asked, calibration)) == set(found)
+            assert set(repair_orders(db, found)) == set(found)
             assert {one.job for one in steps_of(db, asked, calibration)} == set(found)
         return found
 
@@ -191,8 +192,9 @@ def test_times_are_narrowed_by_bay_and_by_how_the_target_was_placed(engine: Engi
     with session(engine) as db:
         assert [row.job for row in times_of(db, Asked(bay="B1"))] == ["J-0", "J-1"]
         assert [row.job for row in times_of(db, Asked(placing="tape"))] == ["J-0", "J-2"]
-        assert (choices(db).bays, choices(db).placings) == (["B1", "B2"], ["frame", "tape"])
-        assert choices(db, RADAR).vehicles == []
+        known = figures(db)
+        assert (known.choices()["bay"], known.choices()["placing"]) == (["B1", "B2"], ["frame", "tape"])
+        assert known.choices(RADAR)["vehicle"] == []
 
 
 def test_planning_gets_the_shops_own_figures_from_the_fifth_job_on(shop_with_six: Engine) -> None:

@@ -4,20 +4,27 @@ import csv
 import re
 from collections.abc import Iterator
 from html.parser import HTMLParser
-from io import StringIO
+from io import BytesIO, StringIO
 
 import numpy as np
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from pyarrow import parquet
 from scipy import stats
 from sqlalchemy.engine import Engine
 from sqlmodel import select
 
+from tests.cast import ADA, ILYA, NOOR, scan_badge
 from webapp.config import Settings
+from webapp.core.fold import fold
 from webapp.messages import say
 from webapp.storage.engine import session, writing
+from webapp.storage.journal import events_of
+from webapp.storage.sheets import read_sheet
 from webapp.storage.tables import Job, JobTime, Person, StepTime
+from webapp.storage.time_tables import PackedTime
+from webapp.storage.times import write_times
 from webapp.web.times.export import JOB_COLUMNS, STEP_COLUMNS
 from webapp.web.times.wording import minutes
 
@@ -37,6 +44,11 @@ def pages(app: Flask, shop: Settings, history_engine: Engine) -> Iterator[FlaskC
     app.extensions |= {"engine": history_engine, "settings": shop}
     with app.test_client() as opened:
         yield opened
+
+
+def steps_tables(found: "Tables") -> list[list[list[str]]]:
+    """The tables of where the time goes: own steps, those folded away, and so on."""
+    return [table for table in found.tables if table[0][0] == say("times-step") and len(table[0]) == 7]
 
 
 class Tables(HTMLParser):
@@ -116,8 +128,7 @@ def test_each_type_stands_with_the_figures_of_its_jobs(pages: FlaskClient, histo
             f"{len(rows)} {left_out} left out" if left_out else str(len(rows)),
             quantiles(whole, 0.5),
             quantiles(whole, 0.8),
-            quantiles([row.own_s for row in sure], 0.5),
-            quantiles([row.shared_s for row in sure], 0.5),
+            f"{100 * sum(row.shared_s for row in sure) / sum(whole):.0f} %",
             f"{sum(tried)} of {len(tried)} {100 * rate.low:.0f}–{100 * rate.high:.0f} %",
         ]
 
@@ -126,9 +137,9 @@ def test_with_four_jobs_there_are_the_dots_and_no_statistics(pages: FlaskClient,
     rows = times(history_engine, CAMERA)
     four = counted(rows)[-4:]
     with writing(history_engine) as db:
-        for row in rows:
+        for row in db.exec(select(PackedTime)).all():
             if row.job not in {one.job for one in four}:
-                db.delete(db.get_one(JobTime, (row.job, CAMERA)))
+                db.delete(row)
     page = pages.get("/times")
     (table,) = Tables(page.text).tables[:1]
     row = next(one for one in table if one[0].startswith("Forward camera, static target"))
@@ -145,23 +156,28 @@ def test_an_empty_shop_says_that_no_job_has_been_finished(client: FlaskClient) -
     assert say("times-none-yet") in client.get(f"/times/{CAMERA}").text
 
 
-def test_where_the_time_goes_is_sorted_by_median_step_by_step(pages: FlaskClient, history_engine: Engine) -> None:
+def test_where_the_time_goes_is_told_step_by_step_what_takes_most_first(
+    pages: FlaskClient, history_engine: Engine
+) -> None:
     found = read(pages, f"/times/{CAMERA}")
-    own = found.tables[1][1:] + found.tables[2][1:]
+    own = [row for table in steps_tables(found)[:2] for row in table[1:]]
     with session(history_engine) as db:
         rows = db.exec(select(StepTime).where(StepTime.calibration == CAMERA)).all()
+    estimated = {row.job for row in times(history_engine, CAMERA) if row.estimated}
     took: dict[str, list[float]] = {}
     for row in rows:
-        took.setdefault(row.step, []).extend([] if row.estimated else [row.seconds])
-    medians = sorted((float(np.median(seconds)) for seconds in took.values() if len(seconds) >= 5), reverse=True)
-    assert [row[2] for row in own if row[2] != "–"] == [minutes(one) for one in medians]
-    assert len(own) == len(took)
-    assert sum(int(row[4]) for row in own) == len(rows)
+        if row.job not in estimated:
+            took.setdefault(row.step, []).append(row.seconds)
+    ordered = sorted(took.values(), key=lambda seconds: -sum(seconds))
+    medians = [minutes(float(np.median(seconds))) if len(seconds) >= 5 else "–" for seconds in ordered]
+    assert [row[2] for row in own] == medians
+    assert [int(row[6]) for row in own] == [len(seconds) for seconds in ordered]
+    assert own[-1][5] == "100 %"
 
 
 def test_a_shared_step_counts_with_this_calibrations_share(pages: FlaskClient, history_engine: Engine) -> None:
     found = read(pages, f"/times/{AROUND}")
-    shown = {row[0]: row[2] for table in found.tables[1:] for row in table[1:] if len(row) == 5}
+    shown = {row[0]: row[2] for table in found.tables[1:] for row in table[1:] if len(row) == 7}
     with session(history_engine) as db:
         rows = db.exec(select(StepTime).where(StepTime.step == "vehicle-ready/walk-round")).all()
     title = next(one for one in shown if one.startswith(str(_do("vehicle-ready", "walk-round", pages))))
@@ -180,7 +196,7 @@ def test_pauses_and_waits_are_shown_apart(pages: FlaskClient, history_engine: En
     assert say("times-pauses-caption") in text
     paused = [row for row in times(history_engine, CAMERA) if row.pauses_s.get("break")]
     table = next(one for one in Tables(text).tables if one[0][0] == say("times-pause"))
-    assert [row[4] for row in table if row[0] == say("pause-break")] == [str(len(paused))]
+    assert [row[6] for row in table if row[0] == say("pause-break")] == [str(len(paused))]
 
 
 def test_the_jobs_behind_a_number_are_one_tap_away_and_lead_to_their_records(
@@ -211,7 +227,8 @@ def test_estimated_times_are_shown_and_named(pages: FlaskClient, history_engine:
     assert estimated
     listed = read(pages, f"/times/{name}/jobs?only=left-out").tables[0][1:]
     assert sum("estimated" in row[-1] for row in listed) == len(estimated)
-    assert 'class="mark estimated"' in pages.get("/times").text
+    drawn = [one for one in times(history_engine, name) if one.outcome == "done" and one.estimated]
+    assert pages.get(f"/times/{name}").text.count('class="mark estimated"') >= len(drawn) > 0
 
 
 def test_one_step_lists_its_jobs_the_longest_first(pages: FlaskClient, history_engine: Engine) -> None:
@@ -302,6 +319,22 @@ def test_the_file_of_steps_adds_up_to_the_file_of_jobs(pages: FlaskClient) -> No
         assert told == pytest.approx(worked, abs=0.05)
 
 
+@pytest.mark.parametrize("what", ["jobs", "steps"])
+def test_the_parquet_file_has_the_rows_of_the_csv_file_and_says_what_its_columns_mean(
+    pages: FlaskClient, what: str
+) -> None:
+    with pages.get(f"/times/{what}.parquet?calibration={CAMERA}") as answer:
+        found = parquet.read_table(BytesIO(answer.data))
+    lines = list(csv.DictReader(StringIO(pages.get(f"/times/{what}.csv?calibration={CAMERA}").text)))
+    assert found.column_names == list(lines[0])
+    assert found.num_rows == len(lines)
+    assert found["job"].to_pylist() == [line["job"] for line in lines]
+    assert found["revision"].to_pylist() == [int(line["revision"]) for line in lines]
+    assert found["waited_s"].to_pylist() == pytest.approx([float(line["waited_s"]) for line in lines], abs=5e-4)
+    for field in found.schema:
+        assert field.metadata[b"description"].decode() == say(f"times-column-{field.name.replace('_', '-')}")
+
+
 def test_every_column_of_the_files_is_explained_on_the_page(pages: FlaskClient) -> None:
     text = pages.get("/times").text
     for column in {*JOB_COLUMNS, *STEP_COLUMNS}:
@@ -335,6 +368,60 @@ def test_charts_need_no_script_and_no_style_of_their_own_and_say_what_they_are(
     assert not re.search(r"<script(?![^>]*\bsrc=)", text)
     assert "style=" not in text
     assert "<style" not in text
-    drawn = re.findall(r'<svg class="chart (?:strip|run)"[^>]*>', text)
-    assert bool(drawn) is not address.endswith("/jobs")
+    drawn = re.findall(r'<svg class="chart (?:strip|run|trend|bars|bar-line)"[^>]*>', text)
+    assert bool(drawn) is (address in PAGES[:2])
     assert all('role="img"' in one and 'aria-label="' in one for one in drawn)
+
+
+def test_what_was_done_again_and_why_is_told(pages: FlaskClient, history_engine: Engine) -> None:
+    with session(history_engine) as db:
+        rows = db.exec(select(StepTime)).all()
+    own = next(row for row in rows if row.causes and row.calibration)
+    text = pages.get(f"/times/{own.calibration}").text
+    table = next(one for one in Tables(text).tables if one[0][0] == say("times-cause"))
+    told = [cause for row in rows if row.calibration == own.calibration for cause in row.causes]
+    assert {row[0]: int(row[1]) for row in table[1:]} == {cause: told.count(cause) for cause in told}
+    redone = [row for row in rows if row.attempts > 1 and own.calibration in row.serves]
+    again = next((one for one in Tables(text).tables if say("times-begun-again") in one[0]), [[]])
+    assert sum(int(row[1]) for row in again[1:] if row[1] != "–") == len(redone)
+
+
+def test_a_day_divides_the_jobs_and_no_difference_is_told_as_such(pages: FlaskClient, history_engine: Engine) -> None:
+    rows = counted(times(history_engine, CAMERA))
+    day = rows[len(rows) // 2].finished_at[:10]
+    before, after = ([row.own_s for row in rows if (row.finished_at[:10] < day) is side] for side in (True, False))
+    text = pages.get(f"/times/{CAMERA}?compare={day}").text
+    shift = float(np.median(np.subtract.outer(after, before)))
+    none = stats.mannwhitneyu(before, after, method="exact").pvalue > 0.05
+    assert ("no difference shown" in text) is bool(none)
+    assert none or f"{minutes(abs(shift))} min" in text
+    assert say("times-effect-few-day") in pages.get(f"/times/{CAMERA}?compare={rows[-1].finished_at[:10]}").text
+
+
+def test_one_persons_jobs_are_for_that_person_and_for_who_answers_for_the_work(
+    pages: FlaskClient, history_engine: Engine
+) -> None:
+    assert pages.get(f"/times?person={NOOR.badge}").status_code == 403
+    scan_badge(pages, NOOR)
+    assert pages.get(f"/times?person={NOOR.badge}").status_code == 200
+    assert pages.get(f"/times?person={ILYA.badge}").status_code == 403
+    scan_badge(pages, ADA)
+    found = read(pages, f"/times/{CAMERA}/jobs?person={ILYA.badge}")
+    with session(history_engine) as db:
+        of_ilya = db.exec(select(JobTime).where(JobTime.calibration == CAMERA, JobTime.person == ILYA.badge)).all()
+    assert len(found.tables[0]) - 1 == len(of_ilya) > 0
+
+
+def test_a_finished_job_changes_the_overview_at_the_next_look(pages: FlaskClient, history_engine: Engine) -> None:
+    before = len(times(history_engine, CAMERA))
+    assert f"<b>{before}</b>" in pages.get(f"/times/{CAMERA}").text
+    with writing(history_engine) as db:
+        row = db.exec(select(JobTime).where(JobTime.calibration == CAMERA)).first()
+        assert row
+        job = db.get_one(Job, row.job)
+        copy = Job(**(job.model_dump() | {"id": "J-new"}))
+        db.add(copy)
+        db.flush()
+        sheet = read_sheet(db, job.sheet or "")
+        write_times(db, copy, sheet, fold(sheet, [event for _, event in events_of(db, job.id)]))
+    assert f"<b>{before + 1}</b>" in pages.get(f"/times/{CAMERA}").text

@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from webapp.core.statistics import summary
-from webapp.web.times.charts import LIFTS, MOST_DOTS, WIDE, Value, axis_for, key_of, run, strip
+from webapp.web.times.charts import LIFTS, MOST_DOTS, WIDE, Value, axis_for, key_of, run, strip, trend
+from webapp.web.times.figures import Group
 
 SECONDS = st.lists(st.floats(min_value=0, max_value=40_000, allow_nan=False), min_size=1, max_size=40)
 
@@ -62,7 +63,6 @@ def test_without_enough_jobs_there_is_neither_median_nor_interval() -> None:
     four = values(600, 700, 800, 900)
     found = strip(four, axis_for(four), summary([one.seconds for one in four]))
     assert (found.median, found.p80, found.interval) == (None, None, None)
-    assert key_of(found) == ["job"]
 
 
 def test_five_jobs_have_a_median_and_six_an_interval_of_it() -> None:
@@ -75,24 +75,43 @@ def test_five_jobs_have_a_median_and_six_an_interval_of_it() -> None:
 
 def test_a_job_far_above_the_usual_is_pointed_out_and_one_far_below_is_not() -> None:
     usual = [600.0, 620, 590, 610, 600, 630, 595, 605, 615, 600, 610, 590, 600, 620]
-    assert [spot.notice for spot in run(values(*usual, 1000), None).spots] == [False] * 14 + [True]
-    assert not any(spot.notice for spot in run(values(*usual, 300), None).spots)
+    assert [spot.notice for spot in run(values(*usual, 1000)).spots] == [False] * 14 + [True]
+    assert not any(spot.notice for spot in run(values(*usual, 300)).spots)
 
 
 def test_eleven_jobs_are_too_few_for_a_limit() -> None:
-    assert run(values(*[600.0] * 10, 3000), None).limit is None
-    assert not any(spot.notice for spot in run(values(*[600.0] * 10, 3000), None).spots)
+    assert run(values(*[600.0] * 10, 3000)).limit is None
+    assert not any(spot.notice for spot in run(values(*[600.0] * 10, 3000)).spots)
 
 
 def test_estimated_jobs_neither_move_the_limit_nor_are_pointed_out() -> None:
     usual = [600.0, 620, 590, 610, 600, 630, 595, 605, 615, 600, 610, 590, 600, 620]
     with_estimate = [*values(*usual), Value(30_000, "estimated")]
-    assert run(with_estimate, None).limit == run(values(*usual), None).limit
-    assert not any(spot.notice for spot in run(with_estimate, None).spots)
+    assert run(with_estimate).limit == run(values(*usual)).limit
+    assert not any(spot.notice for spot in run(with_estimate).spots)
 
 
 def test_the_key_names_what_is_drawn_and_nothing_else() -> None:
     seconds = [600.0, 620, 590, 610, 600, 630, 595, 605, 615, 600, 610, 590, 600, 620, 640]
     drawn = [*values(*seconds[:-1]), Value(640, "again")]
-    assert key_of(run(drawn, summary(seconds))) == ["job", "again", "median", "p80", "limit"]
-    assert key_of(run([], None)) == []
+    assert key_of(run(drawn)) == ["job", "again", "mean", "limit"]
+    assert key_of(run([])) == []
+
+
+def test_points_that_complete_a_rule_are_named_once_a_run() -> None:
+    found = run(values(*[580.0, 620.0] * 7, *[597.0] * 10, 1000))
+    assert [one.rule for one in found.noted] == ["eight-in-a-row", "beyond-limit"]
+    assert {one.letter for one in found.noted} == {spot.letter for spot in found.spots if spot.letter}
+    row = next(one for one in found.noted if one.rule == "eight-in-a-row")
+    assert row.more == 2
+    assert row.value.seconds == 597
+
+
+def test_a_trend_begins_at_the_foot_and_lies_in_time() -> None:
+    groups = [Group(day, day + 2, 5, summary([600.0 + 10 * day + one for one in range(6)])) for day in (0, 10, 40)]
+    found = trend(groups, 100.0)
+    assert found is not None
+    assert [one.x for one in found.points] == sorted(one.x for one in found.points)
+    assert found.points[1].x - found.points[0].x < found.points[2].x - found.points[1].x
+    assert found.points[2].y < found.points[0].y < 100
+    assert trend([], 100.0) is None

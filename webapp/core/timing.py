@@ -17,7 +17,11 @@ Outcome = Literal["done", "failed", "not-run", "left-undone"]
 
 @dataclass(frozen=True, slots=True)
 class StepTime:
-    """One step's time in seconds: at it (over all attempts) and held for a countersign. `serves` names calibrations."""
+    """One step's time in seconds: at it (over all attempts) and held for a countersign. `serves` names calibrations.
+
+    What had to be done again beside it: how often it was undone, scans of a wrong label, failed runs, and what was
+    found to be the cause, as it was said then.
+    """
 
     step: str
     section: str
@@ -27,6 +31,9 @@ class StepTime:
     worked_s: float
     waited_s: float
     undone: int
+    wrong_scans: int
+    failures: int
+    causes: tuple[str, ...]
     estimated: bool
 
 
@@ -87,6 +94,9 @@ def _step_time(step: Sheet, section: Sheet, state: JobState) -> StepTime:
         worked_s=known.worked_s,
         waited_s=known.waited_s,
         undone=known.undone,
+        wrong_scans=known.wrong_scans,
+        failures=known.failures,
+        causes=tuple(one["cause"] for one in state.troubles if one["step"] == step["id"]),
         estimated=known.estimated,
     )
 

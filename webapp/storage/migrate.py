@@ -7,11 +7,15 @@ from sqlalchemy.engine import Engine
 from sqlmodel import Session
 
 from webapp.core.errors import Conflict
+from webapp.storage import packed
 from webapp.storage.engine import session, writing
 
 _FOLDER = Path(__file__).with_name("migrations")
 HEAD = max(path.name[:4] for path in _FOLDER.glob("versions/[0-9]*.py"))
 """The newest revision: each file's name begins with its own, and they follow each other."""
+
+PACKED_SINCE = "0006"
+"""A shop of before has finished jobs whose times are not packed yet."""
 
 
 def upgrade(engine: Engine) -> None:
@@ -48,3 +52,5 @@ def _upgrade(db: Session) -> None:
         raise Conflict("database-newer", "", what)
     config.attributes["connection"] = db.connection()
     command.upgrade(config, "head")
+    if at is not None and at < PACKED_SINCE:
+        packed.keep_all(db)

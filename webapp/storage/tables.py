@@ -179,5 +179,9 @@ class StepTime(SQLModel, table=True):
     seconds: float
     waited_s: float
     attempts: int
+    wrong_scans: int = Field(default=0, sa_column_kwargs={"server_default": "0"})
+    failures: int = Field(default=0, sa_column_kwargs={"server_default": "0"})
+    # What was found to be wrong here, in the words of the sheet or of who found it.
+    causes: list[str] = Field(default_factory=list, sa_type=JSON, sa_column_kwargs={"server_default": "[]"})
     estimated: bool
     revision: int

@@ -4,11 +4,11 @@ The journal stays the truth. These rows are what the fold says of it, kept so th
 `rebuild` makes them anew.
 """
 
-from collections.abc import Iterable
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import ColumnElement, Engine, func, insert
+from sqlalchemy import ColumnElement, Engine, Executable, RowMapping, func, insert
 from sqlmodel import Session, col, delete, select
 
 from webapp.core import statistics
@@ -16,35 +16,20 @@ from webapp.core.fold import fold
 from webapp.core.sheet import Sheet
 from webapp.core.state import JobState
 from webapp.core.timing import job_times
-from webapp.storage.engine import writing
+from webapp.storage import packed
+from webapp.storage.engine import session, writing
+from webapp.storage.figures import Asked
 from webapp.storage.journal import events_of
 from webapp.storage.sheets import read_sheet
 from webapp.storage.tables import Job, JobTime, StepTime
+from webapp.storage.time_tables import PackedTime
 
+_job_time, _step_time = JobTime.__table__, StepTime.__table__  # type: ignore[attr-defined]
+AT_ONCE = 5000
+AT_A_TIME = 20
+"""So many jobs are worked out anew in one transaction: half a second."""
 RECENT = 60
 """Planning asks the last so many jobs: a shop that has learned is not held to how it began."""
-
-
-@dataclass(frozen=True)
-class Asked:
-    """Which finished jobs are meant; None asks for all. Instants as in the journal: `since` is in, `until` is out."""
-
-    since: str | None = None
-    until: str | None = None
-    vehicle: str | None = None
-    bay: str | None = None
-    placing: str | None = None
-    revision: int | None = None
-
-
-@dataclass(frozen=True)
-class Choices:
-    """What the finished jobs differ in, so that a page offers only what finds something."""
-
-    vehicles: list[str] = field(default_factory=list)
-    bays: list[str] = field(default_factory=list)
-    placings: list[str] = field(default_factory=list)
-    revisions: list[int] = field(default_factory=list)
 
 
 def write_times(db: Session, job: Job, sheet: Sheet, state: JobState) -> None:
@@ -67,6 +52,7 @@ def add_times(db: Session, finished: Iterable[tuple[str, Sheet, JobState]]) -> N
     for table, rows in ((JobTime, jobs), (StepTime, steps)):
         if rows:
             db.connection().execute(insert(table), rows)
+    packed.keep(db, jobs, steps)
 
 
 def _rows(job: str, sheet: Sheet, state: JobState) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
@@ -106,6 +92,9 @@ def _rows(job: str, sheet: Sheet, state: JobState) -> tuple[list[dict[str, Any]]
             "seconds": step.worked_s,
             "waited_s": step.waited_s,
             "attempts": step.undone + 1,
+            "wrong_scans": step.wrong_scans,
+            "failures": step.failures,
+            "causes": list(step.causes),
             "estimated": step.estimated,
             "revision": revisions[step.section],
         }
@@ -115,13 +104,19 @@ def _rows(job: str, sheet: Sheet, state: JobState) -> tuple[list[dict[str, Any]]
 
 
 def rebuild(engine: Engine) -> int:
-    """Write the times of every finished job anew from the journal, in one transaction; return how many jobs."""
-    with writing(engine) as db:
-        jobs = db.exec(select(Job).where(col(Job.phase) == "finished")).all()
-        for job in jobs:
-            sheet = read_sheet(db, job.sheet or "")
-            write_times(db, job, sheet, fold(sheet, [event for _, event in events_of(db, job.id)]))
-        return len(jobs)
+    """Write the times of every finished job anew from the journal; return how many jobs.
+
+    A few at a time, so that nobody who works has to wait: each job's times are whole at every moment.
+    """
+    with session(engine) as db:
+        finished = select(Job.id).where(col(Job.phase) == "finished").order_by(col(Job.id))
+        jobs = list(db.exec(finished).all())
+    for begin in range(0, len(jobs), AT_A_TIME):
+        with writing(engine) as db:
+            for job in db.exec(select(Job).where(col(Job.id).in_(jobs[begin : begin + AT_A_TIME]))).all():
+                sheet = read_sheet(db, job.sheet or "")
+                write_times(db, job, sheet, fold(sheet, [event for _, event in events_of(db, job.id)]))
+    return len(jobs)
 
 
 def times_of(db: Session, asked: Asked, calibration: str | None = None) -> list[JobTime]:
@@ -137,10 +132,86 @@ def steps_of(db: Session, asked: Asked, calibration: str | None = None) -> list[
     return list(db.exec(query).all())
 
 
-def repair_orders(db: Session, asked: Asked, calibration: str | None = None) -> dict[str, str]:
-    """Return the repair order of each job that is meant."""
+@dataclass(frozen=True)
+class Named:
+    """Which job it is: its id, and what people call it."""
+
+    job: str
+    label: str
+
+
+def named(db: Session, seqs: Iterable[int]) -> dict[int, Named]:
+    """Name the jobs of these rows of packed_time: the repair order, or the id where there is none."""
+    wanted = col(PackedTime.seq).in_([int(one) for one in seqs])
+    query = select(PackedTime.seq, Job.id, Job.repair_order).join(Job, col(Job.id) == PackedTime.job).where(wanted)
+    return {seq: Named(job, order or job) for seq, job, order in db.exec(query) if seq is not None}
+
+
+def rows_of(db: Session, jobs: Sequence[str], calibration: str) -> list[JobTime]:
+    """One calibration's row of each of these jobs, in their order."""
+    found = select(JobTime).where(col(JobTime.job).in_(jobs), col(JobTime.calibration) == calibration)
+    by_job = {row.job: row for row in db.exec(found)}
+    return [by_job[job] for job in jobs if job in by_job]
+
+
+@dataclass(frozen=True)
+class StepOfJob:
+    """One step's row, with what people call its job, and when that was finished."""
+
+    row: StepTime
+    label: str
+    finished_at: str
+
+
+def longest_of(db: Session, asked: Asked, calibration: str, step: str, most: int) -> list[StepOfJob]:
+    """The jobs that are meant in which this step took longest, the longest first."""
+    query = (
+        select(StepTime, Job.repair_order, JobTime.finished_at)
+        .join(JobTime, col(JobTime.job) == StepTime.job)
+        .join(Job, col(Job.id) == StepTime.job)
+        .where(*_meant(asked, calibration), StepTime.step == step)
+        .order_by(col(StepTime.seconds).desc(), col(StepTime.job))
+        .limit(most)
+    )
+    return [StepOfJob(row, order or row.job, finished_at) for row, order, finished_at in db.exec(query)]
+
+
+def repair_orders(db: Session, jobs: Iterable[str]) -> dict[str, str]:
+    """Return the repair order of each of these jobs."""
+    return dict(db.exec(select(Job.id, Job.repair_order).where(col(Job.id).in_(list(jobs)))).all())
+
+
+def job_rows(db: Session, asked: Asked, calibration: str | None) -> Iterable[RowMapping]:
+    """Every calibration of the jobs that are meant with its repair order, in the order in which they were finished.
+
+    Rows are fetched as they are taken, so the transaction must last until then.
+    """
+    query = (
+        select(*_job_time.c, Job.repair_order)  # type: ignore[call-overload]
+        .join(Job, col(Job.id) == _job_time.c.job)
+        .where(*_meant(asked, calibration))
+        .order_by(_job_time.c.finished_at, _job_time.c.job, _job_time.c.calibration)
+    )
+    return _fetched(db, query)
+
+
+def step_rows(db: Session, asked: Asked, calibration: str | None) -> Iterable[RowMapping]:
+    """Every step of the jobs that are meant with its repair order, by job and step; fetched as `job_rows` are."""
     jobs = select(JobTime.job).where(*_meant(asked, calibration))
-    return dict(db.exec(select(Job.id, Job.repair_order).where(col(Job.id).in_(jobs))).all())
+    query = (
+        select(*_step_time.c, Job.repair_order)  # type: ignore[call-overload]
+        .join(Job, col(Job.id) == _step_time.c.job)
+        .where(_step_time.c.job.in_(jobs))
+        .order_by(_step_time.c.job, _step_time.c.step)
+    )
+    return _fetched(db, query)
+
+
+def _fetched(db: Session, query: Executable) -> Iterable[RowMapping]:
+    return db.connection().execute(query, execution_options={"yield_per": AT_ONCE}).mappings()
+
+
+ROWS = {"jobs": job_rows, "steps": step_rows}
 
 
 def _meant(asked: Asked, calibration: str | None) -> list[ColumnElement[bool]]:
@@ -149,6 +220,7 @@ def _meant(asked: Asked, calibration: str | None) -> list[ColumnElement[bool]]:
         (JobTime.calibration, calibration),
         (JobTime.vehicle, asked.vehicle),
         (JobTime.bay, asked.bay),
+        (JobTime.person, asked.person),
         (JobTime.placing, asked.placing),
         (JobTime.revision, asked.revision),
     )
@@ -158,17 +230,6 @@ def _meant(asked: Asked, calibration: str | None) -> list[ColumnElement[bool]]:
     if asked.until:
         held.append(col(JobTime.finished_at) < asked.until)
     return held
-
-
-def choices(db: Session, calibration: str | None = None) -> Choices:
-    """Return the values that the filters may take."""
-    rows = times_of(db, Asked(), calibration)
-    return Choices(
-        vehicles=sorted({row.vehicle for row in rows if row.vehicle}),
-        bays=sorted({row.bay for row in rows if row.bay}),
-        placings=sorted({row.placing for row in rows if row.placing}),
-        revisions=sorted({row.revision for row in rows}),
-    )
 
 
 def expected(db: Session, procedure: str) -> tuple[float, float, int] | None:

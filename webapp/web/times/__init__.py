@@ -1,24 +1,31 @@
 """How long each calibration type really takes, where the time goes, and how often it works first time."""
 
+from collections.abc import Iterator
+from tempfile import TemporaryFile
 from typing import Any
 
-from flask import Blueprint, Response, render_template, request
+import numpy as np
+from flask import Blueprint, Response, render_template, request, send_file, stream_with_context
 from sqlmodel import Session
 
 from webapp.core.errors import NotFound, shown
+from webapp.core.statistics import FEWEST, summary
 from webapp.storage import times
-from webapp.storage.tables import JobTime
+from webapp.storage.figures import Asked, Figures, Types
+from webapp.storage.figures import figures as held_figures
 from webapp.web import db
 
-from . import figures, wording
-from .asked import asked, narrowed, only, picks, query
-from .charts import key_of, run, strip
-from .export import JOB_COLUMNS, STEP_COLUMNS, jobs_csv, steps_csv
+from . import charts, figures, wording
+from .asked import asked, compared_day, narrowed, only, picks, query
+from .export import COLUMNS, csv_text, write_parquet
 
 pages = Blueprint("times", __name__, url_prefix="/times", template_folder="templates")
 
 MOST_IN_RUN = 60
 MOST_LISTED = 200
+MOST_CAUSES = 12
+PARQUET = "application/vnd.apache.parquet"
+TREND_PX, TREND_SMALL_PX = 160.0, 40.0
 
 
 @pages.app_context_processor
@@ -30,38 +37,51 @@ def _words() -> dict[str, Any]:
 def overview() -> str:
     which = asked(request.args)
     with db.session() as held:
-        rows = times.times_of(held, which)
-        names = sorted({row.calibration for row in rows}, key=wording.calibration_name)
-        types = [figures.type_figures(name, rows) for name in names]
-        axis = figures.common_axis(types)
-        strips = {one.calibration: strip(figures.values_of(one.rows), axis, one.whole) for one in types}
-        key = key_of(*strips.values())
+        known = held_figures(held)
+        found = known.types(which)
+        names = sorted(found, key=wording.calibration_name)
+        types = [figures.type_figures(name, found[name], parts=False) for name in names]
+        drawn = {one.calibration: charts.trend(figures.trend(one.found), TREND_SMALL_PX) for one in types}
+        few = [one for one in types if one.counted < FEWEST]
+        values = {one.calibration: figures.values_of(one.found, one.found.whole_s, {}) for one in few}
+        axis = charts.axis_for([value for some in values.values() for value in some])
+        strips = {name: charts.strip(some, axis, None) for name, some in values.items()}
         return render_template(
-            "times/overview.html", types=types, strips=strips, key=key, **_filters(held, which, None)
+            "times/overview.html", types=types, trends=drawn, strips=strips, **_filters(held, known, which, None)
         )
 
 
 @pages.get("/<calibration>")
 def one_type(calibration: str) -> str:
-    which = asked(request.args)
+    which, day = asked(request.args), compared_day(request.args)
     with db.session() as held:
-        found = _figures(held, which, calibration)
-        steps = times.steps_of(held, which, calibration)
-        orders = times.repair_orders(held, which, calibration)
-        recent = [row for row in found.rows if row.outcome == "done"][-MOST_IN_RUN:]
-        values = figures.values_of(recent, lambda row: row.own_s, lambda row: orders.get(row.job) or row.job)
-        drawn = run(values, found.own)
+        known = held_figures(held)
+        found = _figures(known, which, calibration)
+        beside, steps = known.beside(which, calibration), known.steps(which, calibration)
+        recent = found.found.only(np.flatnonzero(found.found.outcome == figures.DONE)[-MOST_IN_RUN:])
+        run = charts.run(figures.values_of(recent, recent.own_s, times.named(held, recent.seq)))
+        groups, bins = figures.trend(found.found), figures.distribution(found.found)
+        effects = [figures.of_a_day(found.found, *day)] if day else [figures.of_revisions(found.found)]
         return render_template(
             "times/type.html",
             type=found,
-            run=drawn,
-            run_key=key_of(drawn),
-            run_days=[wording.day(row.finished_at) for row in (recent[:1] + recent[-1:])] or ["", ""],
-            own=figures.own_steps(calibration, steps),
-            shared=figures.shared_steps(calibration, steps),
-            waits=figures.waits(calibration, steps),
-            pauses=figures.pauses(found.rows),
-            **_filters(held, which, calibration),
+            groups=groups,
+            trend=charts.trend(groups, TREND_PX, charts.RUN_LEFT),
+            bins=bins,
+            bars=charts.bars(bins, found.whole) if found.whole else None,
+            run=run,
+            run_key=charts.key_of(run),
+            run_days=_ends(recent),
+            own=figures.steps(steps, beside, own=True),
+            shared=figures.steps(steps, beside, own=False),
+            waits=figures.waits(beside),
+            pauses=figures.pauses(found.found),
+            again=sorted((one for one in beside if one.again or one.wrong), key=lambda one: -one.again - one.wrong),
+            causes=sorted(known.causes(which, calibration).items(), key=lambda one: (-one[1], one[0])),
+            effects=[one for one in effects if one],
+            compared=day,
+            most_causes=MOST_CAUSES,
+            **_filters(held, known, which, calibration),
         )
 
 
@@ -69,18 +89,21 @@ def one_type(calibration: str) -> str:
 def jobs(calibration: str) -> str:
     which, word = asked(request.args), only(request.args)
     with db.session() as held:
-        found = _figures(held, which, calibration)
-        rows = [row for row in found.rows if _is_meant(row, word)]
-        orders = times.repair_orders(held, which, calibration)
+        known = held_figures(held)
+        found = _figures(known, which, calibration)
+        some = np.flatnonzero(_are_meant(found.found, word))[::-1]
+        listed = found.found.only(some[:MOST_LISTED])
+        named = times.named(held, listed.seq)
+        rows = times.rows_of(held, [named[int(seq)].job for seq in listed.seq], calibration)
         return render_template(
             "times/jobs.html",
             type=found,
-            rows=rows[::-1],
-            orders=orders,
+            n=len(some),
+            rows=rows,
+            orders={one.job: one.label for one in named.values()},
             only=word,
             most=MOST_LISTED,
-            whole_s=figures.whole_s,
-            **_filters(held, which, calibration),
+            **_filters(held, known, which, calibration),
         )
 
 
@@ -88,66 +111,73 @@ def jobs(calibration: str) -> str:
 def step(calibration: str, section: str, step: str) -> str:
     which, name = asked(request.args), f"{section}/{step}"
     with db.session() as held:
-        found = _figures(held, which, calibration)
-        rows = [row for row in times.steps_of(held, which, calibration) if row.step == name]
+        known = held_figures(held)
+        found = _figures(known, which, calibration)
+        rows = times.longest_of(held, which, calibration, name, MOST_LISTED)
         if not rows:
             raise NotFound("step-without-times", "step", f"step={shown(name)} has no times in these jobs")
-        orders = times.repair_orders(held, which, calibration)
+        line = next((one for one in known.steps(which, calibration) if one.step == name), None)
         return render_template(
             "times/step.html",
             type=found,
             step=name,
-            rows=sorted(rows, key=lambda row: row.seconds, reverse=True),
-            orders=orders,
-            line=figures.one_step(name, rows),
+            rows=rows,
+            found=summary(line.seconds) if line else None,
+            n=len(line.seconds) if line else 0,
+            share=line is not None and not line.own,
             most=MOST_LISTED,
-            ended={row.job: row.finished_at for row in found.rows},
-            **_filters(held, which, calibration),
+            **_filters(held, known, which, calibration),
         )
 
 
-@pages.get("/jobs.csv")
-def jobs_file() -> Response:
+@pages.get("/<any(jobs, steps):what>.csv")
+def csv_file(what: str) -> Response:
     which, calibration = asked(request.args), request.args.get("calibration") or None
-    with db.session() as held:
-        rows, orders = times.times_of(held, which, calibration), times.repair_orders(held, which, calibration)
-        return _file("baybook-jobs.csv", jobs_csv(rows, orders))
-
-
-@pages.get("/steps.csv")
-def steps_file() -> Response:
-    which, calibration = asked(request.args), request.args.get("calibration") or None
-    with db.session() as held:
-        rows, orders = times.steps_of(held, which, calibration), times.repair_orders(held, which, calibration)
-        return _file("baybook-steps.csv", steps_csv(rows, orders))
-
-
-def _file(name: str, text: str) -> Response:
-    answer = Response(text, content_type="text/csv; charset=utf-8")
-    answer.headers.set("Content-Disposition", "attachment", filename=name)
+    answer = Response(stream_with_context(_csv(what, which, calibration)), content_type="text/csv; charset=utf-8")
+    answer.headers.set("Content-Disposition", "attachment", filename=f"baybook-{what}.csv")
     return answer
 
 
-def _figures(held: Session, which: times.Asked, calibration: str) -> figures.TypeFigures:
-    found = figures.type_figures(calibration, times.times_of(held, which, calibration))
-    if not found.rows and calibration not in db.library().procedures:
+def _csv(what: str, which: Asked, calibration: str | None) -> Iterator[str]:
+    with db.session() as held:
+        yield from csv_text(what, times.ROWS[what](held, which, calibration))
+
+
+@pages.get("/<any(jobs, steps):what>.parquet")
+def parquet_file(what: str) -> Response:
+    which, calibration = asked(request.args), request.args.get("calibration") or None
+    file = TemporaryFile()  # noqa: SIM115 - who sends it closes it
+    with db.session() as held:
+        write_parquet(what, times.ROWS[what](held, which, calibration), file)
+    file.seek(0)
+    return send_file(file, PARQUET, as_attachment=True, download_name=f"baybook-{what}.parquet")
+
+
+def _figures(known: Figures, which: Asked, calibration: str) -> figures.TypeFigures:
+    found = known.types(which, [calibration]).get(calibration)
+    if found is None and calibration not in db.library().procedures:
         what = f"calibration={shown(calibration)} is not known; choose one on the times page"
         raise NotFound("calibration-unknown", "calibration", what)
-    return found
+    return figures.type_figures(calibration, known.none() if found is None else found)
 
 
-def _is_meant(row: JobTime, word: str | None) -> bool:
+def _are_meant(found: Types, word: str | None) -> Any:
     if word == "again":
-        return row.first_time_pass is False
-    return not figures.counts(row) if word == "left-out" else True
+        return found.first == 0
+    return ~found.counted if word == "left-out" else np.ones(len(found), np.bool_)
 
 
-def _filters(held: Session, which: times.Asked, calibration: str | None) -> dict[str, Any]:
+def _ends(found: Types) -> list[str]:
+    """The days of the first and the last of these jobs."""
+    return [wording.day_of(int(found.finished_ms[at])) for at in (0, -1)] if len(found) else ["", ""]
+
+
+def _filters(held: Session, known: Figures, which: Asked, calibration: str | None) -> dict[str, Any]:
     """What the form that narrows down shows, and the query that keeps it in every link."""
-    lists = picks(held, which, times.choices(held, calibration))
+    lists = picks(held, which, known.choices(calibration))
     return {
         "query": query(request.args),
         "picks": lists,
         "narrowed": narrowed(request.args, lists),
-        "columns": {"jobs": JOB_COLUMNS, "steps": STEP_COLUMNS},
+        "columns": COLUMNS,
     }

@@ -2,26 +2,31 @@
 
 from collections.abc import Mapping
 from datetime import UTC, date, datetime, time, timedelta
+from typing import Any
 
 from sqlmodel import Session
 
-from webapp.core.errors import BadInput, shown
+from webapp.core.errors import BadInput, NotAllowed, shown
 from webapp.messages import say
-from webapp.storage.times import Asked, Choices
+from webapp.storage import people
+from webapp.storage.figures import Asked
+from webapp.storage.packed import unix_ms
+from webapp.web.rights import may_change
+from webapp.web.who import current_person
 
 from .wording import bay_name, day_words, vehicle_name
 
 ONLY = ("again", "left-out")
 
 
-FILTERS = ("since", "until", "vehicle", "bay", "placing", "revision")
+FILTERS = ("since", "until", "vehicle", "bay", "person", "placing", "revision")
 
 
 def asked(given: Mapping[str, str]) -> Asked:
     """Read the filters from the address; empty ones ask for all, unknown ones are not ours.
 
     Days are the shop's own calendar days, both included. Raises BadInput (`date-unreadable`, `dates-swapped`,
-    `revision-unreadable`).
+    `revision-unreadable`), or NotAllowed (`person-not-shown`) for a person whose times are not for who is asking.
     """
     since, until = _day(given, "since"), _day(given, "until")
     if since and until and since > until:
@@ -31,6 +36,7 @@ def asked(given: Mapping[str, str]) -> Asked:
         until=_begins(until + timedelta(days=1)) if until else None,
         vehicle=given.get("vehicle") or None,
         bay=given.get("bay") or None,
+        person=_person(given),
         placing=given.get("placing") or None,
         revision=_revision(given),
     )
@@ -55,19 +61,45 @@ def only(given: Mapping[str, str]) -> str | None:
 Pick = tuple[str, str, str, list[tuple[str, str]]]
 
 
-def picks(held: Session, asked: Asked, choices: Choices) -> list[Pick]:
+def picks(held: Session, asked: Asked, choices: Mapping[str, list[Any]]) -> list[Pick]:
     """The lists to choose from: (field, label, what is chosen, options). A list of one is no choice and is left out."""
     lists = (
-        ("vehicle", say("times-vehicle"), asked.vehicle, [(name, vehicle_name(name)) for name in choices.vehicles]),
-        ("bay", say("times-bay"), asked.bay, [(code, bay_name(held, code)) for code in choices.bays]),
-        ("placing", say("times-placing"), asked.placing, [(word, word) for word in choices.placings]),
-        ("revision", say("times-revision"), asked.revision, [(str(one), str(one)) for one in choices.revisions]),
+        ("vehicle", say("times-vehicle"), asked.vehicle, [(name, vehicle_name(name)) for name in choices["vehicle"]]),
+        ("bay", say("times-bay"), asked.bay, [(code, bay_name(held, code)) for code in choices["bay"]]),
+        ("person", say("times-person"), asked.person, _people(held, choices["person"])),
+        ("placing", say("times-placing"), asked.placing, [(word, word) for word in choices["placing"]]),
+        ("revision", say("times-revision"), asked.revision, [(str(one), str(one)) for one in choices["revision"]]),
     )
     return [
         (name, label, "" if given is None else str(given), options)
         for name, label, given, options in lists
         if len(options) > 1 or given is not None
     ]
+
+
+def _people(held: Session, badges: list[str]) -> list[tuple[str, str]]:
+    """Whose jobs may be asked for: everybody's by who answers for the work, else one's own. In order of their names."""
+    names = {one.code: one.name for one in people.everyone(held)}
+    asking = current_person()
+    mine = [code for code in badges if may_change() or (asking and asking.code == code)]
+    return sorted(((code, names.get(code, code)) for code in mine), key=lambda one: one[1])
+
+
+def _person(given: Mapping[str, str]) -> str | None:
+    code = given.get("person") or None
+    asking = current_person() if code else None
+    if code and not may_change() and not (asking and asking.code == code):
+        what = (
+            f"person={shown(code)} is for that person, a supervisor or a manager: scan such a badge on this phone first"
+        )
+        raise NotAllowed("person-not-shown", "person", what)
+    return code
+
+
+def compared_day(given: Mapping[str, str]) -> tuple[int, str] | None:
+    """The day before and after which jobs are compared: its beginning in Unix milliseconds, and in words."""
+    day = _day(given, "compare")
+    return (unix_ms(_begins(day)), day_words(day)) if day else None
 
 
 def narrowed(given: Mapping[str, str], picks: list[Pick]) -> str:

@@ -6,9 +6,9 @@ text the same size; heights are pixels. Every chart stands with the table of the
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any, Literal
 
-from webapp.core.individuals import FEWEST_FOR_LIMITS, individuals
+from webapp.core.individuals import FEWEST_FOR_LIMITS, Individuals, individuals
 from webapp.core.statistics import Summary, quantile
 
 STEPS_S = (5, 10, 15, 30, 60, 120, 300, 600, 900, 1200, 1800, 3600, 7200, 14400, 28800, 86400)
@@ -53,7 +53,9 @@ class Axis:
 def axis_for(values: Sequence[Value], reach_s: float = 0.0) -> Axis:
     """Return an axis for the jobs' times, in round steps, at least to `reach_s`. Estimated times do not stretch it."""
     sure = [value.seconds for value in values if value.mark != "estimated"] or [value.seconds for value in values]
-    top = max(min(max(sure), FAR * quantile(sure, 0.9)), reach_s, STEPS_S[0]) if sure else float(STEPS_S[4])
+    top = (
+        max(min(max(sure), FAR * quantile(sure, 0.9)), reach_s, STEPS_S[0]) if sure else (reach_s or float(STEPS_S[4]))
+    )
     step = next((one for one in STEPS_S if top / one <= MOST_TICKS), STEPS_S[-1])
     count = int(-(-top // step))
     return Axis(float(count * step), tuple(float(step * number) for number in range(count + 1)))
@@ -84,7 +86,7 @@ WIDE = 1.8
 """Dots closer than so many per cent would cover each other: they are lifted above and below the line in turn."""
 
 MOST_DOTS = 150
-"""Of more jobs than this the latest are drawn; the figures are of all."""
+"""Of more jobs than this the latest are drawn."""
 
 LIFTS = (0.0, -7.0, 7.0, -14.0, 14.0)
 
@@ -115,13 +117,27 @@ def _swarm(values: Sequence[Value], axis: Axis) -> tuple[Dot, ...]:
 
 @dataclass(frozen=True)
 class Spot:
-    """A job in the order of the jobs: `x` in per cent, `y` in pixels; `notice` where it stands out."""
+    """A job in the order of the jobs: `x` in per cent, `y` in pixels.
+
+    `notice` where it is far above the usual; `letter` where it, or a run that begins with it, completes a rule.
+    """
 
     x: float
     y: float
     value: Value
     notice: bool
     beyond: bool
+    letter: str = ""
+
+
+@dataclass(frozen=True)
+class Noted:
+    """A point that is named: which job, and which rule it completes. `more` jobs right after it complete it too."""
+
+    letter: str
+    value: Value
+    rule: str
+    more: int
 
 
 @dataclass(frozen=True)
@@ -131,26 +147,30 @@ class Run:
     height_px: float
     spots: tuple[Spot, ...]
     ticks: tuple[tuple[float, float], ...]
-    median: float | None
-    p80: float | None
+    mean: float | None
     limit: float | None
+    low: float | None
+    noted: tuple[Noted, ...]
+    figures: Individuals | None
 
 
 RUN_PX = 220.0
 RUN_LEFT = 10.0
 """Per cents at the left that the scale's words take."""
+LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
-def run(values: Sequence[Value], found: Summary | None) -> Run:
-    """Lay out the jobs in order. The upper limit of the individuals chart is drawn from `FEWEST_FOR_LIMITS` jobs on.
+def run(values: Sequence[Value]) -> Run:
+    """Lay out the jobs in order. The limits of the individuals chart are drawn from `FEWEST_FOR_LIMITS` jobs on.
 
-    Only what is over it is pointed out: a job much quicker than usual wants no explanation from anybody.
+    Only what is over the upper one is ringed: a job much quicker than usual wants no explanation from anybody.
     """
     sure = [number for number, value in enumerate(values) if value.mark != "estimated"]
     limits = individuals([values[number].seconds for number in sure]) if len(sure) >= FEWEST_FOR_LIMITS else None
     high = {sure[one.index] for one in limits.signals if one.rule == "beyond-limit"} if limits else set()
     over = {number for number in high if limits and values[number].seconds > limits.mean}
-    axis = axis_for(values)
+    letters, noted = _noted(values, sure, limits)
+    axis = axis_for(values, limits.mean if limits else 0.0)
     step = (RIGHT - RUN_LEFT) / max(len(values) - 1, 1)
     return Run(
         height_px=RUN_PX,
@@ -161,33 +181,142 @@ def run(values: Sequence[Value], found: Summary | None) -> Run:
                 value=value,
                 notice=number in over,
                 beyond=value.seconds > axis.top_s,
+                letter=letters.get(number, ""),
             )
             for number, value in enumerate(values)
         ),
         ticks=tuple((axis.height(tick, RUN_PX), tick) for tick in axis.ticks_s),
-        median=axis.height(found.median, RUN_PX) if found else None,
-        p80=axis.height(found.p80, RUN_PX) if found else None,
+        mean=axis.height(limits.mean, RUN_PX) if limits else None,
         limit=axis.height(limits.high, RUN_PX) if limits and limits.high <= axis.top_s else None,
+        low=axis.height(limits.low, RUN_PX) if limits and limits.low > 0 else None,
+        noted=noted,
+        figures=limits,
     )
 
 
-KEY = ("job", "again", "estimated", "beyond", "median", "interval", "p80", "limit", "notice")
+def _noted(
+    values: Sequence[Value], sure: Sequence[int], limits: Individuals | None
+) -> tuple[dict[int, str], tuple[Noted, ...]]:
+    """Name the points that complete a rule. Of those right after each other on one rule, the first."""
+    found: list[tuple[int, str, int]] = []
+    for one in limits.signals if limits else ():
+        if found and found[-1][1] == one.rule and found[-1][0] + found[-1][2] + 1 == one.index:
+            found[-1] = (found[-1][0], one.rule, found[-1][2] + 1)
+        else:
+            found.append((one.index, one.rule, 0))
+    named = list(zip(LETTERS, found[-len(LETTERS) :], strict=False))
+    letters = {sure[index]: letter for letter, (index, _, _) in named}
+    return letters, tuple(Noted(letter, values[sure[index]], rule, more) for letter, (index, rule, more) in named)
 
 
-def key_of(*charts: Strip | Run) -> list[str]:
-    """What of the key these charts need, in its order: nothing is explained that is not there."""
-    there = {name for chart in charts for name in (_in_strip(chart) if isinstance(chart, Strip) else _in_run(chart))}
+@dataclass(frozen=True)
+class Point:
+    """A group of jobs in a trend: its place in per cent and pixels, and where its interval's ends lie, in pixels."""
+
+    x: float
+    y: float
+    low: float | None
+    high: float | None
+
+
+@dataclass(frozen=True)
+class Trend:
+    """Medians of the jobs one group after another, from nothing at the foot; `height_px` high."""
+
+    height_px: float
+    points: tuple[Point, ...]
+    ticks: tuple[tuple[float, float], ...]
+
+    @property
+    def line(self) -> str:
+        """The points as a polyline in a box 100 wide."""
+        return " ".join(f"{one.x},{one.y}" for one in self.points)
+
+
+def trend(groups: Sequence[Any], height_px: float, left: float = LEFT) -> Trend | None:
+    """Lay out the groups (`figures.Group`) in time; None where there are too few jobs for two."""
+    if not groups:
+        return None
+    ends = [one.found.median_interval.high or one.found.median for one in groups]
+    axis = axis_for([], max(ends))
+    places = [(one.begin_ms + one.end_ms) / 2 for one in groups]
+    wide = (places[-1] - places[0]) or 1.0
+
+    def height(seconds: float | None) -> float | None:
+        return None if seconds is None else axis.height(seconds, height_px)
+
+    return Trend(
+        height_px,
+        tuple(
+            Point(
+                x=round(left + (RIGHT - left) * (place - places[0]) / wide, 2),
+                y=axis.height(one.found.median, height_px),
+                low=height(one.found.median_interval.low),
+                high=height(one.found.median_interval.high),
+            )
+            for place, one in zip(places, groups, strict=True)
+        ),
+        tuple((axis.height(tick, height_px), tick) for tick in axis.ticks_s),
+    )
+
+
+@dataclass(frozen=True)
+class Bar:
+    """A bar of a distribution: its place and width in per cent, its top in pixels, whether it is the open one."""
+
+    x: float
+    width: float
+    y: float
+    last: bool
+
+
+@dataclass(frozen=True)
+class Bars:
+    height_px: float
+    bars: tuple[Bar, ...]
+    ticks: tuple[tuple[float, float], ...]
+    median: float
+    p80: float
+
+
+BARS_PX = 150.0
+
+
+def bars(bins: Sequence[Any], found: Summary) -> Bars | None:
+    """Lay out a distribution (`figures.Bin`); None where there are too few jobs for one."""
+    if not bins:
+        return None
+    begin, width = bins[0].low_s, bins[0].high_s - bins[0].low_s if bins[0].high_s else 60.0
+    each = (RIGHT - LEFT) / len(bins)
+    most = max(one.n for one in bins)
+    every = max(1, -(-len(bins) // MOST_TICKS))
+
+    def at(seconds: float) -> float:
+        return float(round(min(LEFT + (seconds - begin) / width * each, RIGHT), 2))
+
+    return Bars(
+        BARS_PX,
+        tuple(
+            Bar(
+                x=round(LEFT + each * number, 2),
+                width=round(each * 0.94, 2),
+                y=round(BARS_PX * (1 - one.n / most), 1),
+                last=one.high_s is None,
+            )
+            for number, one in enumerate(bins)
+        ),
+        tuple((at(one.low_s), one.low_s) for one in bins[::every]),
+        at(found.median),
+        at(found.p80),
+    )
+
+
+KEY = ("job", "again", "estimated", "beyond", "mean", "limit", "notice")
+
+
+def key_of(chart: Run) -> list[str]:
+    """What of the key this chart needs, in its order: nothing is explained that is not there."""
+    there = {"beyond" if spot.beyond else spot.value.mark for spot in chart.spots}
+    there |= {"notice"} if any(spot.notice for spot in chart.spots) else set()
+    there |= {name for name, value in (("mean", chart.mean), ("limit", chart.limit)) if value is not None}
     return [name for name in KEY if name in there]
-
-
-def _in_strip(chart: Strip) -> set[str]:
-    drawn = {"median": chart.median, "interval": chart.interval, "p80": chart.p80}
-    shapes = {"beyond" if dot.beyond else dot.mark for dot in chart.dots}
-    return shapes | {name for name, value in drawn.items() if value is not None}
-
-
-def _in_run(chart: Run) -> set[str]:
-    drawn = {"median": chart.median, "p80": chart.p80, "limit": chart.limit}
-    shapes = {"beyond" if spot.beyond else spot.value.mark for spot in chart.spots}
-    noticed = {"notice"} if any(spot.notice for spot in chart.spots) else set()
-    return shapes | noticed | {name for name, value in drawn.items() if value is not None}

@@ -1,81 +1,145 @@
-"""From the rows of finished jobs to the figures that a page shows.
+"""From the columns of finished jobs to the figures that a page shows.
 
 Statistics are made of the jobs that count: the scan tool said done, and no clock broke on the way. The others are
 shown and counted beside them, never dropped in silence.
 """
 
-from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
-from webapp.core.state import PAUSES
-from webapp.core.statistics import Rate, Summary, pass_rate, summary
-from webapp.storage.tables import JobTime, StepTime
+import numpy as np
+from numpy.typing import NDArray
 
-from .charts import Axis, Strip, Value, axis_for, strip
+from webapp.core.shift import Shift, shift
+from webapp.core.statistics import FEWEST, Rate, Summary, pass_rate, summary
+from webapp.storage.figures import Extra, Steps, Types
+from webapp.storage.packed import FIRST_UNKNOWN, OUTCOMES, REASONS
+from webapp.storage.times import Named
+
+from .charts import Value
+
+DONE = OUTCOMES.index("done")
+FINISHING = REASONS.index("finishing")
 
 
 @dataclass(frozen=True)
 class TypeFigures:
-    """One calibration type: `rows` are all that are meant, in order; the summaries are of those that count."""
+    """One calibration type: `found` are all jobs that are meant, in order; the summaries are of those that count."""
 
     calibration: str
-    rows: list[JobTime]
-    counted: list[JobTime]
+    found: Types
     whole: Summary | None
     own: Summary | None
     shared: Summary | None
     rate: Rate
+    setup_share: float | None
+
+    @property
+    def n(self) -> int:
+        return len(self.found)
+
+    @property
+    def counted(self) -> int:
+        return int(self.found.counted.sum())
 
     @property
     def left_out(self) -> int:
         """How many jobs are shown and counted, and not in the statistics."""
-        return len(self.rows) - len(self.counted)
+        return self.n - self.counted
 
 
-def counts(row: JobTime) -> bool:
-    """Whether this job's times go into the statistics."""
-    return row.outcome == "done" and not row.estimated
-
-
-def whole_s(row: JobTime) -> float:
-    """The calibration's cycle time: its own steps and its share of the shared set-up."""
-    return row.own_s + row.shared_s
-
-
-def type_figures(calibration: str, rows: Sequence[JobTime]) -> TypeFigures:
-    mine = [row for row in rows if row.calibration == calibration]
-    counted = [row for row in mine if counts(row)]
-    tried = [row for row in mine if row.first_time_pass is not None]
+def type_figures(calibration: str, found: Types, *, parts: bool = True) -> TypeFigures:
+    """Work out the figures; without `parts` the summaries of own steps and of the set-up's share are left out."""
+    counted = found.counted
+    whole, shared = found.whole_s[counted], found.shared_s[counted]
+    tried = found.first != FIRST_UNKNOWN
+    spent = float(whole.sum())
     return TypeFigures(
         calibration=calibration,
-        rows=mine,
-        counted=counted,
-        whole=summary([whole_s(row) for row in counted]),
-        own=summary([row.own_s for row in counted]),
-        shared=summary([row.shared_s for row in counted]),
-        rate=pass_rate(sum(bool(row.first_time_pass) for row in tried), len(tried)),
+        found=found,
+        whole=summary(whole),
+        own=summary(found.own_s[counted]) if parts else None,
+        shared=summary(shared) if parts else None,
+        rate=pass_rate(int((found.first == 1).sum()), int(tried.sum())),
+        setup_share=float(shared.sum()) / spent if len(whole) >= FEWEST and spent else None,
     )
 
 
-def values_of(
-    rows: Sequence[JobTime], seconds: Callable[[JobTime], float] = whole_s, label: Callable[[JobTime], str] = str
-) -> list[Value]:
+def values_of(found: Types, seconds: NDArray[Any], named: Mapping[int, Named]) -> list[Value]:
     """The jobs' times as a chart draws them; what was not brought to an end has none."""
+    at = np.flatnonzero(found.outcome == DONE)
     return [
         Value(
-            seconds=seconds(row),
-            mark="estimated" if row.estimated else "again" if row.first_time_pass is False else "job",
-            job=row.job,
-            label=label(row),
+            seconds=float(seconds[one]),
+            mark="estimated" if found.estimated[one] else "again" if found.first[one] == 0 else "job",
+            job=named[int(found.seq[one])].job if named else "",
+            label=named[int(found.seq[one])].label if named else "",
         )
-        for row in rows
-        if row.outcome == "done"
+        for one in at
     ]
 
 
-def common_axis(types: Sequence[TypeFigures]) -> Axis:
-    return axis_for([value for one in types for value in values_of(one.rows)])
+MOST_GROUPS = 12
+
+
+@dataclass(frozen=True)
+class Group:
+    """Some jobs one after another: when the first and the last of them ended, in Unix milliseconds, and their times."""
+
+    begin_ms: int
+    end_ms: int
+    n: int
+    found: Summary
+
+
+def trend(found: Types) -> list[Group]:
+    """Jobs that count, in groups one after another: as many as `FEWEST` in each allow, up to a dozen; none for one.
+
+    Each group has the same number of jobs, so that each stands as firmly as the next.
+    """
+    at = np.flatnonzero(found.counted)
+    groups = min(MOST_GROUPS, len(at) // FEWEST)
+    if groups < 2:
+        return []
+    return [
+        Group(int(found.finished_ms[some[0]]), int(found.finished_ms[some[-1]]), len(some), one)
+        for some in np.array_split(at, groups)
+        if (one := summary(found.whole_s[some]))
+    ]
+
+
+BINS = 16
+WIDE = 2.2
+"""A distribution is drawn up to so many times its median; what lies beyond is one bar more."""
+
+
+@dataclass(frozen=True)
+class Bin:
+    """Jobs whose time lies from `low_s` up to `high_s`; the last bin has no upper end."""
+
+    low_s: float
+    high_s: float | None
+    n: int
+
+
+def distribution(found: Types) -> list[Bin]:
+    """How many of the jobs that count took how long, in bins of equal width; none where there are too few."""
+    whole = found.whole_s[found.counted]
+    if len(whole) < FEWEST:
+        return []
+    top = float(np.median(whole)) * WIDE
+    width = next((one for one in (30, 60, 120, 300, 600, 900, 1200, 1800, 3600) if top / one <= BINS), 7200)
+    edges = np.arange(0, top + width, width)
+    counts, _ = np.histogram(whole, np.append(edges, np.inf))
+    first = int(np.flatnonzero(counts)[0])
+    bins = [
+        Bin(float(edge), float(edges[number + 1]) if number + 1 < len(edges) else None, int(count))
+        for number, (edge, count) in enumerate(zip(edges, counts, strict=True))
+    ][max(first - 1, 0) :]
+    while bins and not bins[-1].n:
+        bins.pop()
+    return bins
 
 
 SHOWN = 7
@@ -83,18 +147,23 @@ SHOWN = 7
 
 @dataclass(frozen=True)
 class Line:
-    """Where some of the time goes: a step, a wait, a pause. `n` jobs had it; `seconds` holds those that count."""
+    """Where some of the time goes: a step, a wait, a pause.
+
+    `n` jobs had it. `share` is its part of all such time in the jobs that are meant, `so_far` that of it and all above.
+    """
 
     name: str
     n: int
     found: Summary | None
-    strip: Strip
+    seconds: float
+    share: float = 0.0
+    so_far: float = 0.0
     again: int = 0
 
 
 @dataclass(frozen=True)
-class Part:
-    """Lines that belong together, the longest median first, on one axis."""
+class Section:
+    """Lines that belong together, that which takes most of all time first."""
 
     lines: tuple[Line, ...]
 
@@ -107,65 +176,76 @@ class Part:
     def others(self) -> tuple[Line, ...]:
         return self.lines[len(self.longest) :]
 
-
-def own_steps(calibration: str, steps: Sequence[StepTime]) -> Part:
-    return _part(_by_step([step for step in steps if step.calibration == calibration], lambda step: step.seconds))
-
-
-def one_step(name: str, steps: Sequence[StepTime]) -> Line:
-    """One step by itself: its whole time in each job, not divided."""
-    (line,) = _part([one for one in _by_step(steps, lambda step: step.seconds) if one[0] == name]).lines
-    return line
+    @property
+    def widest_s(self) -> float:
+        """The longest 80th percentile, or median where there is none: as far as its bars reach."""
+        return max((line.found.p80 for line in self.lines if line.found), default=0.0)
 
 
-def shared_steps(calibration: str, steps: Sequence[StepTime]) -> Part:
-    """The set-up's steps with this calibration's share of each."""
-    shared = [step for step in steps if step.calibration is None and calibration in step.serves]
-    return _part(_by_step(shared, lambda step: step.seconds / len(step.serves)))
-
-
-def waits(calibration: str, steps: Sequence[StepTime]) -> Part:
-    """The steps that were held for a countersign, and for how long."""
-    held = [step for step in steps if step.waited_s > 0 and calibration in step.serves]
-    return _part(_by_step(held, lambda step: step.waited_s))
-
-
-def pauses(rows: Sequence[JobTime]) -> Part:
-    """The jobs' pauses by reason."""
-    grouped: dict[str, list[Value]] = defaultdict(list)
-    for row in rows:
-        for reason in PAUSES:
-            if (seconds := row.pauses_s.get(reason, 0.0)) > 0:
-                grouped[reason].append(Value(seconds, "estimated" if row.estimated else "job", row.job))
-    return _part([(reason, values, 0) for reason, values in grouped.items()])
-
-
-Grouped = list[tuple[str, list[Value], int]]
-
-
-def _by_step(steps: Sequence[StepTime], seconds: Callable[[StepTime], float]) -> Grouped:
-    grouped: dict[str, list[StepTime]] = defaultdict(list)
-    for step in steps:
-        grouped[step.step].append(step)
-    return [
-        (
-            name,
-            [Value(seconds(one), "estimated" if one.estimated else "job", one.job) for one in mine],
-            sum(one.attempts > 1 for one in mine),
-        )
-        for name, mine in grouped.items()
-    ]
-
-
-def _part(grouped: Grouped) -> Part:
-    """Sorted by median, longest first; what has too few jobs for one comes after, by its longest."""
-    known = [
-        (name, values, again, summary([value.seconds for value in values if value.mark != "estimated"]))
-        for name, values, again in grouped
-    ]
-    reach = max((found.p80_interval.high or found.p80 for *_, found in known if found), default=0.0)
-    axis = axis_for([value for _, values, _ in grouped for value in values], reach)
-    known.sort(key=lambda one: (one[3] is None, -one[3].median if one[3] else -max(value.seconds for value in one[1])))
-    return Part(
-        tuple(Line(name, len(values), found, strip(values, axis, found), again) for name, values, again, found in known)
+def steps(found: Sequence[Steps], beside: Iterable[Extra], *, own: bool) -> Section:
+    """The calibration's own steps, or its share of the set-up's, by what each adds to the whole."""
+    again = {one.step: one.again for one in beside}
+    return _section(
+        Line(one.step, len(one.seconds), summary(one.seconds), float(one.seconds.sum()), again=again.get(one.step, 0))
+        for one in found
+        if one.own == own
     )
+
+
+def waits(beside: Iterable[Extra]) -> Section:
+    """The steps that were held for a countersign, and for how long."""
+    return _section(
+        Line(one.step, len(one.waited_s), summary(one.waited_s), float(one.waited_s.sum()))
+        for one in beside
+        if len(one.waited_s)
+    )
+
+
+def pauses(found: Types) -> Section:
+    """The jobs' pauses by reason."""
+    lines = []
+    for number, reason in enumerate(REASONS):
+        had = found.pauses_ms[:, number]
+        seconds = had[had > 0] / 1000
+        if number != FINISHING and len(seconds):
+            lines.append(Line(reason, len(seconds), summary(seconds), float(seconds.sum())))
+    return _section(lines)
+
+
+def _section(lines: Iterable[Line]) -> Section:
+    ordered = sorted(lines, key=lambda one: -one.seconds)
+    total, so_far, made = sum(one.seconds for one in ordered), 0.0, []
+    for one in ordered:
+        so_far += one.seconds
+        share = (one.seconds / total, so_far / total) if total else (0.0, 0.0)
+        made.append(Line(one.name, one.n, one.found, one.seconds, *share, again=one.again))
+    return Section(tuple(made))
+
+
+@dataclass(frozen=True)
+class Effect:
+    """Two sets of jobs compared by their own steps' times: what tells them apart in words, and the shift in seconds."""
+
+    what: str
+    before: str
+    after: str
+    found: Shift
+
+
+def of_revisions(found: Types) -> Effect | None:
+    """The newest revision of the procedure against the one before it; None where one has too few jobs."""
+    counted = found.counted
+    numbers = np.unique(found.revision[counted])
+    if len(numbers) < 2:
+        return None
+    old, new = int(numbers[-2]), int(numbers[-1])
+    own_s = found.own_s
+    compared = shift(own_s[counted & (found.revision == old)], own_s[counted & (found.revision == new)])
+    return Effect("revision", str(old), str(new), compared) if compared else None
+
+
+def of_a_day(found: Types, day_ms: int, day: str) -> Effect | None:
+    """The jobs before a day against those from it on; None where one side has too few."""
+    before, own_s = found.finished_ms < day_ms, found.own_s
+    compared = shift(own_s[found.counted & before], own_s[found.counted & ~before])
+    return Effect("day", day, day, compared) if compared else None

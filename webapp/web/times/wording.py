@@ -1,14 +1,18 @@
 """How names, times and intervals are worded on the times pages. Times are in minutes, and the headings say so."""
 
+from collections.abc import Iterable
 from datetime import date, datetime
 from urllib.parse import quote
 
 from sqlmodel import Session
 
+from webapp.core.shift import Shift
 from webapp.core.statistics import Interval, Rate
-from webapp.messages import say
+from webapp.messages import say, tongue
 from webapp.storage.tables import Item, JobTime
 from webapp.web import db, worded
+
+from .figures import Bin, Group
 
 TENTHS_BELOW_S = 600
 """Under ten minutes a tenth of a minute tells; above, it would only look sure of itself."""
@@ -63,6 +67,12 @@ def vehicle_name(name: str | None) -> str:
     return f"{known.maker} {known.model}" if known else name or ""
 
 
+def rule_words(rule: str, more: int) -> str:
+    """Which run rule a job completes; `more` jobs after it do so too."""
+    words = say(f"times-rule-{rule}")
+    return say("times-rule-more", rule=words, more=more) if more else words
+
+
 def bay_name(held: Session, code: str) -> str:
     bay = held.get(Item, code)
     return bay.name if bay else code
@@ -80,6 +90,62 @@ def day(at: str) -> str:
 
 def day_words(day: date) -> str:
     return f"{day.day} {day:%b %Y}"
+
+
+def day_of(unix_ms: int) -> str:
+    """The same of an instant in Unix milliseconds."""
+    return day_words(datetime.fromtimestamp(unix_ms / 1000).astimezone().date())
+
+
+def per_cent(part: float) -> str:
+    """A share in whole per cent."""
+    return say("times-per-cent", n=f"{100 * part:.0f}")
+
+
+def shift_words(found: Shift) -> str:
+    """By how much the later jobs took longer or less, with the interval; or that no difference is shown."""
+    low = "–" if found.low is None else signed(found.low)
+    high = "–" if found.high is None else signed(found.high)
+    which = "none" if not found.shown else "longer" if found.shift > 0 else "shorter"
+    return say(f"times-effect-{which}", by=minutes(abs(found.shift)), low=low, high=high)
+
+
+def signed(seconds: float) -> str:
+    """A difference in minutes with its sign."""
+    sign = "+" if seconds > 0 else "−" if seconds < 0 else ""
+    return f"{sign}{minutes(abs(seconds))}"
+
+
+def bin_rows(bins: Iterable[Bin]) -> list[tuple[str, int]]:
+    """The distribution as a table: from how many minutes to how many, and in how many jobs."""
+    return [
+        (
+            say("times-bin", low=number(one.low_s), high=number(one.high_s))
+            if one.high_s
+            else say("times-bin-last", low=number(one.low_s)),
+            one.n,
+        )
+        for one in bins
+    ]
+
+
+def group_rows(groups: Iterable[Group]) -> list[tuple[str, str, int, str, str]]:
+    """The trend as a table: from which day to which, how many jobs, their median and where that lies."""
+    return [
+        (
+            day_of(one.begin_ms),
+            day_of(one.end_ms),
+            one.n,
+            minutes(one.found.median),
+            interval_words(one.found.median_interval),
+        )
+        for one in groups
+    ]
+
+
+def cause_name(cause: str) -> str:
+    """A cause in the language of the page, where the library says it; else as somebody typed it."""
+    return tongue().wording.of(cause)
 
 
 def pause_name(reason: str) -> str:
