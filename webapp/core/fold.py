@@ -1,6 +1,7 @@
 """(sheet, events) -> the job's state. The one place that says what an event means."""
 
 from collections.abc import Iterable
+from itertools import dropwhile
 from typing import Any
 
 from .clock import told_s
@@ -49,9 +50,15 @@ def applies(step: dict[str, Any], answers: dict[str, str]) -> bool:
     return not step["only_if"] or all(answers.get(name) in values for name, values in step["only_if"].items())
 
 
-def current_step(sheet: Sheet, steps: dict[str, StepState], answers: dict[str, str]) -> str | None:
-    """The first step that applies and is neither done nor left undone; None when all are settled."""
-    for step in sheet["steps"]:
+def current_step(
+    sheet: Sheet, steps: dict[str, StepState], answers: dict[str, str], begin: str | None = None
+) -> str | None:
+    """The first step that applies and is neither done nor left undone; None when all are settled.
+
+    `begin` is a step before which none is to be looked for.
+    """
+    left = sheet["steps"] if begin is None else dropwhile(lambda step: step["id"] != begin, sheet["steps"])
+    for step in left:
         known = steps.get(step["id"])
         if (known is None or known.status not in SETTLED) and applies(step, answers):
             return str(step["id"])
@@ -100,7 +107,9 @@ def _settled(sheet: Sheet, state: JobState, step: dict[str, Any], now: StepState
     answers = state.answers
     if step["kind"] == "choose" and now.status != "open" and now.option:
         answers = {**answers, step["asks"]: now.option}
-    return replace(state, steps=steps, answers=answers, current=current_step(sheet, steps, answers))
+    # Nothing before the step in hand has changed, unless it was an answer, or a step that another phone had in hand.
+    begin = step["id"] if step["id"] == state.current and answers is state.answers else None
+    return replace(state, steps=steps, answers=answers, current=current_step(sheet, steps, answers, begin))
 
 
 def _started(_sheet: Sheet, state: JobState, event: Event) -> JobState:

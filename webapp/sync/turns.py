@@ -11,7 +11,7 @@ from threading import BoundedSemaphore
 from webapp.core.errors import Unavailable
 
 AT_WORK = 2  # while the one waits for the disk, the other is read and judged
-WAITING = 8
+WAITING = 14  # with those at work, half of a process's threads: the others answer taps
 
 _at_work = BoundedSemaphore(AT_WORK)
 _places = BoundedSemaphore(AT_WORK + WAITING)
