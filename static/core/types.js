@@ -4,7 +4,7 @@
  * @typedef {Record<string, any>} Sheet made by freeze.js, as the server's webapp/core/sheet.py
  * @typedef {Record<string, any>} Step one of a sheet's steps
  * @typedef {{at: string, mono_s: number, boot: string}} Clock
- * @typedef {{code: string, role: string, name: string}} Person
+ * @typedef {{code: string, role: string, name: string, short?: string[]}} Person `short`: see short.js
  * @typedef {{clock: Clock, today: string, kit: Record<string, any>, person: Person?, witness: Person?,
  *   job: string[]}} Moment all that a decision may depend on besides the sheet and the state; `act` fills in `job`
  * @typedef {Record<string, string>} Given a form's fields

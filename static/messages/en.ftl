@@ -26,6 +26,9 @@ job-send-again = Send it again
 step-why = Why this matters
 step-mistakes = Usual mistakes
 step-aloud = Read aloud
+step-full = In full
+step-choose-short = Read this part in short
+step-choose-full = Read this part in full
 step-again = done anew
 step-here = you are here
 step-done = done
@@ -614,6 +617,14 @@ people-code = Badge
 people-code-help = Left empty, a new badge is made. At most 20 capitals, digits and hyphens.
 people-badge = Badge
 people-print-badge = Print this badge
+people-short = Short text: { $count ->
+    [0] of nothing
+    [one] of one procedure
+   *[other] of { $count } procedures
+}
+people-short-help = Of what is ticked this person sees the short text of each step, and the full one in a fold. Cautions, scans, readings and hold points always stand there. Everybody but an apprentice may change it at the step as well.
+people-short-calibrations = Calibrations
+people-short-around = Before and after
 people-your-pin = Your own PIN
 people-your-pin-help = It signs this change.
 people-keep = Keep the changes

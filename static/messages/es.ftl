@@ -26,6 +26,9 @@ job-send-again = Enviar otra vez
 step-why = Por qué importa
 step-mistakes = Errores habituales
 step-aloud = Leer en voz alta
+step-full = Texto completo
+step-choose-short = Leer esta parte con el texto corto
+step-choose-full = Leer esta parte con el texto completo
 step-again = hecho de nuevo
 step-here = está aquí
 step-done = hecho
@@ -614,6 +617,14 @@ people-code = Credencial
 people-code-help = Si queda vacío, se hace una credencial nueva. Como máximo 20 mayúsculas, cifras y guiones.
 people-badge = Credencial
 people-print-badge = Imprimir esta credencial
+people-short = Texto corto: { $count ->
+    [0] de nada
+    [one] de un procedimiento
+   *[other] de { $count } procedimientos
+}
+people-short-help = De lo marcado, esta persona ve el texto corto de cada paso, y el completo al desplegarlo. Las advertencias, lecturas, mediciones y puntos de parada están siempre. Todos menos los aprendices pueden cambiarlo también en el paso.
+people-short-calibrations = Calibraciones
+people-short-around = Antes y después
 people-your-pin = Su propio PIN
 people-your-pin-help = Firma este cambio.
 people-keep = Guardar los cambios

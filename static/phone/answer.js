@@ -3,6 +3,7 @@
 import { BadInput, BaybookError, NotAllowed, NotFound, shown, Unavailable } from "../core/errors.js";
 import { bringSums, measures } from "../core/late.js";
 import { jobPage, typed } from "../core/view/index.js";
+import { forReader } from "../core/view/short.js";
 import { newId, today } from "./clock.js";
 import { read } from "./database.js";
 import { progressOf, tap } from "./journal.js";
@@ -86,6 +87,7 @@ export async function take(part, form, { job }, words) {
   const { fieldsOf, photoOf, readLabelIn, witnessOf } = await import("./given.js"); // not needed to show a step
   const { given, file } = fieldsOf(form);
   try {
+    if (given.do === "texts") return await chooseTexts(part, job, given, words);
     if (given.do === "measure") await bringSums();
     await readLabelIn(given, file);
     const id = newId();
@@ -102,6 +104,19 @@ export async function take(part, form, { job }, words) {
     if (!at) throw error;
     return refused(part, at, given, /** @type {BaybookError} */ (error), words);
   }
+}
+
+/**
+ * The short or the full text from now on: a choice of whoever reads, not an event of the job.
+ * @param {boolean} part @param {string} job @param {Given} given @param {Words} words
+ */
+async function chooseTexts(part, job, given, words) {
+  const { choose } = await import("./texts.js");
+  const at = await choose(job, given);
+  if (!at) return null;
+  if (!part) return Response.redirect(`/jobs/${job}`, 303);
+  const page = jobPage(words.sheet(at.sheet), at.state, at.clock, words.say, "again" in given, await shopFor(at));
+  return answer(part, page, at, words);
 }
 
 /**
@@ -140,7 +155,8 @@ async function answer(part, page, at, words, status = 200) {
   const count = at.truth.provisional ?? 0;
   const provisional = count ? say("job-provisional", { count }) : null;
   const about = { truth: told(at.truth, say), provisional, ...(at.apart.length ? await apartOf(at, words) : {}) };
-  const html = render(part ? "job" : "page", { ...page, ...about });
+  const read = forReader(page, words.sheet(at.sheet), at.person);
+  const html = render(part ? "job" : "page", { ...read, ...about });
   return new Response(html, { status, headers: headers(policy) });
 }
 

@@ -65,6 +65,30 @@ function focusField() {
   if (document.activeElement?.matches("[data-wedge]")) document.activeElement.select(); // the next scan replaces it
 }
 
+/* The step at hand comes again with other texts: what is typed there and not yet sent must not be lost with the old page. */
+let typed = null;
+
+function stepShown() {
+  const { step, attempt } = document.querySelector(".step[data-step]")?.dataset ?? {};
+  return `${step} ${attempt}`;
+}
+
+function keepTyped({ target }) {
+  const fields = [...document.querySelectorAll(".step .act")].flatMap((form) => [...form.elements]);
+  const values = new Map(fields.filter((one) => one.id && isTyping(one)).map((one) => [one.id, one.value]));
+  typed = target.matches("[data-stay]") ? { step: stepShown(), values } : null;
+}
+
+function putTyped() {
+  if (typed?.step === stepShown()) {
+    for (const [id, value] of typed.values) {
+      const field = document.getElementById(id);
+      if (field) field.value = value;
+    }
+  }
+  typed = null;
+}
+
 /* Not even an error came back, so nothing on the page has changed. Sending it again is safe: see static/core/act.js. */
 function tellUnanswered({ target }) {
   const form = target.closest?.("form");
@@ -93,8 +117,10 @@ document.addEventListener("htmx:config:request", ({ detail: { ctx } }) => {
   ctx.fetch = hand;
 });
 document.addEventListener("htmx:error", tellUnanswered);
+document.addEventListener("submit", keepTyped);
 document.addEventListener("htmx:after:swap", () => {
   hideUnanswered();
+  putTyped();
   tick();
   focusField();
   window.scrollTo(0, 0);

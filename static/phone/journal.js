@@ -13,7 +13,7 @@ import { truthOf } from "./truth.js";
 /** @import { Shown } from "../core/crossing.js" */
 /** @import { Place } from "../core/events.js" */
 /** @typedef {{sheet: Sheet, state: JobState, last: Place?, apart: Shown[], names: Record<string, string>}} Standing */
-/** @typedef {Standing & {clock: Clock, truth: import("./truth.js").Truth}} Progress */
+/** @typedef {Standing & {clock: Clock, person: Person?, truth: import("./truth.js").Truth}} Progress `person` reads it */
 /** @typedef {{sha256: string, media: string, bytes: ArrayBuffer}} Photo */
 /** @typedef {{id: string, photo: Photo?, witness: Person?, seal: object?}} Along what was made ready before the tap */
 
@@ -34,12 +34,13 @@ export async function holds(job) {
  */
 export function progressOf(job) {
   return transact(ALL, "readonly", async (transaction) => {
-    const [at, device, truth] = await Promise.all([
+    const [at, device, who, truth] = await Promise.all([
       standing(transaction, job),
       ask(transaction.objectStore("device").get("me")),
+      ask(transaction.objectStore("shelf").get("who")),
       truthOf(transaction, job),
     ]);
-    return at && { ...at, clock: readClock(device?.clock).clock, truth };
+    return at && { ...at, clock: readClock(device?.clock).clock, person: who?.person ?? null, truth };
   });
 }
 
@@ -78,7 +79,7 @@ export function tap(job, given, { id, photo, witness, seal }) {
       if (!(error instanceof Stale)) throw error;
       stale = !isRepeat(at.sheet, state, given);
     }
-    return { ...at, state, clock, stale, truth: await truthOf(transaction, job) };
+    return { ...at, state, clock, person: moment.person, stale, truth: await truthOf(transaction, job) };
   });
 }
 

@@ -5,6 +5,7 @@ import { ask, read, transact } from "./database.js";
 import { aboutOf, foldAnew } from "./journal.js";
 import { send, sha256 } from "./signed.js";
 import { JOB_BYTES, needRoom } from "./space.js";
+import { withChoices } from "./texts.js";
 import { once } from "./underway.js";
 
 /**
@@ -35,7 +36,7 @@ function keepPacket({ job, sheet: hash, body, events, differences, kit, people }
     const server_seq = events.at(-1)?.server_seq ?? 0;
     const shelf = await ask(transaction.objectStore("shelf").get("shelf"));
     // Newer than what the shelf's ETag stands for, so that one counts no more.
-    transaction.objectStore("shelf").put({ ...shelf, name: "shelf", kit, people, etag: null });
+    await putShelf(transaction, { ...shelf, kit, people, etag: null });
     transaction.objectStore("sheets").put({ hash, sheet });
     const known = events.map((/** @type {any} */ event) => ({ round: 0, ...JSON.parse(event.line), ...event }));
     for (const event of known) transaction.objectStore("events").put(event);
@@ -62,16 +63,25 @@ export async function loadShelf(me) {
   if (answer.status === 304) return;
   const { shelf: library, ...news } = await answer.json();
   await transact(["shelf"], "readwrite", async (transaction) => {
-    const kept = transaction.objectStore("shelf");
-    if (library) kept.put({ name: "library", shelf: library });
-    kept.put({ name: "shelf", ...news, etag: answer.headers.get("ETag") });
-    const who = await ask(kept.get("who"));
-    // A badge that was taken away, or whose role has changed, counts as the shop has it now.
-    if (who?.person) kept.put({ ...who, person: personIn(who.person.code, news.people) });
+    if (library) transaction.objectStore("shelf").put({ name: "library", shelf: library });
+    await putShelf(transaction, { ...news, etag: answer.headers.get("ETag") });
   });
 }
 
-/** @param {string} code @param {Record<string, {name: string, role: string}>} people */
+/**
+ * Whoever has this phone counts as the shop has them now: a badge may have been taken away, or its role changed.
+ * @param {IDBTransaction} transaction @param {Record<string, any>} news
+ */
+async function putShelf(transaction, { etag, ...news }) {
+  const kept = transaction.objectStore("shelf");
+  const [who, choices] = await Promise.all(["who", "choices"].map((name) => ask(kept.get(name))));
+  const untold = choices?.untold ?? [];
+  const people = withChoices(news.people, untold);
+  kept.put({ ...news, name: "shelf", people, etag: untold.length ? null : etag });
+  if (who?.person) kept.put({ ...who, person: personIn(who.person.code, people) });
+}
+
+/** @param {string} code @param {import("./texts.js").People} people */
 function personIn(code, people) {
   return Object.hasOwn(people, code) ? { code, ...people[code] } : null;
 }

@@ -11,7 +11,7 @@ import { ask, transact } from "./database.js";
 
 /**
  * @typedef {{open: any[], planned: any[], ended: any[], check: any}} Told rows of facts, as the shop heard last
- * @typedef {{library: Library, kit: Record<string, any>, people: Record<string, {name: string, role: string}>,
+ * @typedef {{library: Library, kit: Record<string, any>, people: import("./texts.js").People,
  *   times: Record<string, [number, number, number]>, person: Person?, told: Told}} Shop
  */
 

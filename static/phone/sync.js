@@ -12,6 +12,7 @@ import { sendPhotos } from "./photos.js";
 import { keepSecond } from "./second.js";
 import { sendEvents } from "./sending.js";
 import { LIMIT_MS } from "./signed.js";
+import { sendChoices } from "./texts.js";
 import { isAway, whyOf } from "./why.js";
 
 /** @type {Promise<void>?} */
@@ -43,7 +44,7 @@ async function once() {
   if ((await read("sync", "last"))?.why) await keepSecond(me.id);
   /** @type {unknown} */
   let wrong = null;
-  for (const part of [knock, agreeWithShop, sendEvents, sendPhotos, loadShelf, fetchNews, loadTexts]) {
+  for (const part of [knock, agreeWithShop, sendEvents, sendPhotos, sendChoices, loadShelf, fetchNews, loadTexts]) {
     try {
       await part(me);
     } catch (error) {

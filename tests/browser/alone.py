@@ -4,8 +4,10 @@ import re
 from typing import Any
 
 from webapp.core.events import Event
+from webapp.core.kinds.common import Person
 from webapp.core.state import Clock
 from webapp.core.view import job_page, more_page, pause_page, steps_page, trouble_page
+from webapp.core.view.short import for_reader
 from webapp.library.load import load
 from webapp.library.tongues import read_in
 from webapp.messages import say, tongue
@@ -53,6 +55,13 @@ class Alone(Phone):
         ]
         return self.sheets[job["sheet_hash"]], known
 
+    def reader(self) -> Person | None:
+        """Whoever has this phone, as its disk has them."""
+        person = next(
+            (one["person"] for one in self.page.evaluate(READ, ["shelf", None]) if one["name"] == "who"), None
+        )
+        return Person(person["code"], person["role"], person["name"], tuple(person["short"])) if person else None
+
     def html(self, path: str = "") -> str:
         """A page as the phone answers it."""
         text: str = self.page.evaluate("path => fetch(path).then((answer) => answer.text())", f"/jobs/{self.job}{path}")
@@ -65,7 +74,7 @@ class Alone(Phone):
         assert state.clock is not None
         now = Clock(state.clock.at, state.clock.mono_s, state.clock.boot)
         worded = read_in(tongue(), sheet, load(PROCEDURES))
-        page = PANELS.get(panel, job_page)(worded, state, now, say)
+        page = for_reader(PANELS.get(panel, job_page)(worded, state, now, say), worded, self.reader())
         unsent = sum("unsent" in one for store in ("events", "photos") for one in self.read(store))
         page["truth"] = {"class": "kept", "text": say("job-kept-here", count=unsent), "ready": True}
         return RUNNING.sub("", mustache.render("page", page))

@@ -3,6 +3,8 @@ import { act, isRepeat } from "../../static/core/act.js";
 import { apply, fold } from "../../static/core/fold.js";
 import { BaybookError, Stale } from "../../static/core/errors.js";
 import * as view from "../../static/core/view/index.js";
+import { chosen, procedureOf } from "../../static/core/short.js";
+import { forReader } from "../../static/core/view/short.js";
 import { render, say } from "./words.mjs";
 
 /**
@@ -48,6 +50,12 @@ function pages(sheet, state, now, given, shop) {
     seen: sheet.steps.map((step) => of("stepPage", step.id)),
   };
 }
+
+/** A page that was made, for each of these readers. */
+export const forReaders = ({ page, sheet, readers }) => readers.map((one) => forReader(page, sheet, one));
+
+/** What a choice of texts at this step leaves a person with. */
+export const choices = ({ sheet, person, step, texts }) => chosen(person, procedureOf(sheet, step), texts);
 
 /** Pages as HTML. */
 export function html({ pages }) {

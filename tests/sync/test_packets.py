@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 import pytest
 from werkzeug.test import TestResponse
 
-from tests.cast import ADA, NOOR, TOMAS
+from tests.cast import ADA, ILYA, NOOR, TOMAS
 from tests.sync.conftest import Exchange
 from tests.sync.phone import Phone
 from tests.sync.test_bad_input import CONFIRMED
@@ -48,7 +48,7 @@ def test_a_packet_holds_all_that_is_needed_to_work_alone(at: Exchange) -> None:
     assert (phone.state(job), phone.digest(job)) == (at.state(job), at.digest(job))
     assert phone.kit["L1"]["name"] == "Board left"
     said = phone.ask(at.client, f"/sync/jobs/{job}/packet")
-    assert said["people"][NOOR.badge] == {"name": "Noor Brandt", "role": "technician"}
+    assert said["people"][NOOR.badge] == {"name": "Noor Brandt", "role": "technician", "short": []}
     assert hashlib.sha256(said["body"].encode()).hexdigest() == said["sheet"]
 
 
@@ -182,3 +182,42 @@ def test_a_phone_hears_of_the_jobs_that_are_planned_here_and_of_those_that_ended
     )
     assert [(one["id"], one["phase"]) for one in said["ended"]] == [(ended, "abandoned")]
     assert (said["check"]["phase"], said["check"]["finished_at"]) == ("open", None)
+
+
+def choose(at: Exchange, phone: Phone, *choices: dict[str, str]) -> TestResponse:
+    return phone.request("POST", "/sync/choices", {"choices": [*choices]}).arrive(at.client)
+
+
+def test_who_reads_the_short_text_comes_home_and_goes_along_with_the_shelf(at: Exchange) -> None:
+    phone = at.phone()
+    known = shelf(at, phone).headers["ETag"]
+    chosen = {"person": NOOR.badge, "procedure": "floor-survey", "texts": "short"}
+    assert choose(at, phone, chosen).get_json() == {"taken": 1}
+    changed = shelf(at, phone, If_None_Match=known)
+    assert changed.status_code == 200
+    assert phone.ask(at.client, "/sync/shelf")["people"][NOOR.badge]["short"] == ["floor-survey"]
+    assert choose(at, phone, chosen).get_json() == {"taken": 1}  # heard twice
+    assert shelf(at, phone, If_None_Match=changed.headers["ETag"]).status_code == 304
+    back = [chosen | {"procedure": "vehicle-ready"}, chosen | {"texts": "full"}]
+    assert choose(at, phone, *back).get_json() == {"taken": 2}
+    assert phone.ask(at.client, "/sync/shelf")["people"][NOOR.badge]["short"] == ["vehicle-ready"]
+
+
+def test_a_choice_that_is_not_its_makers_any_more_is_let_go(at: Exchange) -> None:
+    phone = at.phone()
+    known = shelf(at, phone).headers["ETag"]
+    chosen = {"person": ILYA.badge, "procedure": "floor-survey", "texts": "short"}
+    others = [chosen | {"person": "NOBODY"}, chosen | {"person": NOOR.badge, "procedure": "unheard-of"}]
+    assert choose(at, phone, chosen, *others).get_json() == {"taken": 0}
+    assert shelf(at, phone, If_None_Match=known).status_code == 304
+
+
+def test_choices_of_another_shape_are_refused_by_their_field(at: Exchange) -> None:
+    phone = at.phone()
+    chosen = {"person": NOOR.badge, "procedure": "floor-survey", "texts": "short"}
+    answer = choose(at, phone, chosen, chosen | {"texts": "long"})
+    assert (answer.status_code, answer.get_json()["error"]["field"]) == (400, "choices[1].texts")
+    assert phone.ask(at.client, "/sync/shelf")["people"][NOOR.badge]["short"] == []
+    many = phone.request("POST", "/sync/choices", {"choices": [chosen] * 2000}).arrive(at.client)
+    assert (many.status_code, many.get_json()["error"]["code"]) == (413, "batch-too-large")
+    assert at.client.post("/sync/choices", json={"choices": []}).status_code == 401

@@ -18,6 +18,7 @@ from webapp.core.errors import Conflict
 from webapp.core.events import Event
 from webapp.core.kinds.common import Person
 from webapp.storage.direct import Direct
+from webapp.storage.people import spelled
 from webapp.storage.tables import EventRow
 from webapp.storage.tables import Person as PersonRow
 
@@ -36,8 +37,10 @@ _vouched = exists().where(
     _person.c.code == bindparam("person"),
     _person.c.role == bindparam("role"),
     _person.c.name == bindparam("name"),
+    _person.c.short == bindparam("short"),
     _person.c.active,
 )
+_nobody = dict.fromkeys(("role", "name", "short"))
 _seq = select(func.coalesce(func.max(_event.c.seq), 0) + 1).where(_event.c.device == bindparam("device"))
 _add_next = Direct(
     insert(_event)
@@ -72,11 +75,11 @@ def append(db: Session, events: Sequence[Event]) -> list[int]:
 def append_next(connection: Connection, event: Event, newest: int, by: Person | None) -> tuple[Event, int] | None:
     """Add an event whose seq is still to be given, if all that it was decided on still holds.
 
-    That is: the job's newest event is that of server_seq `newest`, and its maker is at work, in that role. Return the
-    event as it was added and its server_seq, or None; then nothing was added. One statement, since everybody else who
-    writes waits for it.
+    That is: the job's newest event is that of server_seq `newest`, and its maker is at work, in that role, and reads
+    the short texts that the answer was drawn with. Return the event as it was added and its server_seq, or None; then
+    nothing was added. One statement, since everybody else who writes waits for it.
     """
-    who = {"role": by.role, "name": by.name} if by else {"role": None, "name": None}
+    who = {"role": by.role, "name": by.name, "short": spelled(by.short)} if by else _nobody
     rows = _add_next.rows(connection, **_as_row(event), newest=newest, **who)
     return (replace(event, seq=rows[0][0]), rows[0][1]) if rows else None
 

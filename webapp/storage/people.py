@@ -1,17 +1,20 @@
 """The people of the shop: a badge says who, a PIN says that it is really them."""
 
+import json
 import re
+from collections.abc import Sequence
 from functools import lru_cache
 from math import ceil
 from time import monotonic
 
 from argon2 import PasswordHasher
 from argon2.exceptions import VerifyMismatchError
-from sqlalchemy import bindparam
+from sqlalchemy import bindparam, update
 from sqlmodel import Session, col, select
 
 from webapp.core.errors import BadInput, NotAllowed, NotFound, shown
 from webapp.core.kinds import common as core
+from webapp.core.short import chosen
 from webapp.storage.codes import free_code, new_code
 from webapp.storage.direct import Direct
 from webapp.storage.tables import ROLES, Person
@@ -23,7 +26,9 @@ REST_S = 60.0
 NAME_CHARACTERS = 60
 PIN = re.compile(r"[0-9]{4,8}")
 _at_work = Direct(
-    select(Person.code, Person.role, Person.name).where(Person.code == bindparam("badge"), col(Person.active))
+    select(Person.code, Person.role, Person.name, Person.short).where(
+        Person.code == bindparam("badge"), col(Person.active)
+    )
 )
 
 
@@ -43,7 +48,8 @@ def at_work(db: Session, code: str) -> core.Person | None:
     if not rows:
         _seen.pop(code, None)
         return None
-    _seen[code] = core.Person(*rows[0])
+    badge, role, name, short = rows[0]
+    _seen[code] = core.Person(badge, role, name, read_of(short))
     return _seen[code]
 
 
@@ -73,12 +79,41 @@ def add_person(db: Session, name: str, role: str, pin: str = "", code: str = "")
     return added
 
 
-def change_person(db: Session, code: str, *, name: str, role: str, active: bool) -> Person:
-    """Change what is known of somebody; raises as `person` and `add_person` do."""
+def change_person(
+    db: Session, code: str, *, name: str, role: str, active: bool, short: Sequence[str] | None = None
+) -> Person:
+    """Change what is known of somebody; raises as `person` and `add_person` do.
+
+    `short` names the procedures of which they read the short text from now on; left out, that stays as it is.
+    """
     found = person(db, code)
     found.name, found.role, found.active = _name(name), _role(role), active
+    if short is not None:
+        found.short = spelled(short)
     db.add(found)
     return found
+
+
+def choose_texts(db: Session, code: str | None, procedure: str, texts: str) -> core.Person | None:
+    """Whoever has that badge says which text of a procedure they read, `full` or `short`; return them as they are then.
+
+    Call it in a `writing` transaction, since it reads what it changes. Raises BadInput or NotAllowed as
+    `core.short.chosen` does.
+    """
+    short = chosen(at_work(db, code) if code else None, procedure, texts)
+    db.connection().execute(update(Person).where(col(Person.code) == code).values(short=spelled(short)))
+    return at_work(db, code) if code else None
+
+
+def spelled(short: Sequence[str]) -> str:
+    """The names of procedures as their column has them: in order, each once."""
+    return json.dumps(sorted(set(short)), separators=(",", ":"))
+
+
+@lru_cache
+def read_of(column: str) -> tuple[str, ...]:
+    """The names that such a column holds."""
+    return tuple(json.loads(column))
 
 
 def set_pin(db: Session, code: str, pin: str) -> None:

@@ -27,13 +27,18 @@ PHASES = ("planning", "open", "finished", "abandoned")
 
 
 class Person(SQLModel, table=True):
-    """Somebody of the shop, known by a badge. Who leaves is made inactive: the records still name them."""
+    """Somebody of the shop, known by a badge. Who leaves is made inactive: the records still name them.
+
+    `short` names the procedures of which they read the short text (`core.short`): a list as JSON, always spelled by
+    `people.spelled`, since a tap compares it with what the database has.
+    """
 
     code: str = Field(primary_key=True)
     name: str
     role: str
     pin_hash: str | None = None
     active: bool = True
+    short: str = Field(default="[]", sa_type=Text, sa_column_kwargs={"server_default": "[]"})
 
 
 class Fact(SQLModel, table=True):

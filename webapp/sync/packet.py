@@ -86,6 +86,7 @@ def _wire(one: Numbered) -> dict[str, Any]:
 
 
 def what_is_accepted(db: Session) -> dict[str, Any]:
-    """The labels that count, and the people behind the badges with their roles."""
+    """The labels that count; the people behind the badges, with their roles and of what they read the short text."""
     crew = [one for one in people.everyone(db) if one.active]
-    return {"kit": kit(db), "people": {one.code: {"name": one.name, "role": one.role} for one in crew}}
+    known = {one.code: {"name": one.name, "role": one.role, "short": people.read_of(one.short)} for one in crew}
+    return {"kit": kit(db), "people": known}

@@ -21,7 +21,7 @@ from webapp.storage import engine as storage
 from webapp.storage.asides import Apart
 from webapp.storage.kit import kit
 from webapp.storage.progress import remember
-from webapp.sync import moment, packet, shelves, turns
+from webapp.sync import choices, moment, packet, shelves, turns
 from webapp.sync.batch import LARGEST_BATCH, Batch, read_batch, read_json
 from webapp.sync.intake import Taken, foresee, take
 from webapp.sync.judge import Shop
@@ -211,6 +211,19 @@ def show_shelf() -> AnyResponse:
     answer = Response(text, mimetype="application/json", headers={"Cache-Control": "private, no-cache"})
     answer.set_etag(etag, weak=True)  # a strong one would be changed by whatever packs the answer for the wire
     return answer.make_conditional(request)
+
+
+@exchange.post("/choices")
+def take_choices() -> Response:
+    """Who reads the short text of what, as chosen on a phone: {choices: [{person, procedure, texts}]} -> {taken}."""
+    body = _body(choices.LARGEST + 1)
+    with storage.session(engine()) as db:
+        _paired(db, body)
+        known = set(library(db).procedures)
+    given = choices.read_choices(body)
+    with storage.writing(engine()) as db:
+        taken = choices.take_choices(db, given, known)
+    return jsonify({"taken": taken})
 
 
 @exchange.get("/texts/<code>")

@@ -34,7 +34,7 @@ export async function takeBadge(asked) {
   }
 }
 
-/** @param {string} text @param {Record<string, {name: string, role: string}>} people */
+/** @param {string} text @param {import("../texts.js").People} people */
 function personOf(text, people) {
   const code = readBadge(text);
   if (Object.hasOwn(people, code)) return { code, ...people[code] };

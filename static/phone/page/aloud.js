@@ -1,6 +1,7 @@
 /*
- * The step read aloud by the phone's own voice: what to do, the cautions, and then why. The button shows only where the
- * browser has a voice for the page's language; one that lies on the phone speaks without the network too.
+ * The step read aloud by the phone's own voice: what to do, the cautions, and then why. Beside a short text the full one
+ * is read only where it has been opened. The button shows only where the browser has a voice for the page's language; one
+ * that lies on the phone speaks without the network too.
  */
 
 const speech = window.speechSynthesis;
@@ -25,6 +26,7 @@ function showButton() {
 
 function readAloud() {
   for (const part of document.querySelectorAll("[data-say]")) {
+    if (part.dataset.say === "shown" && part.closest("details:not([open])")) continue;
     const said = new SpeechSynthesisUtterance(part.textContent.trim());
     said.voice = voice;
     said.lang = voice.lang;

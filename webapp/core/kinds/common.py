@@ -12,11 +12,15 @@ LONGEST_TEXT = 2000
 
 @dataclass(frozen=True)
 class Person:
-    """Who taps: badge code, role (technician, apprentice, supervisor, manager) and name."""
+    """Who taps: badge code, role (technician, apprentice, supervisor, manager) and name.
+
+    `short` names the procedures of which they read the short text (see `core.short`); no decision hangs on it.
+    """
 
     code: str
     role: str
     name: str
+    short: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

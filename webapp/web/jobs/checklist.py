@@ -8,11 +8,15 @@ from flask import Response, redirect, request
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import BaybookError, NotFound, shown
+from webapp.core.kinds.common import Person
+from webapp.core.short import procedure_of
 from webapp.core.state import Clock
 from webapp.core.view import job_page, more_page, pause_page, reads, step_page, steps_page, trouble_page
 from webapp.core.view.measures import NOTHING_KNOWN
+from webapp.core.view.short import for_reader
 from webapp.core.view.typed import typed
 from webapp.messages import say, sentence
+from webapp.storage import people
 from webapp.storage.jobs import job_of
 from webapp.storage.kit import kit
 from webapp.storage.progress import Progress, progress_of, remember
@@ -23,6 +27,7 @@ from webapp.web.jobs.given import form, moment_of, photo_of
 from webapp.web.jobs.taps import tap
 from webapp.web.refusals import status_of
 from webapp.web.scheme import over_plain_http
+from webapp.web.who import badge, current_person
 from webapp.web.worded import in_words
 
 View = dict[str, Any]
@@ -36,7 +41,7 @@ def show_job(job_id: str) -> AnyResponse:
             return redirect(f"/jobs/{job_id}/{'plan' if job.phase == 'planning' else 'drop'}")
         progress = progress_of(held, job_id)
     remember(job_id, progress)
-    return _page(progress, _job_page(progress, moment.now(), again="again" in request.args))
+    return _page(progress, _job_page(progress, moment.now(), again="again" in request.args), reader=current_person())
 
 
 @pages.post("/jobs/<job_id>")
@@ -44,6 +49,8 @@ def act_on_job(job_id: str) -> AnyResponse:
     """Every tap. With htmx the answer is the next page's content; a plain form is sent on to it."""
     given = form()
     try:
+        if given.get("do") == "texts":
+            return _choose_texts(job_id, given)
         when = moment_of(given)
         photo = photo_of(given)
         return tap(job_id, given, when, photo, partial(_answer, when.clock))
@@ -51,11 +58,22 @@ def act_on_job(job_id: str) -> AnyResponse:
         return _refused(job_id, given, error)
 
 
-def _answer(now: Clock, at: Progress, stale: bool) -> AnyResponse:
+def _choose_texts(job_id: str, given: dict[str, str]) -> AnyResponse:
+    """The short or the full text from now on: a choice of whoever reads, not an event of the job."""
+    at = _progress(job_id)
+    procedure = procedure_of(at.sheet, given.get("step", ""))
+    with db.writing() as held:
+        reader = people.choose_texts(held, badge(), procedure, given.get("texts", ""))
+    if "HX-Request" not in request.headers:
+        return redirect(f"/jobs/{job_id}", 303)
+    return _page(at, _job_page(at, moment.now(), again="again" in given), reader=reader)
+
+
+def _answer(now: Clock, at: Progress, reader: Person | None, stale: bool) -> AnyResponse:
     if not stale and "HX-Request" not in request.headers:
         return redirect(f"/jobs/{at.sheet['job']['id']}", 303)
     page = _job_page(at, now)
-    return _page(at, page | {"notice": say("job-stale") if stale else None}, 409 if stale else 200)
+    return _page(at, page | {"notice": say("job-stale") if stale else None}, 409 if stale else 200, reader)
 
 
 def _job_page(at: Progress, now: Clock, again: bool = False) -> View:
@@ -77,7 +95,8 @@ def _refused(job_id: str, given: dict[str, str], error: BaybookError) -> Respons
     step = page.get("step") or {}
     for field in (step.get("measure") or {}).get("fields", []):
         field |= {"value": given.get(field["name"], ""), "wrong": field["name"] == error.field}
-    return _page(progress, page | typed(given, error.field) | {"error": sentence(error.message)}, status_of(error))
+    page |= typed(given, error.field) | {"error": sentence(error.message)}
+    return _page(progress, page, status_of(error), current_person())
 
 
 _PANELS: dict[str, Callable[[Progress, dict[str, str]], View | None]] = {
@@ -103,7 +122,7 @@ def show_step(job_id: str, name: str) -> Response:
     if page is None:
         message = f"step={shown(name)} is not on this job's sheet, or does not stand with the answers given"
         raise NotFound("step-unknown", "step", message)
-    return _page(at, page)
+    return _page(at, page, reader=current_person())
 
 
 @pages.get("/jobs/<job_id>/pause")
@@ -129,7 +148,9 @@ def _progress(job_id: str) -> Progress:
         return progress_of(held, job_id)
 
 
-def _page(at: Progress, page: View, status: int = 200) -> Response:
+def _page(at: Progress, page: View, status: int = 200, reader: Person | None = None) -> Response:
+    """A page of the job. One that shows a step needs its reader, who reads the full or the short text of it."""
+    page = for_reader(page, in_words(at.sheet), reader)
     page |= apart_of(page["job"], at)
     page |= {"truth": {"class": "agree", "text": say("job-kept")}, "plain_http": over_plain_http()}
     template = "job" if "HX-Request" in request.headers else "page"

@@ -26,7 +26,7 @@ from webapp.web.who import badge, person_in
 
 ENDS = ("finished", "abandoned")
 Added = tuple[Event, int] | None
-Draw = Callable[[Progress, bool], Response]
+Draw = Callable[[Progress, Person | None, bool], Response]
 MOST_TRIES = 20
 """So often others may come in between on one job before a tap is told to try again later."""
 
@@ -44,7 +44,7 @@ def tap(job_id: str, given: dict[str, str], when: Moment, photo: attachments.Pho
     """Keep what this form asks for, and return its answer. When it returns, the event is on the disk.
 
     It is decided before anybody else is kept waiting, and added only if what it was decided on still holds then.
-    `draw` makes the answer of where the job stands, and whether that is another place than the form was drawn for.
+    `draw` makes the answer of where the job stands, of who reads it, and whether the form was drawn for another place.
     Raises BadInput or NotAllowed as `core.act.act` does; a stale page is an answer, not an error.
     """
     for known in _known(job_id):
@@ -56,10 +56,11 @@ def tap(job_id: str, given: dict[str, str], when: Moment, photo: attachments.Pho
                 continue
             if not isinstance(refused, Stale):
                 raise
-            return draw(progress, not is_repeat(progress.sheet, progress.state, given))
+            return draw(progress, known.person, not is_repeat(progress.sheet, progress.state, given))
         event = make_event(job_id, draft, now, progress.round_of(db.journal()))
         foreseen = progress.after(event, progress.server_seq)
-        answer = cache(partial(draw, foreseen, False))  # made while others write, where it can be, and sent after that
+        # The answer is made while others write, where it can be, and sent after that.
+        answer = cache(partial(draw, foreseen, known.person, False))
         if added := db.share(_keeping(known, event, photo), answer if only_own_pages(progress) else None):
             remember(job_id, progress.after(*added, state=foreseen.state))
             return answer()

@@ -80,7 +80,7 @@ def begin_day_check() -> Response:
         return redirect(f"/jobs/{check.job}/record", 303)
     if check.status == "due" and last and last.phase == "open":
         overtaken = {"do": "abandon", "reason": say("today-check-overtaken")}
-        tap(last.id, overtaken, Moment(moment.now(), moment.today()), None, lambda _at, _stale: redirect("/"))
+        tap(last.id, overtaken, Moment(moment.now(), moment.today()), None, lambda _at, _who, _stale: redirect("/"))
     with db.writing() as held:
         last = jobs.last_day_check(held)
         job_id = last.id if last and _check(last).status == "running" else start_day_check(held)

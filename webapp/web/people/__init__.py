@@ -1,9 +1,12 @@
 """The people's pages: who works here, as what, with which badge."""
 
+from collections.abc import Sequence
+
 from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from webapp.core.errors import BadInput, BaybookError, shown
+from webapp.core.procedure import Procedure
 from webapp.messages import say
 from webapp.storage import people
 from webapp.storage.tables import ROLES
@@ -13,6 +16,7 @@ from webapp.web.people.sign import need_signature, shop_is_new
 from webapp.web.refusals import status_of
 from webapp.web.rights import MAY_CHANGE, may_change, need_supervisor
 from webapp.web.who import set_person
+from webapp.web.worded import library
 
 pages = Blueprint("people", __name__, url_prefix="/people", template_folder="templates")
 
@@ -61,7 +65,12 @@ def change(code: str) -> Answer:
         need_signature(form)
         with db.writing() as held:
             people.change_person(
-                held, code, name=form.get("name", ""), role=form.get("role", ""), active=form.get("active") == "yes"
+                held,
+                code,
+                name=form.get("name", ""),
+                role=form.get("role", ""),
+                active=form.get("active") == "yes",
+                short=_short(form.getlist("short")),
             )
             if form.get("pin"):
                 people.set_pin(held, code, form["pin"])
@@ -78,6 +87,31 @@ def _need_pin(role: str, pin: str, first: bool) -> None:
         raise BadInput("person-first", "role", what)
     if role in MAY_CHANGE and not pin:
         raise BadInput("person-pin", "pin", "pin is empty: a supervisor or a manager signs with 4 to 8 digits")
+
+
+def _short(names: list[str]) -> list[str]:
+    for name in names:
+        if name not in db.library().procedures:
+            what = f"short={shown(name)} is none of the procedures here; load this page anew and tick again"
+            raise BadInput("procedure-unknown", "short", what)
+    return names
+
+
+def _procedures(short: Sequence[str]) -> list[tuple[str, list[tuple[str, str, bool]]]]:
+    """Calibrations first, then what comes before and after them: each with its title, and whether it is ticked."""
+    every = library().procedures.values()
+    words = ((True, say("people-short-calibrations")), (False, say("people-short-around")))
+    return [
+        (
+            heading,
+            [(one.procedure, one.title, one.procedure in short) for one in every if wanted is is_calibration(one)],
+        )
+        for wanted, heading in words
+    ]
+
+
+def is_calibration(one: Procedure) -> bool:
+    return one.sort == "calibration"
 
 
 def _roles() -> list[tuple[str, str]]:
@@ -99,12 +133,15 @@ def _person_page(code: str, refused: BaybookError | None) -> tuple[str, int]:
     if not new:
         need_supervisor()  # a badge's code is as good as the badge, so it is not shown to everybody
     known = {"name": person.name, "role": person.role, "active": "yes" if person.active else "no"}
+    short = request.form.getlist("short") if refused else people.read_of(person.short)
     page = render_template(
         "people/person.html",
         person=person,
         form=request.form if refused else known,
         refused=refused,
         roles=_roles(),
+        procedures=_procedures(short),
+        short_count=len(short),
         label=badge(person),
         shop_is_new=new,
     )

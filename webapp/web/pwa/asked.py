@@ -1,7 +1,5 @@
 """What a phone cannot know alone and asks the shop before it keeps a tap: a supervisor's PIN, the code in a photo."""
 
-from dataclasses import asdict
-
 from flask import Response, jsonify, request
 
 from webapp.core.errors import BadInput
@@ -12,7 +10,8 @@ from webapp.web.pwa import pages
 @pages.post("/phone/witness")
 def check_witness() -> Response:
     """The supervisor of this badge and PIN: {code, role, name}. Raises what a countersign itself would."""
-    return jsonify(asdict(witness_in(dict(request.form))))
+    witness = witness_in(dict(request.form))
+    return jsonify(code=witness.code, role=witness.role, name=witness.name)
 
 
 @pages.post("/phone/vin")
