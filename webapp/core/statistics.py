@@ -8,6 +8,7 @@ A handful of jobs is skewed and small, so nothing here leans on a bell curve whe
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import ceil, floor, log, sqrt
 from statistics import NormalDist
 from typing import Any
@@ -139,23 +140,29 @@ def quantile_interval(values: Values | Ranks, p: float, confidence: float = CONF
     probability that needs no assumption (Conover, Practical Nonparametric Statistics, 3.2). Each tail keeps to half of
     what the confidence leaves over; a tail that n values cannot keep to leaves its end open.
     """
-    from scipy.special import bdtr  # takes a quarter of a second to load, which not every start of the server needs
-
     by_rank = ranks(values)
     n, tail = len(by_rank), (1 - confidence) / 2
+    low, high, coverage = _bounds(n, p, tail)
+    return Interval(
+        low=by_rank[low - 1] if low >= 1 else None,
+        high=by_rank[high - 1] if high <= n else None,
+        coverage=coverage,
+        needs=_fewest_for(p, tail),
+    )
+
+
+@lru_cache(maxsize=4096)  # the steps of a page are all of the same few numbers of jobs
+def _bounds(n: int, p: float, tail: float) -> tuple[int, int, float]:
+    """How many of the smallest values are surely below the quantile, which value is surely above it, and how surely."""
+    from scipy.special import bdtr  # takes a quarter of a second to load, which not every start of the server needs
 
     def below(k: int) -> float:
         """How probable it is that at most k of the values lie below the quantile."""
         return float(bdtr(k, n, p))
 
-    low = bisect_right(range(n), tail, key=below)  # so many of the smallest values are surely below it
-    high = bisect_left(range(n), 1 - tail, key=below) + 1  # this value, counted from 1, is surely above it
-    return Interval(
-        low=by_rank[low - 1] if low >= 1 else None,
-        high=by_rank[high - 1] if high <= n else None,
-        coverage=(below(high - 1) if high <= n else 1.0) - (below(low - 1) if low >= 1 else 0.0),
-        needs=_fewest_for(p, tail),
-    )
+    low = bisect_right(range(n), tail, key=below)
+    high = bisect_left(range(n), 1 - tail, key=below) + 1
+    return low, high, (below(high - 1) if high <= n else 1.0) - (below(low - 1) if low >= 1 else 0.0)
 
 
 def _fewest_for(p: float, tail: float) -> int:

@@ -30,6 +30,8 @@ Bools = NDArray[np.bool_]
 DONE = OUTCOMES.index("done")
 MOST_SMALL = 8
 """With so many small parts they are put together."""
+AT_ONCE = 20_000
+"""So many jobs make a part at most: what reading them takes beside is freed again."""
 SMALL = 5000
 """A part of fewer jobs than this is a small one."""
 
@@ -112,6 +114,8 @@ class Extra:
 class Block:
     """One calibration of a part's jobs, in the order in which they were finished: its records, and a row for each step
     with the seconds in each of those jobs, not a number where it was not done.
+
+    `beside` are the few steps with something beside the work, `beside_at` in which of the jobs each was; so `causes`.
     """
 
     job: Ints
@@ -119,24 +123,20 @@ class Block:
     codes: Ints
     own: Bools
     seconds: NDArray[np.float32]
+    beside: Ints
+    beside_at: Ints
+    causes: Ints
+    cause_at: Ints
 
 
 @dataclass(frozen=True)
 class Part:
-    """Some of the jobs: what is known of each, a block a calibration, and the few steps with something beside the work.
-
-    `beside_serves` has a row for each of those, with the calibrations that it serves.
-    """
+    """Some of the jobs: what is known of each, and a block a calibration."""
 
     seq: Ints
     alive: Bools
     head: Ints
     blocks: dict[int, Block]
-    beside: Ints
-    beside_job: Ints
-    beside_serves: Ints
-    causes: Ints
-    cause_job: Ints
 
     @classmethod
     def of(cls, seq: Ints, head: Ints, counts: Sequence[Ints], types: Ints, steps: Ints, causes: Ints) -> "Part":
@@ -154,6 +154,8 @@ class Part:
         shared = np.bitwise_count(steps["serves"]).astype(np.float64)
         share_s = (steps["worked_ms"] / 1000 / np.maximum(shared, 1)).astype(np.float32)
         kinds = types["calibration"][at]
+        cause_job = np.repeat(jobs, counts[2])
+        odd = (steps["waited_ms"] > 0) | (steps["attempts"] > 1) | (steps["failures"] > 0) | (steps["wrong"] > 0)
         blocks = {}
         for code in np.unique(types["calibration"]):
             mine = np.flatnonzero(types["calibration"] == code)
@@ -161,28 +163,29 @@ class Part:
             column = np.zeros(len(types), np.int64)
             column[mine] = np.arange(len(mine))
             of_it = np.flatnonzero(kinds == code)
-            of_step = rows[of_it]
+            of_step, in_job = rows[of_it], column[at[of_it]]
             codes, row = np.unique(steps["step"][of_step], return_inverse=True)
             seconds = np.full((len(codes), len(mine)), np.nan, np.float32)
-            seconds[row, column[at[of_it]]] = share_s[of_step]
+            seconds[row, in_job] = share_s[of_step]
             own = np.zeros(len(codes), np.bool_)
             own[row] = steps["own"][of_step] != 0
-            blocks[int(code)] = Block(type_job[mine], types[mine], codes, own, seconds)
-        odd = np.flatnonzero(
-            (steps["waited_ms"] > 0) | (steps["attempts"] > 1) | (steps["failures"] > 0) | (steps["wrong"] > 0)
-        )
-        bits = steps["serves"][odd]
-        return cls(
-            seq=seq,
-            alive=np.ones(len(seq), np.bool_),
-            head=head,
-            blocks=blocks,
-            beside=steps[odd],
-            beside_job=step_job[odd],
-            beside_serves=_calibrations(types["calibration"], begins[step_job[odd]], bits),
-            causes=causes,
-            cause_job=np.repeat(jobs, counts[2]),
-        )
+            beside = np.flatnonzero(odd[of_step])
+            caused = np.flatnonzero(np.isin(causes["step"], codes[own]))
+            of_job = np.full(len(seq), -1, np.int64)
+            of_job[type_job[mine]] = np.arange(len(mine))
+            caused = caused[of_job[cause_job[caused]] >= 0]
+            blocks[int(code)] = Block(
+                job=type_job[mine],
+                records=types[mine],
+                codes=codes,
+                own=own,
+                seconds=seconds,
+                beside=steps[of_step[beside]],
+                beside_at=in_job[beside].astype(np.uint32),
+                causes=causes["cause"][caused],
+                cause_at=of_job[cause_job[caused]],
+            )
+        return cls(seq=seq, alive=np.ones(len(seq), np.bool_), head=head, blocks=blocks)
 
     def meant(self, asked: Asked, codes: dict[str, int]) -> Bools:
         """Which of the jobs are meant, but for the revision, which is each calibration's own."""
@@ -194,6 +197,16 @@ class Part:
             found &= self.head["finished_ms"] >= unix_ms(asked.since)
         if asked.until:
             found &= self.head["finished_ms"] < unix_ms(asked.until)
+        return found
+
+    @cached_property
+    def differ(self) -> dict[int, dict[str, list[int]]]:
+        """For each calibration, which vehicles, bays, people, placings and revisions its jobs have."""
+        found = {}
+        for code, block in self.blocks.items():
+            columns = {name: self.head[name][block.job] for name in ("vehicle", "bay", "person", "placing")}
+            columns["revision"] = block.records["revision"]
+            found[code] = {name: np.flatnonzero(np.bincount(column)).tolist() for name, column in columns.items()}
         return found
 
     def rows(self, calibration: int, meant: Bools, revision: int | None) -> tuple[Block, Ints] | None:
@@ -273,11 +286,7 @@ class Figures:
     def steps(self, asked: Asked, calibration: str) -> list[Steps]:
         """The steps of this calibration, its own and its share of the shared ones, in the jobs that are meant."""
         found: dict[tuple[int, bool], list[NDArray[np.float32]]] = {}
-        for part in self.parts:
-            rows = part.rows(self.codes.get(calibration, -1), part.meant(asked, self.codes), asked.revision)
-            if rows is None:
-                continue
-            block, at = rows
+        for block, at in self._rows(asked, calibration):
             sure = at[block.records["estimated"][at] == 0]
             every = len(sure) == len(block.job)
             for code, own, seconds in zip(block.codes.tolist(), block.own.tolist(), block.seconds, strict=True):
@@ -288,66 +297,62 @@ class Figures:
 
     def beside(self, asked: Asked, calibration: str) -> list[Extra]:
         """What happened beside the work at the steps that serve this calibration, in the jobs that are meant."""
-        code = self.codes.get(calibration, -1)
         pieces = []
-        for part in self.parts:
-            meant = self._meant_with(part, asked, code)
-            pieces.append(part.beside[meant[part.beside_job] & (part.beside_serves == code).any(axis=1)])
+        for block, at in self._rows(asked, calibration):
+            meant = np.zeros(len(block.job), np.bool_)
+            meant[at] = True
+            pieces.append(block.beside[meant[block.beside_at]])
         rows = _joined(pieces) if pieces else np.zeros(0, STEP)
+        rows = rows[np.argsort(rows["step"], kind="stable")]
         made = []
-        for step in np.unique(rows["step"]):
-            mine = rows[rows["step"] == step]
+        for code, where in _runs(rows["step"]).items():
+            mine = rows[where]
             held = mine["waited_ms"][mine["waited_ms"] > 0] / 1000
             again, failures, wrong = (
                 int((mine[name] > most).sum()) for name, most in (("attempts", 1), ("failures", 0), ("wrong", 0))
             )
-            made.append(Extra(self.words[int(step)], again, failures, wrong, held))
+            made.append(Extra(self.words[code], again, failures, wrong, held))
         return made
-
-    def _meant_with(self, part: Part, asked: Asked, code: int) -> Bools:
-        """Which of a part's jobs are meant and have this calibration, in the revision that is asked for."""
-        found = np.zeros(len(part.seq), np.bool_)
-        if rows := part.rows(code, part.meant(asked, self.codes), asked.revision):
-            found[rows[0].job[rows[1]]] = True
-        return found
 
     def causes(self, asked: Asked, calibration: str) -> dict[str, int]:
         """What was found to be wrong at this calibration's own steps in the jobs that are meant, and how often."""
         found: dict[str, int] = {}
-        own = np.array([code for code, word in self.words.items() if word.startswith(f"{calibration}/")], np.uint16)
-        for part in self.parts:
-            meant = self._meant_with(part, asked, self.codes.get(calibration, -1))
-            mine = meant[part.cause_job] & np.isin(part.causes["step"], own)
-            for code, count in zip(*np.unique(part.causes["cause"][mine], return_counts=True), strict=True):
+        for block, at in self._rows(asked, calibration):
+            mine = block.causes[np.isin(block.cause_at, at)]
+            for code, count in zip(*np.unique(mine, return_counts=True), strict=True):
                 word = self.words[int(code)]
                 found[word] = found.get(word, 0) + int(count)
         return found
+
+    def _rows(self, asked: Asked, calibration: str) -> list[tuple[Block, Ints]]:
+        """Each part's block of this calibration, and which of its jobs are meant."""
+        code = self.codes.get(calibration, -1)
+        found = (part.rows(code, part.meant(asked, self.codes), asked.revision) for part in self.parts)
+        return [one for one in found if one]
 
     def choices(self, calibration: str | None = None) -> dict[str, list[Any]]:
         """The values that the filters may take: what the jobs differ in."""
         found: dict[str, set[Any]] = {name: set() for name in ("vehicle", "bay", "person", "placing", "revision")}
         wanted = None if calibration is None else self.codes.get(calibration, -1)
         for part in self.parts:
-            for code, block in part.blocks.items():
+            for code, differ in part.differ.items():
                 if wanted is None or code == wanted:
                     for name in ("vehicle", "bay", "person", "placing"):
-                        codes = np.flatnonzero(np.bincount(part.head[name][block.job]))
-                        found[name].update(self.words[int(one)] for one in codes if one != NO_WORD)
-                    found["revision"].update(int(one) for one in np.flatnonzero(np.bincount(block.records["revision"])))
+                        found[name].update(self.words[one] for one in differ[name] if one != NO_WORD)
+                    found["revision"].update(differ["revision"])
         return {name: sorted(values) for name, values in found.items()}
 
 
 NO_TYPES = Types(*(np.zeros(0),) * 6, np.zeros(0, np.bool_), np.zeros(0), np.zeros((0, len(REASONS))))
 
 
-def _calibrations(codes: Ints, begins: Ints, bits: Ints) -> Ints:
-    """For each step's record, the calibrations that it serves: a column a place, 0 where it serves none there."""
-    most = int(bits.max(initial=0)).bit_length()
-    columns = np.zeros((len(bits), most), np.uint16)
-    for place in range(most):
-        rows = np.flatnonzero(bits >> np.uint32(place) & np.uint32(1))
-        columns[rows, place] = codes[begins[rows] + place]
-    return columns
+def _runs(codes: Ints) -> dict[int, slice]:
+    """Where each code lies in a sorted column."""
+    if not len(codes):
+        return {}
+    begins = np.flatnonzero(np.concatenate(([True], codes[1:] != codes[:-1])))
+    ends = np.append(begins[1:], len(codes))
+    return {int(codes[a]): slice(int(a), int(b)) for a, b in zip(begins, ends, strict=True)}
 
 
 def _joined(columns: Iterable[Ints]) -> Any:
@@ -369,25 +374,35 @@ def figures(db: Session) -> Figures:
 
 
 def _refreshed(db: Session, held: Figures) -> Figures:
-    rows = _read(db, held.last)
-    if not rows:
+    parts, last = list(held.parts), held.last
+    if not _is_more(db, last):
         return held
-    parts = list(held.parts)
     large = [part for part in parts if len(part.seq) >= SMALL]
     if len(parts) - len(large) >= MOST_SMALL:
         # A look goes through every part: many small ones are read once more, as one.
-        parts, rows = large, _read(db, int(large[-1].seq[-1]) if large else 0)
+        parts, last = large, int(large[-1].seq[-1]) if large else 0
+    while rows := _read(db, last):
+        last = int(rows[-1][0])
+        replaced = [one for _, one, *_ in rows if one is not None]
+        parts.append(_part(rows))
+        if replaced:
+            parts = [_without(part, replaced) for part in parts]
     words = Word.__table__  # type: ignore[attr-defined]
     codes = dict(tuple(row) for row in db.connection().execute(select(words.c.text, words.c.code)))
-    replaced = [one for _, one, *_ in rows if one is not None]
-    parts = [_without(part, replaced) for part in (*parts, _part(rows))] if replaced else [*parts, _part(rows)]
-    return Figures(tuple(part for part in parts if part.alive.any()), codes, int(rows[-1][0]))
+    return Figures(tuple(part for part in parts if part.alive.any()), codes, last)
+
+
+def _is_more(db: Session, after: int) -> bool:
+    seq = PackedTime.__table__.c.seq  # type: ignore[attr-defined]
+    return db.connection().execute(select(seq).where(seq > after).limit(1)).first() is not None
 
 
 def _read(db: Session, after: int) -> Sequence[Any]:
+    """The next rows, as many as make a part."""
     table = PackedTime.__table__  # type: ignore[attr-defined]
     columns = (table.c.seq, table.c.replaces, *(table.c[name] for name in PARTS))
-    return db.connection().execute(select(*columns).where(table.c.seq > after).order_by(table.c.seq)).all()
+    query = select(*columns).where(table.c.seq > after).order_by(table.c.seq).limit(AT_ONCE)
+    return db.connection().execute(query).all()
 
 
 def _part(rows: Sequence[Any]) -> Part:
@@ -408,4 +423,8 @@ def _part(rows: Sequence[Any]) -> Part:
 
 def _without(part: Part, replaced: list[int]) -> Part:
     gone = np.isin(part.seq, np.array(replaced, np.int64))
-    return Part(**{**vars(part), "alive": part.alive & ~gone}) if gone.any() else part
+    return (
+        Part(**{**{name: getattr(part, name) for name in part.__dataclass_fields__}, "alive": part.alive & ~gone})
+        if gone.any()
+        else part
+    )
