@@ -147,6 +147,24 @@ def test_a_stand_that_should_be_turned_left_has_its_left_end_nearer() -> None:
     assert left[1] > right[1]
 
 
+def test_behind_the_vehicle_the_stand_lies_below_it_and_its_left_end_farther_where_it_is_turned_left() -> None:
+    target = {"distance_mm": 1500.0, "offset_mm": 0.0, "yaw_deg": 4.0}
+    made = draw("stand", OUTLINE, [], SQUARE | {"hubs": "rear", "target": target}, say)
+    drawn = pens(made.svg)
+    left, right = sorted(points(drawn["heavy"][0]))
+    assert left[1] > right[1] > max(y for _, y in points(drawn["body"][0].split("M")[-1]))
+    assert "1\u2009500 mm behind the rear axle, on the centreline, turned 4° to the left" in made.alt
+    assert "1\u2009500" in {text for text, _ in texts(made.svg)}
+
+
+def test_the_tapes_behind_the_vehicle_start_at_the_rear_wheels() -> None:
+    made = pens(draw("stand", OUTLINE, [], SQUARE | {"hubs": "rear"}, say).svg)
+    wheels = [points("M" + one) for one in made["dash"][0].split("M")[1:]]
+    axles = sorted({round(sum(y for _, y in wheel) / 4, 1) for wheel in wheels})
+    assert len(axles) == 2
+    assert [points(one)[0][1] for one in made["tape"]] == pytest.approx([axles[1]] * 4, abs=0.2)
+
+
 def test_what_goes_there_is_dashed_and_what_is_there_is_solid() -> None:
     goes = draw("patterns", OUTLINE, MATS, {}, say).svg
     there = draw("patterns", OUTLINE, MATS, {"method": "values"}, say).svg

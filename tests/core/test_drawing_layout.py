@@ -116,12 +116,13 @@ def test_heights_anywhere_leave_every_name_and_figure_readable(placed: list[dict
     some.floats(-10, 10),
     some.floats(400, 2400),
     some.floats(1200, 2200),
+    some.sampled_from([{}, {"hubs": "rear"}]),
 )
 def test_a_stand_anywhere_is_squared_in_a_clear_drawing(
-    distance: float, offset: float, yaw: float, bar: float, track: float
+    distance: float, offset: float, yaw: float, bar: float, track: float, hubs: dict[str, str]
 ) -> None:
     target = {"distance_mm": distance, "offset_mm": offset, "yaw_deg": yaw}
-    square = SQUARE | {"target": target, "bar_mm": bar, "track_mm": track}
+    square = SQUARE | {"target": target, "bar_mm": bar, "track_mm": track} | hubs
     assert quarrels(draw("stand", OUTLINE, [], square, say).svg) == []
 
 

@@ -15,7 +15,17 @@ from tests.core.cases import cases, check
 from webapp.core.compute import compute
 from webapp.core.errors import BadInput
 from webapp.core.measure.advice import advise, square_with_repeats, whole_mm
-from webapp.core.measure.square import LARGEST_MISFIT, TAPE_NAMES, Pose, Tapes, square_stand, tapes_at
+from webapp.core.measure.square import (
+    FRONT,
+    LARGEST_MISFIT,
+    REAR,
+    TAPE_NAMES,
+    Hubs,
+    Pose,
+    Tapes,
+    square_stand,
+    tapes_at,
+)
 
 TRACK, BAR = 1560, 1200
 ONE = Tapes(1, 1, 1, 1)
@@ -25,6 +35,7 @@ MISREAD = replace(GOOD, left_right=2046)
 POSES = st.builds(Pose, st.floats(600, 8_000), st.floats(-900, 900), st.floats(-25, 25))
 TRACKS, BARS = st.floats(1_200, 2_200), st.floats(400, 2_600)
 NOISE = st.tuples(*[st.floats(-1, 1)] * 4)
+HUBS = st.sampled_from([FRONT, REAR])
 
 
 @pytest.mark.parametrize("case", cases("square"))
@@ -52,9 +63,25 @@ def test_a_diagonal_misread_by_ten_millimetres_does_not_fit() -> None:
     assert round(found.misfit, 1) == 33.6
 
 
-@given(TRACKS, BARS, POSES)
-def test_exact_readings_give_back_the_pose(track: float, bar: float, pose: Pose) -> None:
-    found = square_stand(track, bar, tapes_at(track, bar, pose), ONE)
+def test_the_same_four_lengths_behind_the_vehicle_are_the_mirror_s() -> None:
+    before, behind = square_stand(TRACK, BAR, GOOD, ONE), square_stand(TRACK, BAR, GOOD, ONE, REAR)
+    assert before.pose is not None
+    assert behind.pose == replace(before.pose, yaw_deg=-before.pose.yaw_deg)
+    assert (behind.u, behind.misfit) == (before.u, before.misfit)
+
+
+@pytest.mark.parametrize(("hubs", "left_left"), [(FRONT, 1500 - 6), (REAR, 1500 + 6)])
+def test_turned_to_the_left_the_left_end_comes_nearer_before_the_vehicle_and_goes_away_behind_it(
+    hubs: Hubs, left_left: float
+) -> None:
+    """A bar as long as the track, out of square by six millimetres at either end, which is what the tapes find."""
+    turned = tapes_at(BAR, BAR, Pose(1500, 0, np.degrees(np.arcsin(6 / (BAR / 2)))), hubs)
+    assert (turned.left_left, turned.right_right) == pytest.approx((left_left, 3000 - left_left), abs=0.01)
+
+
+@given(TRACKS, BARS, POSES, HUBS)
+def test_exact_readings_give_back_the_pose(track: float, bar: float, pose: Pose, hubs: Hubs) -> None:
+    found = square_stand(track, bar, tapes_at(track, bar, pose, hubs), ONE, hubs)
     assert found.pose is not None
     assert astuple(found.pose) == pytest.approx(astuple(pose), abs=1e-5)
     assert found.misfit < 1e-9
@@ -79,22 +106,26 @@ def test_the_pose_is_the_one_an_independent_solver_finds(
     assert astuple(found.u) == pytest.approx(spread, rel=1e-3)
 
 
-@given(POSES)
-def test_a_mirrored_stand_gives_the_mirrored_pose(pose: Pose) -> None:
-    tapes = tapes_at(TRACK, BAR, pose)
+@given(POSES, HUBS)
+def test_a_mirrored_stand_gives_the_mirrored_pose(pose: Pose, hubs: Hubs) -> None:
+    tapes = tapes_at(TRACK, BAR, pose, hubs)
     mirrored = Tapes(tapes.right_right, tapes.left_left, tapes.right_left, tapes.left_right)
-    found = square_stand(TRACK, BAR, mirrored, ONE)
+    found = square_stand(TRACK, BAR, mirrored, ONE, hubs)
     assert found.pose is not None
     assert astuple(found.pose) == pytest.approx((pose.distance_mm, -pose.offset_mm, -pose.yaw_deg), abs=1e-5)
 
 
-@given(st.sampled_from(TAPE_NAMES), st.floats(10, 400), st.booleans())
-def test_a_blunder_on_any_one_tape_is_seen_and_the_next_set_names_it(tape: str, slip: float, longer: bool) -> None:
-    exact = tapes_at(TRACK, BAR, Pose(1500, 8, 0.4))
+@given(st.sampled_from(TAPE_NAMES), st.floats(10, 400), st.booleans(), HUBS)
+def test_a_blunder_on_any_one_tape_is_seen_and_the_next_set_names_it(
+    tape: str, slip: float, longer: bool, hubs: Hubs
+) -> None:
+    exact = tapes_at(TRACK, BAR, Pose(1500, 8, 0.4), hubs)
     wrong = replace(exact, **{tape: getattr(exact, tape) + (slip if longer else -slip)})
-    assert not square_stand(TRACK, BAR, wrong, ONE).fits
-    found, odd = square_with_repeats(TRACK, BAR, wrong, ONE, [exact])
+    assert not square_stand(TRACK, BAR, wrong, ONE, hubs).fits
+    found, odd = square_with_repeats(TRACK, BAR, wrong, ONE, [exact], hubs)
     assert (found.fits, odd.tape, odd.reason) == (True, tape, None)
+    assert found.pose is not None
+    assert astuple(found.pose) == pytest.approx((1500, 8, 0.4), abs=1e-5)
 
 
 def test_repeating_the_same_blunder_blames_no_tape() -> None:
@@ -145,20 +176,21 @@ def test_four_that_do_not_fit_bring_one_piece_of_advice() -> None:
     assert advise(TRACK, BAR, square_stand(TRACK, BAR, MISREAD, ONE), Pose(1500, 0, 0)) == ({"do": "measure-again"},)
 
 
-@given(POSES, POSES)
-def test_following_the_advice_leads_to_the_target_within_a_millimetre(here: Pose, there: Pose) -> None:
-    found = square_stand(TRACK, BAR, tapes_at(TRACK, BAR, here), ONE)
+@given(POSES, POSES, HUBS)
+def test_following_the_advice_leads_to_the_target_within_a_millimetre(here: Pose, there: Pose, hubs: Hubs) -> None:
+    found = square_stand(TRACK, BAR, tapes_at(TRACK, BAR, here, hubs), ONE, hubs)
+    ahead = {"front": 1, "rear": -1}[hubs]  # away from the vehicle is forward before it, and back behind it
     distance, offset, left_end_ahead = here.distance_mm, here.offset_mm, -BAR / 2 * np.sin(np.radians(here.yaw_deg))
-    for entry in advise(TRACK, BAR, found, there):
+    for entry in advise(TRACK, BAR, found, there, hubs):
         if entry["do"] == "turn":
-            left_end_ahead += entry["left_end_mm"] * {"away": 1, "nearer": -1}[entry["left_end"]]
+            left_end_ahead += ahead * entry["left_end_mm"] * {"away": 1, "nearer": -1}[entry["left_end"]]
             assert {entry["left_end"], entry["right_end"]} == {"away", "nearer"}
         elif entry["do"] == "slide":
             offset += entry["mm"] * {"left": 1, "right": -1}[entry["to"]]
         elif entry["do"] == "move":
             distance += entry["mm"] * {"farther": 1, "nearer": -1}[entry["to"]]
         else:
-            wanted = astuple(tapes_at(TRACK, BAR, there))
+            wanted = astuple(tapes_at(TRACK, BAR, there, hubs))
             assert [entry["tapes_mm"][name] for name in TAPE_NAMES] == pytest.approx(wanted, abs=0.5001)
     wanted_end = -BAR / 2 * np.sin(np.radians(there.yaw_deg))
     assert (distance, offset, left_end_ahead) == pytest.approx(

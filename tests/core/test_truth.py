@@ -3,10 +3,11 @@
 Every trial is drawn from a fixed seed, so a share that is out of its bounds is a mistake in a sum and not bad luck.
 """
 
+import cmath
 from collections.abc import Iterator
 from dataclasses import astuple
 from fractions import Fraction
-from math import atan, degrees, sqrt
+from math import atan, degrees, radians, sqrt
 from typing import Any
 
 import numpy as np
@@ -20,7 +21,7 @@ from webapp.core.measure.floor import FloorPoint, Spot, survey_floor
 from webapp.core.measure.hull import surrounds
 from webapp.core.measure.instruments import COVERAGE, repeated
 from webapp.core.measure.judged import judge
-from webapp.core.measure.square import Pose, Tapes, square_stand, tapes_at
+from webapp.core.measure.square import FRONT, REAR, TAPE_NAMES, Hubs, Pose, Tapes, square_stand, tapes_at
 from webapp.core.measure.student import exceeds, widening
 
 TRIALS = 20_000
@@ -34,8 +35,21 @@ def within(share: float, bounds: tuple[float, float] = STATED) -> bool:
     return bounds[0] <= share <= bounds[1]
 
 
-def squared(dice: np.random.Generator) -> Iterator[tuple[Pose, Tapes, Pose | None, Pose | None]]:
-    """Random stands before random vehicles, four tapes with known noise each: the true pose, u, what was found."""
+def laid_out(track_mm: float, bar_mm: float, pose: Pose, hubs: Hubs) -> list[float]:
+    """The four lengths from points of the plane alone: hubs at their axle, the bar moved to its place and turned there.
+
+    Vehicle axes, with the front axle at 0 and the rear axle 2700 mm behind it.
+    """
+    axle, way = (0.0, 1) if hubs == "front" else (-2700.0, -1)
+    middle = complex(axle + way * pose.distance_mm, pose.offset_mm)
+    turn = cmath.rect(1, radians(pose.yaw_deg))  # counter-clockwise from above, x forward and y to the left
+    marks = {side: middle + turn * complex(0, half * bar_mm / 2) for side, half in (("left", 1), ("right", -1))}
+    from_hub = {side: complex(axle, half * track_mm / 2) for side, half in (("left", 1), ("right", -1))}
+    return [abs(marks[name.split("_")[1]] - from_hub[name.split("_")[0]]) for name in TAPE_NAMES]
+
+
+def squared(dice: np.random.Generator, hubs: Hubs) -> Iterator[tuple[Pose, Tapes, Pose | None, Pose | None]]:
+    """Random stands by random vehicles, four tapes with known noise each: the true pose, u, what was found."""
     poses = np.column_stack(
         [dice.uniform(800, 6000, TRIALS), dice.uniform(-700, 700, TRIALS), dice.uniform(-10, 10, TRIALS)]
     )
@@ -45,13 +59,14 @@ def squared(dice: np.random.Generator) -> Iterator[tuple[Pose, Tapes, Pose | Non
     rows = np.column_stack([poses, sizes, spreads, noise]).tolist()
     for x, y, yaw, track, bar, *rest in rows:
         true, u, off = Pose(x, y, yaw), rest[:4], rest[4:]
-        tapes = Tapes(*(length + e for length, e in zip(astuple(tapes_at(track, bar, true)), off, strict=True)))
-        found = square_stand(track, bar, tapes, Tapes(*u))
+        tapes = Tapes(*(length + e for length, e in zip(laid_out(track, bar, true, hubs), off, strict=True)))
+        found = square_stand(track, bar, tapes, Tapes(*u), hubs)
         yield true, Tapes(*u), found.pose, found.u
 
 
-def test_a_squared_stand_is_where_it_is_said_to_be_95_times_in_a_hundred() -> None:
-    stands = [(true, pose, u) for true, _, pose, u in squared(np.random.default_rng(1)) if pose and u]
+@pytest.mark.parametrize("hubs", [FRONT, REAR])
+def test_a_squared_stand_is_where_it_is_said_to_be_95_times_in_a_hundred(hubs: Hubs) -> None:
+    stands = [(true, pose, u) for true, _, pose, u in squared(np.random.default_rng(1), hubs) if pose and u]
     true, found, u = (np.array([astuple(stand[part]) for stand in stands]) for part in range(3))
     shares: Shares = (np.abs(found - true) <= COVERAGE * u).mean(axis=0)
     assert all(within(share) for share in shares), shares

@@ -15,7 +15,7 @@ import yaml
 from webapp.core.fold import applies
 from webapp.core.freeze import make_sheet
 from webapp.core.measure.judged import AXIS_POINTS, judge
-from webapp.core.measure.square import Pose, tapes_at
+from webapp.core.measure.square import FRONT, REAR, Pose, tapes_at
 from webapp.core.plan import MODES, Proposal, vehicles_for
 from webapp.core.procedure import KINDS, Vehicle
 from webapp.core.sheet import Sheet
@@ -77,7 +77,8 @@ def _as_it_should_be(measure: dict[str, Any]) -> dict[str, float]:
     if measure["method"] == "floor":
         return {one["name"].replace("-", "_"): 0.0 for one in [*measure["points"], *measure["contacts"]]}
     if measure["method"] == "square":
-        tapes = tapes_at(measure["track_mm"], measure["bar_mm"], Pose(**measure["target"]))
+        target = Pose(**measure["target"])
+        tapes = tapes_at(measure["track_mm"], measure["bar_mm"], target, measure.get("hubs", FRONT))
         return {name: float(round(reading)) for name, reading in asdict(tapes).items()}
     places = dict(zip(AXIS_POINTS, ((5000, 780), (5000, -780), (2200, 775), (2200, -775)), strict=True))
     marks = {f"{name}_{axis}": float(place[i]) for name, place in places.items() for i, axis in enumerate("xy")}
@@ -250,18 +251,15 @@ def _with_spec(name: str) -> list[Vehicle]:
 
 @pytest.mark.parametrize("vehicle", _with_spec("surround-view"), ids=lambda one: one.vehicle)
 def test_the_tapes_of_the_patterns_agree_with_where_the_patterns_lie(vehicle: Vehicle) -> None:
-    """Rear tapes run to marks on the pattern's middle line, side tapes to dots at the ends of its inner edge."""
+    """Rear marks lie on the pattern's middle line, side tapes run to dots at the ends of its inner edge."""
     spec, outline = vehicle.specs["surround-view"], vehicle.outline
     front, rear = outline.track_front.value / 2, outline.track_rear.value / 2
     behind, at = outline.wheelbase.value, {one.target: one for one in spec.placements}
-    mark = _value(spec.figures["front-bar"].value) / 2
-    back = -at["pattern-rear"].x.value - behind
     width, long = (LIBRARY.catalogue.targets["pattern-left"].size[side].value for side in ("width", "height"))
     inner, middle = at["pattern-left"].y.value - width / 2, -at["pattern-left"].x.value
     near, far = (middle - long / 2, inner), (middle + long / 2, inner)
     expected = {
-        "rear-straight": dist((0, rear), (back, mark)),
-        "rear-cross": dist((0, rear), (back, -mark)),
+        "rear-distance": -at["pattern-rear"].x.value - behind,
         "side-front": dist((0, front), near),
         "side-rear": dist((behind, rear), far),
         "side-long": dist((0, front), far),
@@ -270,29 +268,39 @@ def test_the_tapes_of_the_patterns_agree_with_where_the_patterns_lie(vehicle: Ve
 
 
 @pytest.mark.parametrize("vehicle", _with_spec("rear-corner-radar"), ids=lambda one: one.vehicle)
-def test_the_tapes_of_the_rear_reflectors_agree_with_where_they_stand(vehicle: Vehicle) -> None:
+def test_the_rear_reflectors_are_the_two_ends_of_what_is_squared(vehicle: Vehicle) -> None:
     spec, outline = vehicle.specs["rear-corner-radar"], vehicle.outline
     left, right = spec.placements
-    hub = (-outline.wheelbase.value, outline.track_rear.value / 2)
-    expected = {
-        "straight": dist(hub, (left.x.value, left.y.value)),
-        "cross": dist(hub, (right.x.value, right.y.value)),
-        "between": left.y.value - right.y.value,
-    }
-    assert (left.x, left.y.value) == (right.x, -right.y.value)
-    assert {name: _value(spec.figures[name].nominal) for name in expected} == pytest.approx(expected, abs=0.6)
+    assert left.y.value - right.y.value == _value(spec.figures["apart"].nominal)
+    assert left.x.value == right.x.value == -outline.wheelbase.value - _value(spec.figures["distance"].nominal)
+    assert (left.y.value + right.y.value) / 2 == _value(spec.figures["offset"].nominal)
 
 
 @pytest.mark.parametrize("vehicle", _with_spec("rear-camera"), ids=lambda one: one.vehicle)
-def test_the_tapes_of_the_rear_board_agree_with_where_it_stands(vehicle: Vehicle) -> None:
-    """They run to crosses at the ends of its feet, which lie beneath the board's edges."""
+def test_the_rear_board_stands_where_its_feet_are_squared(vehicle: Vehicle) -> None:
+    """The crosses lie at the ends of its feet, beneath the board's edges."""
     spec, outline = vehicle.specs["rear-camera"], vehicle.outline
     (board,) = spec.placements
-    half = LIBRARY.catalogue.targets["rear-board"].size["width"].value / 2
-    hub, behind = outline.track_rear.value / 2, -board.x.value - outline.wheelbase.value
-    expected = {"straight": dist((0, hub), (behind, half)), "cross": dist((0, hub), (behind, -half))}
-    assert board.y.value == 0
-    assert {name: _value(spec.figures[name].nominal) for name in expected} == pytest.approx(expected, abs=0.6)
+    assert _value(spec.figures["apart"].value) == LIBRARY.catalogue.targets["rear-board"].size["width"].value
+    assert board.x.value == -outline.wheelbase.value - _value(spec.figures["distance"].nominal)
+    assert board.y.value == _value(spec.figures["offset"].nominal)
+
+
+def test_what_stands_behind_the_vehicle_is_squared_to_the_rear_hubs() -> None:
+    by = {
+        f"{name}/{step.id}": (step.measure.hubs, step.measure.track)
+        for name, procedure in LIBRARY.procedures.items()
+        for step in procedure.steps
+        if step.measure and step.measure.method == "square"
+    }
+    behind = {"rear-camera/board-tapes", "rear-corner-radar/tapes", "surround-view/rear-tapes"}
+    assert {name for name, (hubs, _) in by.items() if hubs == REAR} == behind
+    assert {track for name, (_, track) in by.items() if name in behind} == {"spec.rear-marks"}
+    assert {track for name, (_, track) in by.items() if name not in behind} == {"spec.track"}
+    assert all(
+        _value(vehicle.figures["rear-marks"].nominal) == vehicle.outline.track_rear.value
+        for vehicle in LIBRARY.vehicles.values()
+    )
 
 
 @pytest.mark.parametrize("vehicle", _with_spec("front-corner-radar"), ids=lambda one: one.vehicle)

@@ -54,6 +54,7 @@ export function floorCase(given) {
 
 export function squareCase(given) {
   const { track_mm, bar_mm } = numbers(given, "", { track_mm: TRACK_MM, bar_mm: BAR_MM });
+  const { hubs } = given;
   const tapes = numbers(given.tapes_mm, "tapes_mm", all(TAPE_NAMES, TAPE_MM));
   const four = typeof given.u_mm === "object" ? given.u_mm : null;
   const u = four
@@ -64,11 +65,12 @@ export function squareCase(given) {
   );
   const target = given.target ? numbers(given.target, "target", POSE) : null;
   const [found, out] = repeats.length
-    ? squareWithRepeats(track_mm, bar_mm, tapes, u, repeats)
-    : [squareStand(track_mm, bar_mm, tapes, u)];
+    ? squareWithRepeats(track_mm, bar_mm, tapes, u, repeats, hubs)
+    : [squareStand(track_mm, bar_mm, tapes, u, hubs)];
   const odd = out ? { odd_one_out: out.tape, odd_one_out_reason: out.reason } : {};
   const pose = found.pose ? { ...found.pose, u: found.u } : {};
-  return { fits: found.fits, ...pose, misfit: found.misfit, ...odd, advice: advise(track_mm, bar_mm, found, target) };
+  const advice = advise(track_mm, bar_mm, found, target, hubs);
+  return { fits: found.fits, ...pose, misfit: found.misfit, ...odd, advice };
 }
 
 export function axisCase(given) {

@@ -7,7 +7,7 @@ from hypothesis import strategies as some
 
 from webapp.core.errors import BadInput
 from webapp.core.measure.judged import PHYSICAL, judge
-from webapp.core.measure.square import TAPE_NAMES, Pose, tapes_at
+from webapp.core.measure.square import FRONT, REAR, TAPE_NAMES, Hubs, Pose, tapes_at
 
 
 def decimals(low: float, high: float, places: int = 2) -> some.SearchStrategy[float]:
@@ -68,9 +68,12 @@ poses = some.fixed_dictionaries(
 MISREAD_MM = [0.0, 0.0, 0.0, 0.0, 1.0, -6.0, 10.0, 100.0, -400.0, 3000.0]
 
 
-def _tapes(draw: some.DrawFn, track_mm: float, bar_mm: float, pose: dict[str, float]) -> dict[str, float]:
+hubs = some.sampled_from([FRONT, REAR])
+
+
+def _tapes(draw: some.DrawFn, track_mm: float, bar_mm: float, pose: dict[str, float], by: Hubs) -> dict[str, float]:
     """The tapes of a pose, each read to half a millimetre or so, and now and then misread."""
-    found = tapes_at(track_mm, bar_mm, Pose(**pose))
+    found = tapes_at(track_mm, bar_mm, Pose(**pose), by)
     off = {name: draw(some.sampled_from(MISREAD_MM)) if draw(some.integers(0, 3)) == 0 else 0.0 for name in TAPE_NAMES}
     return {name: round(2 * (getattr(found, name) + off[name])) / 2 for name in TAPE_NAMES}
 
@@ -79,8 +82,10 @@ def _tapes(draw: some.DrawFn, track_mm: float, bar_mm: float, pose: dict[str, fl
 def squarings(draw: some.DrawFn) -> dict[str, Any]:
     track_mm, bar_mm = draw(decimals(1200, 1900, 0)), draw(decimals(400, 2400, 0))
     u = draw(some.sampled_from([0.3, 1.0, 2.5]))
-    tapes = _tapes(draw, track_mm, bar_mm, draw(poses))
+    by = draw(hubs)
+    tapes = _tapes(draw, track_mm, bar_mm, draw(poses), by)
     return {
+        "hubs": by,
         "track_mm": track_mm,
         "bar_mm": bar_mm,
         "tapes": tapes,
@@ -88,7 +93,9 @@ def squarings(draw: some.DrawFn) -> dict[str, Any]:
     }
 
 
-stands = some.fixed_dictionaries({"track_mm": decimals(1200, 1900, 0), "bar_mm": decimals(400, 2400, 0), "pose": poses})
+stands = some.fixed_dictionaries(
+    {"track_mm": decimals(1200, 1900, 0), "bar_mm": decimals(400, 2400, 0), "pose": poses, "hubs": hubs}
+)
 
 
 def _limits(draw: some.DrawFn, low: float, high: float) -> list[float | None]:
@@ -194,7 +201,8 @@ def square_steps(draw: some.DrawFn) -> dict[str, Any]:
         name: [round(value - draw(decimals(0, 5)), 2), round(value + draw(decimals(0, 5)), 2)]
         for name, value in target.items()
     }
-    sets = [_tapes(draw, track_mm, bar_mm, here) for _ in range(draw(some.integers(1, 3)))]
+    by = draw(hubs)
+    sets = [_tapes(draw, track_mm, bar_mm, here, by) for _ in range(draw(some.integers(1, 3)))]
     measure = {
         "method": "square",
         "track_mm": track_mm,
@@ -203,7 +211,8 @@ def square_steps(draw: some.DrawFn) -> dict[str, Any]:
         "target": target,
         "limits": limits,
     }
-    return {"measure": measure, "sets": sets}
+    # A sheet says which hubs only where they are the rear ones.
+    return {"measure": measure | ({"hubs": by} if by == REAR else {}), "sets": sets}
 
 
 @some.composite
@@ -218,7 +227,8 @@ def moves(draw: some.DrawFn) -> dict[str, Any]:
     step = draw(square_steps())
     measure, readings = step["measure"], step["sets"]
     try:
-        return {"found": judge(measure, readings), "target": measure["target"]}
+        found = judge(measure, readings)
+        return {"found": found, "target": measure["target"], "hubs": measure.get("hubs", FRONT)}
     except BadInput:
         reject()
 

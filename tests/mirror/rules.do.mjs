@@ -115,7 +115,7 @@ export const decide_on = ({ value, u, low, high, u_instrument, s }) => ({
   ...decide(exactly(value), exactly(u), exactly(low), exactly(high)),
   repeats: repeatsToSettle(exactly(value), u_instrument, s, exactly(low), exactly(high)),
 });
-export const square_up = ({ track_mm, bar_mm, tapes, u }) => squareStand(track_mm, bar_mm, tapes, u);
+export const square_up = ({ track_mm, bar_mm, tapes, u, hubs }) => squareStand(track_mm, bar_mm, tapes, u, hubs);
 export const measure_step = ({ measure, typed }) => {
   const sets = typed.map((given) => readAll(measure, given));
   return {
@@ -124,5 +124,5 @@ export const measure_step = ({ measure, typed }) => {
     found: judge(measure, sets),
   };
 };
-export const move_stand = ({ found, target }) => standMove({ ...found, ...found.pose }, target, say);
-export const stand_at = ({ track_mm, bar_mm, pose }) => tapesAt(track_mm, bar_mm, pose);
+export const move_stand = ({ found, target, hubs }) => standMove({ ...found, ...found.pose }, target, say, "mm", hubs);
+export const stand_at = ({ track_mm, bar_mm, pose, hubs }) => tapesAt(track_mm, bar_mm, pose, hubs);

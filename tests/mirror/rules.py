@@ -130,7 +130,12 @@ def _decide_on(given: Given) -> Any:
 
 
 def _square_up(given: Given) -> Any:
-    return asdict(square_stand(given["track_mm"], given["bar_mm"], Tapes(**given["tapes"]), Tapes(**given["u"])))
+    tapes, u = Tapes(**given["tapes"]), Tapes(**given["u"])
+    return asdict(square_stand(given["track_mm"], given["bar_mm"], tapes, u, given["hubs"]))
+
+
+def _stand_at(given: Given) -> Any:
+    return asdict(tapes_at(given["track_mm"], given["bar_mm"], Pose(**given["pose"]), given["hubs"]))
 
 
 def _measure_step(given: Given) -> Any:
@@ -142,7 +147,7 @@ def _measure_step(given: Given) -> Any:
 
 def _move_stand(given: Given) -> Any:
     found = given["found"]
-    return stand_move({**found, **(found.get("pose") or {})}, given["target"], _say)
+    return stand_move({**found, **(found.get("pose") or {})}, given["target"], _say, hubs=given["hubs"])
 
 
 RULES: dict[str, Callable[[Given], Any]] = {
@@ -164,5 +169,5 @@ RULES: dict[str, Callable[[Given], Any]] = {
     "square_up": _square_up,
     "measure_step": _measure_step,
     "move_stand": _move_stand,
-    "stand_at": lambda given: asdict(tapes_at(given["track_mm"], given["bar_mm"], Pose(**given["pose"]))),
+    "stand_at": _stand_at,
 }

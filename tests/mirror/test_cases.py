@@ -8,8 +8,8 @@ from tests.core.cases import CASES, read_cases, same
 from tests.mirror.conftest import Mirror
 
 METHODS = ("axis", "decide", "floor", "height", "repeats", "scan", "square", "vin")
-# A key that nobody knows is refused where a file comes in; nothing comes in so on a phone.
-ELSEWHERE = ("unknown-field",)
+# A key or hubs that nobody knows are refused where a file comes in; nothing comes in so on a phone.
+ELSEWHERE = ("unknown-field", "unknown-hubs")
 ASKED = [
     pytest.param(method, case, id=f"{method}: {case['name']}")
     for method in METHODS

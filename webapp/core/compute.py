@@ -103,23 +103,36 @@ def _floor(given: object) -> Answer:
 
 
 def _square(given: object) -> Answer:
-    fields = Fields(given, "", ("track_mm", "bar_mm", "tapes_mm", "u_mm"), ("target", "repeats"))
+    fields = Fields(given, "", ("track_mm", "bar_mm", "tapes_mm", "u_mm"), ("target", "repeats", "hubs"))
     track, bar = fields.number("track_mm", square.TRACK_MM), fields.number("bar_mm", square.BAR_MM)
     tapes, u = _tapes(fields.inner("tapes_mm", square.TAPE_NAMES), square.TAPE_MM), _tape_u(fields)
     repeats = fields.each("repeats", MOST_REPEATED_SETS, square.TAPE_NAMES)
     target = None if fields.get("target") is None else _pose(fields.inner("target", POSE))
+    hubs = _hubs(fields)
     odd: Answer = {}
     if repeats:
         again = [_tapes(one, square.TAPE_MM) for one in repeats]
-        found, out = square_with_repeats(track, bar, tapes, u, again)
+        found, out = square_with_repeats(track, bar, tapes, u, again, hubs)
         odd = {"odd_one_out": out.tape, "odd_one_out_reason": out.reason}
     else:
-        found = square.square_stand(track, bar, tapes, u)
+        found = square.square_stand(track, bar, tapes, u, hubs)
     pose: Answer = {}
     if found.pose and found.u:
         pose = {**asdict(found.pose), "u": asdict(found.u)}
-    advice = list(advise(track, bar, found, target))
+    advice = list(advise(track, bar, found, target, hubs))
     return {"fits": found.fits, **pose, "misfit": found.misfit, **odd, "advice": advice}
+
+
+def _hubs(fields: Fields) -> square.Hubs:
+    """Return which hubs the tapes start from: the front ones where nothing is said."""
+    given = fields.get("hubs")
+    if given is None:
+        return square.FRONT
+    for one in (square.FRONT, square.REAR):
+        if given == one:
+            return one
+    field = fields.at("hubs")
+    raise BadInput("unknown-hubs", field, f"{field}={shown(given)} must be front or rear")
 
 
 def _tapes(fields: Fields, allowed: Any) -> square.Tapes:

@@ -186,9 +186,11 @@ class Measure(Strict):
     contacts: bool = False
     """floor: read the height beside each tyre too, so that heights can be counted from the plane the tyres stand on."""
     track: Figure | None = None
-    """square: between the two reference points on the vehicle."""
+    """square: between the two hub marks that the tapes start from."""
     bar: Figure | None = None
     """square: between the two marks on the stand, mat or plate."""
+    hubs: Literal["front", "rear"] = "front"
+    """square: the hub marks that the tapes start from; the rear ones for what stands behind the vehicle."""
     u: Size | None = None
     """floor, square, axis: the standard uncertainty of one reading; 1 mm where nothing is said."""
     limits: dict[Name, LimitsOrSpec] = Field(default_factory=dict)

@@ -2,18 +2,23 @@
  * How a stand must move, as data for static/pages/stand-move.mustache: where it is, where it goes, an arrow a move.
  *
  * What is off is drawn 20 times larger, or as much larger as the page takes, and the drawing says so.
+ *
+ * The vehicle is below, or above where the stand is behind it. The second is the first in a mirror: drawn as if it stood
+ * ahead, with its turn turned over, every height then counted from the other end of the sheet.
  */
 
+import { FRONT, TURN } from "../measure/square.js";
 import { figure, withUnit } from "./lettering.js";
 import { px } from "./svg.js";
 
 /**
  * @typedef {import("../types.js").Say} Say
+ * @typedef {import("../measure/square.js").Hubs} Hubs
  * @typedef {import("../measure/square.js").Pose} Pose
  * @typedef {Record<string, any>} Move
  * @typedef {[number, number]} Point
  * @typedef {{x: number, y: number, yaw_deg: number}} Bar a stand on the page: its middle, and its turn to the left
- * @typedef {{number: string, length: string}} Written what stands by an arrow: the move's number, and its length
+ * @typedef {{number: string, length: string, hubs: Hubs}} Written what stands by an arrow: the move's number, its length
  * @typedef {"start" | "middle" | "end"} Anchor
  */
 
@@ -28,8 +33,11 @@ const [ARROW_PX, HEAD_PX, OFF_PX] = [27, 10, 26];
 const [EDGE_PX, TO_BASELINE_PX] = [32, 4.5];
 /** From an arrow to the ring with the move's number, and to the text beyond the ring. */
 const [RING_PX, TEXT_PX] = [13, 26];
+/** What a height and its mirror's make together; the note stays below both. */
+const MIRROR_PX = 208;
 /** Below the bars, at this height, sliding and moving are shown, and moving this far off the centre. */
 const [STRIP_PX, ASIDE_PX] = [146, 62];
+const ALT = { front: "drawing-alt-move", rear: "drawing-alt-move-behind" };
 
 /**
  * The drawing's data, or null where the four tapes did not fit and there is no pose to draw.
@@ -37,14 +45,15 @@ const [STRIP_PX, ASIDE_PX] = [146, 62];
  * @param {Pose} target the pose that the stand should have
  * @param {Say} say
  * @param {string} [unit] what lengths are written in
+ * @param {Hubs} [hubs] those that the tapes start from, `rear` for a stand behind the vehicle
  */
-export function standMove(result, target, say, unit = "mm") {
+export function standMove(result, target, say, unit = "mm", hubs = FRONT) {
   if (!result.fits) return null;
   const offPx = (result.offset_mm - target.offset_mm) * MM_PX;
   const farPx = (result.distance_mm - target.distance_mm) * MM_PX;
-  const turnedDeg = result.yaw_deg - target.yaw_deg;
+  const turnedDeg = TURN[hubs] * (result.yaw_deg - target.yaw_deg);
   const larger = largerBy(offPx, farPx, turnedDeg);
-  const goes = { x: CENTRE_PX, y: LEVEL_PX, yaw_deg: target.yaw_deg };
+  const goes = { x: CENTRE_PX, y: LEVEL_PX, yaw_deg: TURN[hubs] * target.yaw_deg };
   const here = {
     x: CENTRE_PX - offPx * larger,
     y: LEVEL_PX - farPx * larger,
@@ -54,12 +63,27 @@ export function standMove(result, target, say, unit = "mm") {
   const moves = result.advice.filter((/** @type {Move} */ one) => ["turn", "slide", "move"].includes(one.do));
   const note = noteOn(larger, moves.length > 0, say);
   return {
-    alt: [say("drawing-alt-move", { note }), ...moves.map((one, index) => altOf(index + 1, one, say, unit))].join(" "),
-    here: line(end(here, -1), end(here, 1)),
-    goes: line(end(goes, -1), end(goes, 1)),
-    arrows: moves.flatMap((one, index) => arrows(index + 1, one, here, goes, unit)),
+    alt: [say(ALT[hubs], { note }), ...moves.map((one, index) => altOf(index + 1, one, say, unit))].join(" "),
+    behind: hubs !== FRONT,
+    here: drawn(here, hubs),
+    goes: drawn(goes, hubs),
+    arrows: moves.flatMap((one, index) => arrows(index + 1, one, here, goes, unit, hubs)),
     note,
   };
+}
+
+/** @param {Bar} bar @param {Hubs} hubs */
+function drawn(bar, hubs) {
+  return line(seen(end(bar, -1), hubs), seen(end(bar, 1), hubs));
+}
+
+/**
+ * The point as it is drawn: behind the vehicle, in the mirror.
+ * @param {Point} point @param {Hubs} hubs
+ * @returns {Point}
+ */
+function seen(point, hubs) {
+  return hubs === FRONT ? point : [point[0], MIRROR_PX - point[1]];
 }
 
 /**
@@ -93,11 +117,11 @@ function largerBy(offPx, farPx, turnedDeg) {
 
 /**
  * A turn shows at both ends, a slide in the middle below, a move nearer or farther beside it.
- * @param {number} count @param {Move} move @param {Bar} here @param {Bar} goes @param {string} unit
+ * @param {number} count @param {Move} move @param {Bar} here @param {Bar} goes @param {string} unit @param {Hubs} hubs
  */
-function arrows(count, move, here, goes, unit) {
+function arrows(count, move, here, goes, unit, hubs) {
   const mm = move.do === "turn" ? move.left_end_mm : move.mm;
-  const label = { number: String(count), length: withUnit(mm, unit) };
+  const label = { number: String(count), length: withUnit(mm, unit), hubs };
   if (move.do === "turn") {
     const down = move.left_end === "nearer" ? 1 : -1;
     const left = Math.min(end(here, -1)[0], end(goes, -1)[0]) - OFF_PX;
@@ -151,10 +175,12 @@ function level(right, label) {
 }
 
 /**
- * @param {Point} tail @param {Point} tip @param {Written} label @param {Point} ring @param {Point} text
- * @param {Anchor} anchor
+ * The four points are those of a stand ahead of the vehicle.
+ * @param {Point} tailAhead @param {Point} tipAhead @param {Written} label @param {Point} ringAhead
+ * @param {Point} textAhead @param {Anchor} anchor
  */
-function arrow(tail, tip, label, ring, text, anchor) {
+function arrow(tailAhead, tipAhead, label, ringAhead, textAhead, anchor) {
+  const [tail, tip, ring, text] = [tailAhead, tipAhead, ringAhead, textAhead].map((point) => seen(point, label.hubs));
   const [ux, uy] = [Math.sign(tip[0] - tail[0]), Math.sign(tip[1] - tail[1])];
   const half = HEAD_PX / 2;
   /** @type {Point} */

@@ -18,7 +18,7 @@ import { pointsOf } from "./measures.js";
  */
 
 /** Of a measurement, what a drawing shows. */
-const USED = ["method", "track_mm", "bar_mm", "target"];
+const USED = ["method", "track_mm", "bar_mm", "hubs", "target"];
 
 /**
  * The key of the drawing of that name: `places` where targets stand, `given` what is measured, or the area.

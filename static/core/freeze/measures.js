@@ -51,7 +51,9 @@ export function measureOf(measure, figures, spots, places, outline) {
     centre(measure.limits[name] ?? null, name, figures),
   ]);
   const [track_mm, bar_mm] = [number(measure.track, "track", figures), number(measure.bar, "bar", figures)];
-  return { ...made, track_mm, bar_mm, target: Object.fromEntries(aim) };
+  // Said only where it is the rear, so that the name of a sheet without it stays as it was.
+  const hubs = measure.hubs === "rear" ? { hubs: "rear" } : {};
+  return { ...made, track_mm, bar_mm, target: Object.fromEntries(aim), ...hubs };
 }
 
 /** @param {Record<string, any>} measure */

@@ -6,9 +6,10 @@
 
 import { rounded } from "../numbers.js";
 import { fsum } from "./fraction.js";
-import { squareStand, TAPE_NAMES, tapesAt } from "./square.js";
+import { FRONT, squareStand, TAPE_NAMES, TURN, tapesAt } from "./square.js";
 
 /**
+ * @typedef {import("./square.js").Hubs} Hubs
  * @typedef {import("./square.js").Pose} Pose
  * @typedef {import("./square.js").Squared} Squared
  * @typedef {import("./square.js").Tapes} Tapes
@@ -23,21 +24,23 @@ import { squareStand, TAPE_NAMES, tapesAt } from "./square.js";
  * Without a target the stand is squared and centred at the distance where it stands. A move that rounds to 0 mm is left
  * out. Where the four tapes did not fit there is one piece of advice: measure again.
  * @param {number} track_mm @param {number} bar_mm @param {Squared} found @param {Pose?} target
+ * @param {Hubs} [hubs]
  * @returns {Advice[]}
  */
-export function advise(track_mm, bar_mm, found, target) {
+export function advise(track_mm, bar_mm, found, target, hubs = FRONT) {
   if (found.pose === null) return [{ do: "measure-again" }];
   const wanted = target ?? { distance_mm: found.pose.distance_mm, offset_mm: 0, yaw_deg: 0 };
-  const expected = tapesAt(track_mm, bar_mm, wanted);
+  const expected = tapesAt(track_mm, bar_mm, wanted, hubs);
   const readings = Object.fromEntries(TAPE_NAMES.map((name) => [name, wholeMm(expected[name])]));
-  return [...moves(bar_mm, found.pose, wanted), { do: "expect", tapes_mm: readings }];
+  return [...moves(bar_mm, found.pose, wanted, hubs), { do: "expect", tapes_mm: readings }];
 }
 
-/** @param {number} bar_mm @param {Pose} here @param {Pose} there */
-function moves(bar_mm, here, there) {
-  const turn = wholeMm((bar_mm / 2) * (sinOf(there.yaw_deg) - sinOf(here.yaw_deg)));
+/** @param {number} bar_mm @param {Pose} here @param {Pose} there @param {Hubs} hubs */
+function moves(bar_mm, here, there, hubs) {
+  const turn = wholeMm(((TURN[hubs] * bar_mm) / 2) * (sinOf(there.yaw_deg) - sinOf(here.yaw_deg)));
   const slide = wholeMm(there.offset_mm - here.offset_mm);
   const move = wholeMm(there.distance_mm - here.distance_mm);
+  // Turned to the left, the left end comes back: nearer to a vehicle behind it, away from one ahead of it.
   const [left_end, right_end] = turn > 0 ? ["nearer", "away"] : ["away", "nearer"];
   /** @type {Advice[]} */
   const made = [];
@@ -70,16 +73,17 @@ export function wholeMm(length_mm) {
  * fit, and doing so with no other tape does. Reasons where none is named: `first-set-fits`, `no-single-tape`,
  * `more-than-one-tape`.
  * @param {number} track_mm @param {number} bar_mm @param {Tapes} tapes @param {Tapes} u @param {Tapes[]} repeats
+ * @param {Hubs} [hubs]
  * @returns {[Squared, OddOneOut]}
  */
-export function squareWithRepeats(track_mm, bar_mm, tapes, u, repeats) {
+export function squareWithRepeats(track_mm, bar_mm, tapes, u, repeats, hubs = FRONT) {
   const again = /** @type {Tapes} */ (
     Object.fromEntries(TAPE_NAMES.map((name) => [name, fsum(repeats.map((one) => one[name])) / repeats.length]))
   );
-  const second = squareStand(track_mm, bar_mm, again, u);
-  const first = squareStand(track_mm, bar_mm, tapes, u);
+  const second = squareStand(track_mm, bar_mm, again, u, hubs);
+  const first = squareStand(track_mm, bar_mm, tapes, u, hubs);
   if (first.fits) return [second.fits ? second : first, { tape: null, reason: "first-set-fits" }];
-  const mended = TAPE_NAMES.map((name) => squareStand(track_mm, bar_mm, { ...tapes, [name]: again[name] }, u));
+  const mended = TAPE_NAMES.map((name) => squareStand(track_mm, bar_mm, { ...tapes, [name]: again[name] }, u, hubs));
   const cured = TAPE_NAMES.filter((_name, index) => mended[index].fits);
   if (cured.length !== 1) {
     return [second, { tape: null, reason: cured.length ? "more-than-one-tape" : "no-single-tape" }];

@@ -213,15 +213,15 @@ function fallAt(contacts, spot, floor, uMm) {
 
 /** @param {Measure} measure @param {Readings[]} sets */
 function squareFound(measure, sets) {
-  const { track_mm, bar_mm, target, limits, by } = measure;
+  const { track_mm, bar_mm, hubs, target, limits, by } = measure;
   const series = /** @type {import("./square.js").Tapes[]} */ (/** @type {unknown} */ (sets));
   const u = tapesU(measure, series[0]);
   const [found, odd] =
     series.length > 1
-      ? squareWithRepeats(track_mm, bar_mm, series[0], u, series.slice(1))
-      : [squareStand(track_mm, bar_mm, series[0], u), null];
+      ? squareWithRepeats(track_mm, bar_mm, series[0], u, series.slice(1), hubs)
+      : [squareStand(track_mm, bar_mm, series[0], u, hubs), null];
   const { fits, misfit, pose, u: spread } = found;
-  const advice = advise(track_mm, bar_mm, found, target);
+  const advice = advise(track_mm, bar_mm, found, target, hubs);
   const doubt = odd ? { odd_one_out: odd.tape, odd_reason: odd.reason } : {};
   if (pose === null || spread === null) return { parts: [], fits, misfit, advice, ...doubt, verdict: "does-not-fit" };
   /** @type {[keyof typeof pose, string][]} */

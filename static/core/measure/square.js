@@ -1,10 +1,18 @@
 /**
  * Squaring a stand with four tapes: where it stands, how sure that is, and whether the four fit together.
  *
- * References A_L, A_R lie at (0, ±track/2). The marks on the stand's bar, bar/2 either side of its middle (x, y), are
+ * The axes are the vehicle's (ISO 8855: x forward, y to the left), with their origin midway between the two references
+ * that the tapes start from. Before the vehicle these are the front hubs, behind it the rear hubs. References A_L, A_R
+ * lie at (0, ±track/2). The marks on the stand's bar, bar/2 either side of its middle (x, y), are
  *     S_L = (x - (bar/2) sin θ, y + (bar/2) cos θ)        S_R = (x + (bar/2) sin θ, y - (bar/2) cos θ)
- * with θ positive when the stand is turned left (counter-clockwise from above). Four readings, three unknowns: the
- * spare one shows that something was misread (χ², one degree of freedom), but not which tape it was.
+ * with θ positive when the stand is turned left (counter-clockwise from above). The distance is x before the vehicle and
+ * -x behind it. Left and right are the vehicle's on either side, whichever way the person at the tape faces.
+ *
+ * Behind, all of this is the front's picture in a mirror across the line through the references: x and θ change their
+ * sign, y and the four lengths do not. So it is solved as if it stood before the vehicle, and its turn is turned over.
+ *
+ * Four readings, three unknowns: the spare one shows that something was misread (χ², one degree of freedom), but not
+ * which tape it was.
  */
 
 import { BadInput } from "../errors.js";
@@ -16,12 +24,19 @@ import { inverseDiagonal, solve } from "./three.js";
  * @typedef {{left_left: number, right_right: number, left_right: number, right_left: number}} Tapes
  *   first word the reference on the vehicle, second the mark on the bar
  * @typedef {{distance_mm: number, offset_mm: number, yaw_deg: number}} Pose
- *   where the bar's middle stands ahead of the references and left of the centreline, and its turn to the left
+ *   where the bar's middle stands: how far ahead of the front references or behind the rear ones, and how far left of
+ *   the centreline; and its turn to the left, seen from above
+ * @typedef {"front" | "rear"} Hubs
  * @typedef {{fits: boolean, misfit: number, pose: Pose?, u: Pose?}} Squared
  * @typedef {{lengths: number[], slopes: number[][]}} Model
  */
 
 export const TAPE_MM = new Range("mm", 50, 30_000);
+
+/** @type {Hubs} */
+export const FRONT = "front";
+/** What the mirror makes of a turn to the left. */
+export const TURN = { front: 1, rear: -1 };
 
 /** The 99 % point of χ² with one degree of freedom: a good set of four exceeds it once in a hundred. */
 export const LARGEST_MISFIT = 6.63;
@@ -47,12 +62,12 @@ const ENDS = [
 /**
  * The stand's pose by weighted non-linear least squares.
  *
- * u: standard uncertainty of each tape, mm. Throws BadInput (impossible-geometry) where no stand could give these
+ * u: standard uncertainty of each tape, mm. hubs: which references the tapes start from. Throws BadInput (impossible-geometry) where no stand could give these
  * readings even roughly. Readings that merely do not fit together are a result, not an error.
- * @param {number} track_mm @param {number} bar_mm @param {Tapes} tapes @param {Tapes} u
+ * @param {number} track_mm @param {number} bar_mm @param {Tapes} tapes @param {Tapes} u @param {Hubs} [hubs]
  * @returns {Squared}
  */
-export function squareStand(track_mm, bar_mm, tapes, u) {
+export function squareStand(track_mm, bar_mm, tapes, u, hubs = FRONT) {
   checkTriangles(track_mm, bar_mm, tapes);
   const readings = TAPE_NAMES.map((name) => tapes[name]);
   const weights = TAPE_NAMES.map((name) => 1 / (u[name] * u[name]));
@@ -61,24 +76,25 @@ export function squareStand(track_mm, bar_mm, tapes, u) {
   const misfit = misfitOf(readings, model, weights);
   if (misfit > LARGEST_MISFIT) return { fits: false, misfit, pose: null, u: null };
   if (at[0] <= 0 || Math.abs(at[2]) > 90 * DEG) {
-    throw impossible("tapes_mm", "the four tapes put the stand behind the references: check which end is which");
+    const side = hubs === FRONT ? "behind" : "ahead of";
+    throw impossible("tapes_mm", `the four tapes put the stand ${side} the references: check which end is which`);
   }
   const spread = inverseDiagonal(normalOf(model, weights)).map(Math.sqrt);
-  return { fits: true, misfit, pose: poseOf(at), u: poseOf(spread) };
+  return { fits: true, misfit, pose: poseOf(at, TURN[hubs]), u: poseOf(spread, 1) };
 }
 
-/** @param {number[]} at */
-function poseOf([x, y, yaw]) {
-  return { distance_mm: x, offset_mm: y, yaw_deg: yaw / DEG };
+/** @param {number[]} at @param {number} turn */
+function poseOf([x, y, yaw], turn) {
+  return { distance_mm: x, offset_mm: y, yaw_deg: (turn * yaw) / DEG };
 }
 
 /**
  * The readings that a stand in this pose gives.
- * @param {number} track_mm @param {number} bar_mm @param {Pose} pose
+ * @param {number} track_mm @param {number} bar_mm @param {Pose} pose @param {Hubs} [hubs]
  * @returns {Tapes}
  */
-export function tapesAt(track_mm, bar_mm, pose) {
-  const at = [pose.distance_mm, pose.offset_mm, pose.yaw_deg * DEG];
+export function tapesAt(track_mm, bar_mm, pose, hubs = FRONT) {
+  const at = [pose.distance_mm, pose.offset_mm, TURN[hubs] * pose.yaw_deg * DEG];
   const [left_left, right_right, left_right, right_left] = tapesAndSlopes(track_mm, bar_mm, at).lengths;
   return { left_left, right_right, left_right, right_left };
 }

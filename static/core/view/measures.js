@@ -49,7 +49,7 @@ export function measureView(step, was, _now, say, again, shop) {
   };
   if (judged === null || !found?.fits) return { measure: shown };
   // Where the stand is and how it must move says more, now, than how to measure it.
-  judged.move = standMove({ ...found, ...found.pose }, measure.target, say, measure.unit);
+  judged.move = standMove({ ...found, ...found.pose }, measure.target, say, measure.unit, measure.hubs);
   return { measure: shown, drawing: null };
 }
 

@@ -3,6 +3,9 @@
 The phone draws this alone after a measurement, so it is sums and a template: plain arithmetic, no layout. What is off
 is drawn 20 times larger, or as much larger as the sheet takes, and the drawing says so. Coordinates are text, written
 alike by Python and JavaScript.
+
+The vehicle is below, or above where the stand is behind it. The second is the first in a mirror: drawn as if it stood
+ahead, with its turn turned over, every height then counted from the other end of the sheet.
 """
 
 from collections.abc import Mapping
@@ -11,6 +14,7 @@ from math import cos, radians, sin
 from typing import Any
 
 from ..lengths import MM, Unit
+from ..measure.square import FRONT, REAR, TURN, Hubs
 from .lettering import figure, with_unit
 from .marks import PAGE_PX, Point
 from .svg import px
@@ -29,8 +33,13 @@ EDGE_PX, TO_BASELINE_PX = 32.0, 4.5
 RING_PX, TEXT_PX = 13.0, 26.0
 """From an arrow to the ring with the move's number, and to the text beyond the ring."""
 
+MIRROR_PX = 208.0
+"""What a height and its mirror's make together; the note stays below both."""
+
 STRIP_PX, ASIDE_PX = 146.0, 62.0
 """Below the bars, at this height, sliding and moving are shown, and moving this far off the centre."""
+
+ALT = {FRONT: "drawing-alt-move", REAR: "drawing-alt-move-behind"}
 
 Pose = Mapping[str, float]
 """distance_mm, offset_mm and yaw_deg of a stand."""
@@ -49,8 +58,8 @@ class _Bar:
         turn = radians(self.yaw_deg)
         return self.x + side * HALF_PX * cos(turn), self.y - side * HALF_PX * sin(turn)
 
-    def drawn(self) -> dict[str, str]:
-        return _line(self.end(-1), self.end(1))
+    def drawn(self, hubs: Hubs) -> dict[str, str]:
+        return _line(_seen(self.end(-1), hubs), _seen(self.end(1), hubs))
 
 
 @dataclass(frozen=True)
@@ -59,33 +68,40 @@ class _Written:
 
     number: str
     length: str
+    hubs: Hubs
 
 
-def stand_move(result: Mapping[str, Any], target: Pose, say: Say, unit: Unit = MM) -> dict[str, Any] | None:
+def stand_move(
+    result: Mapping[str, Any], target: Pose, say: Say, unit: Unit = MM, hubs: Hubs = FRONT
+) -> dict[str, Any] | None:
     """Return the drawing's data, or None where the four tapes did not fit and there is no pose to draw.
 
     result: what the method `square` found, with its advice. target: the pose that the stand should have. unit:
-    what lengths are written in.
+    what lengths are written in. hubs: those that the tapes start from, `rear` for a stand behind the vehicle.
     """
     if not result["fits"]:
         return None
     off_px = (result["offset_mm"] - target["offset_mm"]) * MM_PX
     far_px = (result["distance_mm"] - target["distance_mm"]) * MM_PX
-    turned_deg = result["yaw_deg"] - target["yaw_deg"]
+    turned_deg = TURN[hubs] * (result["yaw_deg"] - target["yaw_deg"])
     larger = _larger(off_px, far_px, turned_deg)
-    goes = _Bar(CENTRE_PX, LEVEL_PX, target["yaw_deg"])
+    goes = _Bar(CENTRE_PX, LEVEL_PX, TURN[hubs] * target["yaw_deg"])
     here = _Bar(CENTRE_PX - off_px * larger, LEVEL_PX - far_px * larger, goes.yaw_deg + turned_deg * larger)
     moves = [one for one in result["advice"] if one["do"] in ("turn", "slide", "move")]
     note = _note(larger, bool(moves), say)
     return {
-        "alt": " ".join(
-            (say("drawing-alt-move", note=note), *(_alt(n, one, say, unit) for n, one in enumerate(moves, 1)))
-        ),
-        "here": here.drawn(),
-        "goes": goes.drawn(),
-        "arrows": [arrow for n, one in enumerate(moves, 1) for arrow in _arrows(n, one, here, goes, unit)],
+        "alt": " ".join((say(ALT[hubs], note=note), *(_alt(n, one, say, unit) for n, one in enumerate(moves, 1)))),
+        "behind": hubs == REAR,
+        "here": here.drawn(hubs),
+        "goes": goes.drawn(hubs),
+        "arrows": [arrow for n, one in enumerate(moves, 1) for arrow in _arrows(n, one, here, goes, unit, hubs)],
         "note": note,
     }
+
+
+def _seen(point: Point, hubs: Hubs) -> Point:
+    """The point as it is drawn: behind the vehicle, in the mirror."""
+    return point if hubs == FRONT else (point[0], MIRROR_PX - point[1])
 
 
 def _note(larger: float, moves: bool, say: Say) -> str:
@@ -106,10 +122,12 @@ def _larger(off_px: float, far_px: float, turned_deg: float) -> float:
     return LARGER[-1]
 
 
-def _arrows(number: int, move: Mapping[str, Any], here: _Bar, goes: _Bar, unit: Unit) -> list[dict[str, str]]:
+def _arrows(
+    number: int, move: Mapping[str, Any], here: _Bar, goes: _Bar, unit: Unit, hubs: Hubs
+) -> list[dict[str, str]]:
     """A turn shows at both ends, a slide in the middle below, a move nearer or farther beside it."""
     mm = move["left_end_mm"] if move["do"] == "turn" else move["mm"]
-    label = _Written(str(number), with_unit(mm, unit))
+    label = _Written(str(number), with_unit(mm, unit), hubs)
     if move["do"] == "turn":
         down = 1 if move["left_end"] == "nearer" else -1
         left = min(here.end(-1)[0], goes.end(-1)[0]) - OFF_PX
@@ -144,6 +162,7 @@ def _level(right: int, label: _Written) -> dict[str, str]:
 
 
 def _arrow(tail: Point, tip: Point, label: _Written, ring: Point, text: Point, anchor: str) -> dict[str, str]:
+    tail, tip, ring, text = (_seen(point, label.hubs) for point in (tail, tip, ring, text))
     ux, uy = (tip[0] > tail[0]) - (tip[0] < tail[0]), (tip[1] > tail[1]) - (tip[1] < tail[1])
     half = HEAD_PX / 2
     base = tip[0] - ux * HEAD_PX, tip[1] - uy * HEAD_PX

@@ -28,9 +28,13 @@ def middle(frame: Frame, one: Placed) -> Point:
     return frame.at(one["x_mm"], one["y_mm"])
 
 
-def axle_end(outline: Outline, frame: Frame, side: int) -> Point:
-    """The front axle's end at the body's edge, where distances along the vehicle start. side: 1 left, -1 right."""
-    return frame.at(0, side * max(outline["width_mm"], outline["track_front_mm"]) / 2)
+def axle_end(outline: Outline, frame: Frame, side: int, x_mm: float = 0.0) -> Point:
+    """An axle's end at the body's edge, where distances along the vehicle start. side: 1 left, -1 right.
+
+    x_mm: where the axle lies, the front one where nothing is said.
+    """
+    track_mm = outline["track_rear_mm" if x_mm < 0 else "track_front_mm"]
+    return frame.at(x_mm, side * max(outline["width_mm"], track_mm) / 2)
 
 
 def distances(

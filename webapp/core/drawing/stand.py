@@ -21,7 +21,7 @@ BAR_MM = 2400.0
 """Two boards farther apart than this hang on two stands."""
 
 NOSE_MM = 950.0
-"""So much of the vehicle is shown behind its front axle."""
+"""So much of the vehicle is shown behind its front axle, or ahead of its rear one."""
 
 FOOT_MM = 500.0
 """A stand behind the vehicle reaches this far behind the middle of its board."""
@@ -55,6 +55,14 @@ def nose(
     behind = min([-NOSE_MM, *(min(x - FOOT_MM, rear_mm(outline) - 200.0) for x, _ in places_mm if x < -NOSE_MM)])
     aside = max([outline["width_mm"] / 2, *(abs(y) for _, y in places_mm)])
     return fit(farthest, behind, aside, (96.0, top_px, 82.0, bottom_px), 300.0 if behind == -NOSE_MM else 368.0)
+
+
+def tail(outline: Outline, place_mm: tuple[float, float], bottom_px: float) -> tuple[Frame, float]:
+    """Return the frame that shows the vehicle's tail and this point behind it, and the page's height."""
+    x, y = place_mm
+    behind = min(rear_mm(outline) - 300.0, x)
+    aside = max(outline["width_mm"] / 2, abs(y))
+    return fit(NOSE_MM - outline["wheelbase_mm"], behind, aside, (96.0, 0.0, 82.0, bottom_px), 300.0)
 
 
 def _ahead(outline: Outline, placements: Sequence[Placed], there: bool, say: Say, bar: bool) -> Scene:

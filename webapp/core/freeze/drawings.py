@@ -19,7 +19,7 @@ from ..procedure import Library, Procedure, Vehicle
 from ..sheet import Say, canonical
 from .measures import points_of
 
-USED = ("method", "track_mm", "bar_mm", "target")
+USED = ("method", "track_mm", "bar_mm", "hubs", "target")
 """Of a measurement, what a drawing shows."""
 
 

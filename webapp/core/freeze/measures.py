@@ -5,6 +5,7 @@ from math import fsum
 from typing import Any
 
 from ..figures import Figures, centre, interval, number, source_of
+from ..measure.square import REAR
 from ..procedure import Measure, Reading
 
 Place = dict[str, Any]
@@ -53,6 +54,8 @@ def measure_of(
         }
         track, bar = number(measure.track, "track", figures), number(measure.bar, "bar", figures)
         made |= {"track_mm": track, "bar_mm": bar, "target": aim}
+        if measure.hubs == REAR:  # said only there, so that the name of a sheet without it stays as it was
+            made["hubs"] = REAR
     return made
 
 

@@ -10,12 +10,14 @@ from math import floor, fsum, radians, sin
 from typing import Any
 
 from ..numbers import rounded
-from .square import TAPE_NAMES, Pose, Squared, Tapes, square_stand, tapes_at
+from .square import FRONT, TAPE_NAMES, TURN, Hubs, Pose, Squared, Tapes, square_stand, tapes_at
 
 Advice = dict[str, Any]
 
 
-def advise(track_mm: float, bar_mm: float, found: Squared, target: Pose | None) -> tuple[Advice, ...]:
+def advise(
+    track_mm: float, bar_mm: float, found: Squared, target: Pose | None, hubs: Hubs = FRONT
+) -> tuple[Advice, ...]:
     """Return the moves from the pose found to the target's, and the four readings that will confirm them.
 
     Without a target the stand is squared and centred at the distance where it stands. A move that rounds to 0 mm is
@@ -24,15 +26,16 @@ def advise(track_mm: float, bar_mm: float, found: Squared, target: Pose | None) 
     if found.pose is None:
         return ({"do": "measure-again"},)
     wanted = target or Pose(found.pose.distance_mm, 0.0, 0.0)
-    expected = tapes_at(track_mm, bar_mm, wanted)
+    expected = tapes_at(track_mm, bar_mm, wanted, hubs)
     readings = {name: whole_mm(getattr(expected, name)) for name in TAPE_NAMES}
-    return (*_moves(bar_mm, found.pose, wanted), {"do": "expect", "tapes_mm": readings})
+    return (*_moves(bar_mm, found.pose, wanted, hubs), {"do": "expect", "tapes_mm": readings})
 
 
-def _moves(bar_mm: float, here: Pose, there: Pose) -> list[Advice]:
-    turn = whole_mm(bar_mm / 2 * (sin(radians(there.yaw_deg)) - sin(radians(here.yaw_deg))))
+def _moves(bar_mm: float, here: Pose, there: Pose, hubs: Hubs) -> list[Advice]:
+    turn = whole_mm(TURN[hubs] * bar_mm / 2 * (sin(radians(there.yaw_deg)) - sin(radians(here.yaw_deg))))
     slide = whole_mm(there.offset_mm - here.offset_mm)
     move = whole_mm(there.distance_mm - here.distance_mm)
+    # Turned to the left, the left end comes back: nearer to a vehicle behind it, away from one ahead of it.
     left_end, right_end = ("nearer", "away") if turn > 0 else ("away", "nearer")
     moves: list[Advice] = []
     if turn:
@@ -61,7 +64,7 @@ class OddOneOut:
 
 
 def square_with_repeats(
-    track_mm: float, bar_mm: float, tapes: Tapes, u: Tapes, repeats: Sequence[Tapes]
+    track_mm: float, bar_mm: float, tapes: Tapes, u: Tapes, repeats: Sequence[Tapes], hubs: Hubs = FRONT
 ) -> tuple[Squared, OddOneOut]:
     """Return the pose from the repeated sets, and which tape of the first set does not go with the rest.
 
@@ -70,12 +73,13 @@ def square_with_repeats(
     ``no-single-tape``, ``more-than-one-tape``.
     """
     again = Tapes(*(fsum(getattr(r, name) for r in repeats) / len(repeats) for name in TAPE_NAMES))
-    second = square_stand(track_mm, bar_mm, again, u)
-    first = square_stand(track_mm, bar_mm, tapes, u)
+    second = square_stand(track_mm, bar_mm, again, u, hubs)
+    first = square_stand(track_mm, bar_mm, tapes, u, hubs)
     if first.fits:
         return (second if second.fits else first), OddOneOut(None, "first-set-fits")
     mended = {
-        name: square_stand(track_mm, bar_mm, replace(tapes, **{name: getattr(again, name)}), u) for name in TAPE_NAMES
+        name: square_stand(track_mm, bar_mm, replace(tapes, **{name: getattr(again, name)}), u, hubs)
+        for name in TAPE_NAMES
     }
     cured = [name for name in TAPE_NAMES if mended[name].fits]
     if len(cured) != 1:

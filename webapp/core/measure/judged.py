@@ -21,7 +21,7 @@ from .height import stand_height
 from .instruments import INSTRUMENTS, combined, instrument_of, repeated
 from .outlier import odd_one
 from .reading import Range, read, read_exact
-from .square import TAPE_MM, TAPE_NAMES, Pose, Tapes, square_stand
+from .square import FRONT, TAPE_MM, TAPE_NAMES, Pose, Tapes, square_stand
 from .student import widening
 from .verdicts import WORST_FIRST
 
@@ -204,19 +204,20 @@ def _key(one: Mapping[str, Any]) -> str:
 
 def _square(measure: Measure, sets: Sequence[Readings]) -> Found:
     track, bar, by = measure["track_mm"], measure["bar_mm"], measure.get("by")
+    hubs = measure.get("hubs", FRONT)
     series = [Tapes(*(readings[name] for name in TAPE_NAMES)) for readings in sets]
     u = _tapes_u(measure, series[0])
     odd = None
     if len(series) > 1:
-        found, odd = square_with_repeats(track, bar, series[0], u, series[1:])
+        found, odd = square_with_repeats(track, bar, series[0], u, series[1:], hubs)
     else:
-        found = square_stand(track, bar, series[0], u)
+        found = square_stand(track, bar, series[0], u, hubs)
     target = Pose(**measure["target"])
     made: Found = {
         "parts": [],
         "fits": found.fits,
         "misfit": found.misfit,
-        "advice": list(advise(track, bar, found, target)),
+        "advice": list(advise(track, bar, found, target, hubs)),
     }
     if odd:
         made |= {"odd_one_out": odd.tape, "odd_reason": odd.reason}

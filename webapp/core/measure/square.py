@@ -1,13 +1,22 @@
 """Squaring a stand with four tapes: where it stands, how sure that is, and whether the four fit together.
 
-References A_L, A_R lie at (0, ±track/2). The marks on the stand's bar, bar/2 either side of its middle (x, y), are
+The axes are the vehicle's (ISO 8855: x forward, y to the left), with their origin midway between the two references
+that the tapes start from. Before the vehicle these are the front hubs, behind it the rear hubs. References A_L, A_R lie
+at (0, ±track/2). The marks on the stand's bar, bar/2 either side of its middle (x, y), are
     S_L = (x - (bar/2) sin θ, y + (bar/2) cos θ)        S_R = (x + (bar/2) sin θ, y - (bar/2) cos θ)
-with θ positive when the stand is turned left (counter-clockwise from above). Four readings, three unknowns: the
-spare one shows that something was misread (χ², one degree of freedom), but not which tape it was.
+with θ positive when the stand is turned left (counter-clockwise from above). The distance is x before the vehicle and
+-x behind it. Left and right are the vehicle's on either side, whichever way the person at the tape faces.
+
+Behind, all of this is the front's picture in a mirror across the line through the references: x and θ change their
+sign, y and the four lengths do not. So it is solved as if it stood before the vehicle, and its turn is turned over.
+
+Four readings, three unknowns: the spare one shows that something was misread (χ², one degree of freedom), but not which
+tape it was.
 """
 
 from dataclasses import dataclass
 from math import asin, cos, degrees, hypot, radians, sin, sqrt
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +32,12 @@ TAPE_U_MM = Range("mm", 0.001, 50)
 DISTANCE_MM = Range("mm", 100, 30_000)
 OFFSET_MM = Range("mm", -5_000, 5_000)
 YAW_DEG = Range("deg", -10, 10)  # no target is asked for further askew than this
+
+Hubs = Literal["front", "rear"]
+FRONT: Hubs = "front"
+REAR: Hubs = "rear"
+TURN = {FRONT: 1, REAR: -1}
+"""What the mirror makes of a turn to the left."""
 
 LARGEST_MISFIT = 6.63
 """The 99 % point of χ² with one degree of freedom: a good set of four exceeds it once in a hundred."""
@@ -56,7 +71,9 @@ TAPE_NAMES = ("left_left", "right_right", "left_right", "right_left")
 
 @dataclass(frozen=True)
 class Pose:
-    """Where the bar's middle stands ahead of the references and left of the centreline, and its turn to the left."""
+    """Where the bar's middle stands: how far ahead of the front references or behind the rear ones, and how far left of
+    the centreline; and its turn to the left, seen from above.
+    """
 
     distance_mm: float
     offset_mm: float
@@ -73,11 +90,12 @@ class Squared:
     u: Pose | None
 
 
-def square_stand(track_mm: float, bar_mm: float, tapes: Tapes, u: Tapes) -> Squared:
+def square_stand(track_mm: float, bar_mm: float, tapes: Tapes, u: Tapes, hubs: Hubs = FRONT) -> Squared:
     """Return the stand's pose by weighted non-linear least squares.
 
-    u: standard uncertainty of each tape, mm. Raises BadInput (impossible-geometry) where no stand could give these
-    readings even roughly. Readings that merely do not fit together are a result, not an error.
+    u: standard uncertainty of each tape, mm. hubs: which references the tapes start from. Raises BadInput
+    (impossible-geometry) where no stand could give these readings even roughly. Readings that merely do not fit
+    together are a result, not an error.
     """
     _check_triangles(track_mm, bar_mm, tapes)
     readings, weights = tapes.as_vector(), u.as_vector() ** -2
@@ -87,15 +105,20 @@ def square_stand(track_mm: float, bar_mm: float, tapes: Tapes, u: Tapes) -> Squa
     if misfit > LARGEST_MISFIT:
         return Squared(False, misfit, None, None)
     if at[0] <= 0 or abs(at[2]) > radians(90):
-        raise _impossible("tapes_mm", "the four tapes put the stand behind the references: check which end is which")
+        message = (
+            "the four tapes put the stand behind the references: check which end is which"
+            if hubs == FRONT
+            else "the four tapes put the stand ahead of the references: check which end is which"
+        )
+        raise _impossible("tapes_mm", message)
     spread = np.sqrt(np.diag(np.linalg.inv(slope.T @ (weights[:, None] * slope))))
-    pose = Pose(float(at[0]), float(at[1]), degrees(at[2]))
+    pose = Pose(float(at[0]), float(at[1]), TURN[hubs] * degrees(at[2]))
     return Squared(True, misfit, pose, Pose(float(spread[0]), float(spread[1]), degrees(spread[2])))
 
 
-def tapes_at(track_mm: float, bar_mm: float, pose: Pose) -> Tapes:
+def tapes_at(track_mm: float, bar_mm: float, pose: Pose, hubs: Hubs = FRONT) -> Tapes:
     """Return the readings that a stand in this pose gives."""
-    at = np.array([pose.distance_mm, pose.offset_mm, radians(pose.yaw_deg)])
+    at = np.array([pose.distance_mm, pose.offset_mm, radians(TURN[hubs] * pose.yaw_deg)])
     return Tapes(*(float(length) for length in _tapes_at(track_mm, bar_mm, at)[0]))
 
 
@@ -127,7 +150,8 @@ def _settle(track_mm: float, bar_mm: float, readings: Vector, weights: Vector) -
             damping = max(10 * damping, 1e-3)
         else:
             at, model, slope, damping = at + step, tried, tried_slope, damping / 10 if damping > 1e-6 else 0.0
-    raise _impossible("tapes_mm", "no place of the stand comes near these four readings: measure again")
+    message = "no place of the stand comes near these four readings: measure again"
+    raise _impossible("tapes_mm", message)
 
 
 def _start(track_mm: float, bar_mm: float, readings: Vector) -> Vector:

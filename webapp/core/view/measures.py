@@ -9,7 +9,7 @@ from ..measure import judged
 from ..measure.equip import NONE, fit_for_use, instruments_in, kinds_of
 from ..measure.outlier import FEWEST
 from ..measure.reading import in_inches
-from ..measure.square import TAPE_NAMES
+from ..measure.square import FRONT, TAPE_NAMES
 from ..measure.verdicts import ASKS_REPEAT
 from ..numbers import rounded
 from ..sheet import Say
@@ -51,7 +51,9 @@ def measure_view(
     if asks or found is None or not found.get("fits"):
         return {"measure": shown}
     # Where the stand is and how it must move says more, now, than how to measure it.
-    shown["judged"]["move"] = stand_move({**found, **found["pose"]}, measure["target"], say, unit)
+    shown["judged"]["move"] = stand_move(
+        {**found, **found["pose"]}, measure["target"], say, unit, measure.get("hubs", FRONT)
+    )
     return {"measure": shown, "drawing": None}
 
 

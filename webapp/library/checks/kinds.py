@@ -20,7 +20,7 @@ KINDS = {
 METHODS = {
     "values": (("readings",), ("compare",)),
     "floor": (("points", "limits"), ("u",)),
-    "square": (("track", "bar", "limits"), ("u",)),
+    "square": (("track", "bar", "limits"), ("u", "hubs")),
     "axis": (("limits",), ("u",)),
 }
 SORTS = {

@@ -6,7 +6,7 @@ from typing import Any
 
 from webapp.core.errors import BadInput
 from webapp.core.measure import judged
-from webapp.core.measure.square import TAPE_NAMES, Pose, tapes_at
+from webapp.core.measure.square import FRONT, TAPE_NAMES, Pose, tapes_at
 from webapp.core.measure.verdicts import SETTLES_STEP
 
 Measure = Mapping[str, Any]
@@ -91,7 +91,7 @@ def _square(measure: Measure, dice: Random, scatter: float) -> Readings:
 
 
 def _tapes(measure: Measure, pose: Pose, dice: Random, noise_mm: float) -> Readings:
-    tapes = tapes_at(measure["track_mm"], measure["bar_mm"], pose)
+    tapes = tapes_at(measure["track_mm"], measure["bar_mm"], pose, measure.get("hubs", FRONT))
     return {name: getattr(tapes, name) + dice.gauss(0, noise_mm) for name in TAPE_NAMES}
 
 
