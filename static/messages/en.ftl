@@ -1354,3 +1354,5 @@ preview-elsewhere = { $count ->
 }
 preview-old = The files cannot be worked with as they are; below is the last that could.
 preview-short = Short:
+preview-only-with = Only in jobs with one of these: { $procedures }.
+preview-only-without = Only in jobs without these: { $procedures }.

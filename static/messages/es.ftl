@@ -1354,3 +1354,5 @@ preview-elsewhere = { $count ->
 }
 preview-old = Con los archivos como están no se puede trabajar; abajo está lo último que sí valía.
 preview-short = Corto:
+preview-only-with = Solo en trabajos con alguno de estos: { $procedures }.
+preview-only-without = Solo en trabajos sin estos: { $procedures }.

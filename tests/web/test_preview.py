@@ -29,22 +29,30 @@ def seen_in(page: str) -> str:
     return page.partition("/?seen=")[2].partition("&")[0].partition('"')[0]
 
 
-BY_THE_PLAN = ("bay-ready", "clear-away")
-"""What these ask for hangs on which other procedures the job has."""
-
-
 def test_every_procedure_that_ships_is_shown_with_all_its_steps(library: Library) -> None:
     for name, procedure in library.procedures.items():
         shown = look(PROCEDURES, name, None, None)
-        steps = procedure.steps
-        if name in BY_THE_PLAN:  # seen by itself, it shows only what stands without the others
-            alone = [one.html for one in shown.steps]
-            steps = [step for step in steps if any(f'data-step="{name}/{step.id}"' in html for html in alone)]
-            assert 0 < len(steps) < len(procedure.steps)
-        assert (shown.findings, shown.old, len(shown.steps)) == ((), False, len(steps))
-        for step, one in zip(steps, shown.steps, strict=True):
+        assert (shown.findings, shown.old, len(shown.steps)) == ((), False, len(procedure.steps))
+        for step, one in zip(procedure.steps, shown.steps, strict=True):
             assert f'data-step="{name}/{step.id}"' in one.html
             assert one.short == step.short
+
+
+def test_steps_that_hang_on_the_plan_are_shown_and_say_on_what() -> None:
+    page = make_preview(PROCEDURES, "bay-ready").test_client().get("/").text
+    swept, unswept = (page.partition(f'data-step="bay-ready/{name}"')[2] for name in ("sweep", "sweep-floor"))
+    assert "Only in jobs with one of these: Reference axis." in swept.partition("</section>")[0]
+    assert "Only in jobs without these: Reference axis." in unswept.partition("</section>")[0]
+
+
+def test_targets_are_brought_home_from_all_that_the_vehicle_s_calibrations_place(library: Library) -> None:
+    shown = look(PROCEDURES, "clear-away", None, None)
+    (home,) = [one.html for one in shown.steps if 'data-step="clear-away/targets-home"' in one.html]
+    specs = library.vehicles[shown.vehicle or ""].specs.values()
+    targets = {one.target for spec in specs for one in spec.placements}
+    catalogue = library.catalogue
+    assert len(targets) > 3
+    assert all(catalogue.spots[catalogue.targets[one].home].name in home for one in targets)
 
 
 def test_a_saved_file_renews_the_page_and_an_unchanged_one_does_not(folder: Path) -> None:

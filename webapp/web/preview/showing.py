@@ -8,7 +8,7 @@ from typing import Any
 
 from webapp.core.freeze import make_sheet
 from webapp.core.plan import Proposal
-from webapp.core.procedure import Library, Procedure, Vehicle
+from webapp.core.procedure import Library, Procedure, Step, Vehicle
 from webapp.core.sheet import Sheet
 from webapp.core.state import Clock, JobState
 from webapp.core.view import job_page
@@ -30,6 +30,10 @@ class Shown:
     html: str
     short: str | None
     causes: tuple[dict[str, Any], ...]
+    only_with: str
+    """The titles of the procedures of which the job must have one; empty where any job has the step."""
+    only_without: str
+    """The titles of those with any of which the job lacks it."""
 
 
 @dataclass(frozen=True)
@@ -66,8 +70,7 @@ def look(folder: Path, name: str, vehicle: str | None, last: Preview | None) -> 
         procedure = library.procedures[name]
         vehicles = tuple(one for one in library.vehicles if _serves(library, one, procedure))
         chosen = vehicle if vehicle in vehicles else next(iter(vehicles), None)
-        sheet = _sheet(library, procedure, library.vehicles[chosen] if chosen else None)
-        steps = tuple(_steps(sheet))
+        steps = tuple(_steps(library, procedure, library.vehicles[chosen] if chosen else None))
     except Exception:  # what lint finds fault with may stop the freezing anywhere; the findings say what it is
         if not found:
             raise
@@ -88,20 +91,35 @@ def _calibrations(library: Library, vehicle: Vehicle, procedure: Procedure) -> l
     return [one for one in vehicle.specs if procedure.sort == "closing" or one == procedure.procedure]
 
 
-def _sheet(library: Library, procedure: Procedure, vehicle: Vehicle | None) -> Sheet:
-    """A job of this procedure in which no qualifier is known, so that every step of every way stands."""
+def _sheets(library: Library, procedure: Procedure, vehicle: Vehicle | None) -> Iterator[Sheet]:
+    """Jobs with this procedure in which no qualifier is known, so that every step of every way stands.
+
+    Some steps stand for certain calibrations only, others only without them: so first a job with all of the vehicle's,
+    then one with each alone.
+    """
     sort = "day" if procedure.sort == "day" else "calibration"
     job: dict[str, Any] = {"id": "preview", "sort": sort, "repair_order": "", "vin": "", "qualifiers": {}, "bay": None}
-    names = _calibrations(library, vehicle, procedure)[:1] if vehicle else []
-    sheet = make_sheet(library, job, vehicle, [Proposal(one, ()) for one in names], {}, english)
-    return sheet | {"steps": [one for one in sheet["steps"] if one["section"] == procedure.procedure]}
+    names = _calibrations(library, vehicle, procedure) if vehicle else []
+    for plan in dict.fromkeys([tuple(names), *((one,) for one in names)]):
+        yield make_sheet(library, job, vehicle, [Proposal(one, ()) for one in plan], {}, english)
 
 
-def _steps(sheet: Sheet) -> Iterator[Shown]:
-    """Each step as it comes up, with the answers that let it stand."""
-    for step in sheet["steps"]:
-        answers = {name: values[0] for name, values in step["only_if"].items()}
-        page = job_page(sheet, JobState(current=step["id"], answers=answers), NOW, say)
-        # The phone puts the cursor where the scanner types; on a page of many steps that would scroll it away.
-        html = mustache.render("step", page | page["step"]).replace(" autofocus", "")
-        yield Shown(html, step["short"], tuple(causes_view(step, say)))
+def _steps(library: Library, procedure: Procedure, vehicle: Vehicle | None) -> Iterator[Shown]:
+    """Each step as it comes up in the first job that it stands in, with the answers that let it stand."""
+    wanted = {f"{procedure.procedure}/{step.id}": step for step in procedure.steps}
+    found: dict[str, Shown] = {}
+    for sheet in _sheets(library, procedure, vehicle):
+        ours = [one for one in sheet["steps"] if one["id"] in wanted and one["id"] not in found]
+        found |= {one["id"]: _shown(library, sheet, one, wanted[one["id"]]) for one in ours}
+        if len(found) == len(wanted):
+            break
+    return (found[name] for name in wanted if name in found)
+
+
+def _shown(library: Library, sheet: Sheet, step: dict[str, Any], written: Step) -> Shown:
+    answers = {name: values[0] for name, values in step["only_if"].items()}
+    page = job_page(sheet, JobState(current=step["id"], answers=answers), NOW, say)
+    # The phone puts the cursor where the scanner types; on a page of many steps that would scroll it away.
+    html = mustache.render("step", page | page["step"]).replace(" autofocus", "")
+    only = [", ".join(library.procedures[name].title for name in names) for names in (written.when, written.unless)]
+    return Shown(html, step["short"], tuple(causes_view(step, say)), *only)
