@@ -70,6 +70,25 @@ def test_a_refused_decision_is_told_beside_what_it_is_about(at: Exchange) -> Non
     assert 'role="alert"' not in at.client.get(PAGE).text  # told once
 
 
+def test_a_refused_decision_keeps_the_reason_that_was_typed(at: Exchange) -> None:
+    from_the_future(at)
+    at.as_manager()
+    long = "The clock was <wrong>. " * 12
+    page = decide(at, "leave-out", long)
+    assert "reason has 275 characters" in page
+    assert f'value="{long.replace("<", "&lt;").replace(">", "&gt;")}"' in page
+    assert "The clock was" not in at.client.get(PAGE).text  # told once
+
+
+def test_a_refusal_about_what_waits_no_more_is_told_all_the_same(at: Exchange) -> None:
+    from_the_future(at)
+    at.as_manager()
+    at.client.get(PAGE)
+    answer = at.client.post(f"/sync/asides/99?to={PAGE}", data={"do": "leave-out", "reason": "Gone."})
+    assert answer.status_code == 303
+    assert "99" in re.findall(r'<div class="refused" role="alert">(.*?)</div>', at.client.get(PAGE).text)[0]
+
+
 def test_all_that_waits_of_a_phone_for_one_reason_is_decided_at_once(at: Exchange) -> None:
     job = at.job()
     phone, other = at.phone(job), at.phone(job)

@@ -23,6 +23,8 @@ from webapp.sync.judge import Shop
 from webapp.sync.routes import engine, exchange, library, said_of, shop_now
 
 LONGEST_WHY = 200
+LONGEST_TYPED = 400
+"""Of a reason that was refused, so much is sent back to be mended: it travels in the browser's cookie."""
 LARGEST_REFUSED = 4 * LARGEST_FILE
 """A file that is too large is read all the same: else the browser would tell of a broken connection, and not why."""
 MOST_TOLD = 5
@@ -38,7 +40,11 @@ def _told_on_page(route: Callable[..., Response]) -> Callable[..., Response]:
         except errors.BaybookError as error:
             if not (to := _onwards()):
                 raise
-            flash(error.message, f"refused {named.get('number', '')}".strip())
+            number = named.get("number")
+            flash(error.message, f"refused {number}" if number else "refused")
+            if number:
+                flash(request.form.get("reason", "")[:LONGEST_TYPED], f"reason {number}")
+                flash(request.form.get("all", ""), f"all {number}")
             return redirect(to, 303)
 
     return answered

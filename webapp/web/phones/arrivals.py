@@ -44,6 +44,8 @@ def show_arrivals() -> str:
         waiting = [_row(*both, names) for both in asides.asides(held)]
         decided = _decided(held, names)
     told = cast(list[tuple[str, str]], get_flashed_messages(with_categories=True))
+    shown = {str(row.aside.id) for row in waiting[:MOST_SHOWN]}
+    refused = _about("refused", told)
     return render_template(
         "phones/arrivals.html",
         waiting=waiting[:MOST_SHOWN],
@@ -52,8 +54,16 @@ def show_arrivals() -> str:
         decides=person is not None and person.role == "manager",
         done=[text for sort, text in told if sort == "done"],
         alike=Counter((row.aside.device, row.aside.code) for row in waiting),
-        refused={sort.removeprefix("refused").strip(): text for sort, text in told if sort.startswith("refused")},
+        refused=refused,
+        elsewhere=[text for number, text in refused.items() if number not in shown],
+        reasons=_about("reason", told),
+        ticked=_about("all", told),
     )
+
+
+def _about(what: str, told: list[tuple[str, str]]) -> dict[str, str]:
+    """What a form was sent back with, by the number of what it was about; '' where it was about none."""
+    return {sort.removeprefix(what).strip(): text for sort, text in told if sort.split(" ")[0] == what}
 
 
 def _decided(held: Session, names: dict[str, str]) -> list[Row]:
