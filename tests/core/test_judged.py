@@ -4,7 +4,8 @@ from typing import Any
 
 import pytest
 
-from webapp.core.measure.judged import judge
+from webapp.core.errors import BadInput
+from webapp.core.measure.judged import judge, read_all
 
 
 def pressure(**more: Any) -> dict[str, Any]:
@@ -38,3 +39,10 @@ def test_where_the_gauge_alone_is_too_coarse_no_repeat_helps() -> None:
 
 def test_one_reading_says_nothing_of_repeats() -> None:
     assert "repeats" not in read(248.9)
+
+
+def test_a_tape_reads_no_negative_length_and_a_scale_does() -> None:
+    with pytest.raises(BadInput, match="tyre='-1506' must lie within 0 to 30000"):
+        read_all(pressure(unit="mm", instrument="tape"), {"tyre": "-1506"})
+    assert read_all(pressure(unit="mm", instrument="scale"), {"tyre": "-3"}) == {"tyre": -3}
+    assert read_all(pressure(unit="mm", instrument="tape"), {"tyre": "1506"}) == {"tyre": 1506}

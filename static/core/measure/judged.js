@@ -47,9 +47,15 @@ const PHYSICAL = new Map(
     new Range("km/h", 0, 400),
   ].map((range) => [range.unit, range]),
 );
+const TAPED_MM = new Range("mm", 0, 30_000);
 const ANY = new Range("", -1e9, 1e9);
 const ZERO = new Fraction(0n);
 const AXIS_POINTS = ["front_left", "front_right", "rear_left", "rear_right"];
+
+/** @param {Found} one */
+function physical({ unit, instrument }) {
+  return unit === "mm" && instrument === "tape" ? TAPED_MM : PHYSICAL.get(unit);
+}
 
 /**
  * The readings to take, in order: name, label or "" where the name says it, unit and physical range.
@@ -58,7 +64,7 @@ const AXIS_POINTS = ["front_left", "front_right", "rear_left", "rear_right"];
  */
 export function fields(measure) {
   if (measure.method === "values") {
-    return measure.readings.map((/** @type {Found} */ one) => [one.name, one.label, PHYSICAL.get(one.unit)]);
+    return measure.readings.map((/** @type {Found} */ one) => [one.name, one.label, physical(one)]);
   }
   if (measure.method === "floor") {
     const read = [...measure.points, ...(measure.contacts ?? [])];

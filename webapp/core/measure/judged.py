@@ -47,6 +47,7 @@ PHYSICAL = {
     "s": Range("s", 0, 86_400),
     "km/h": Range("km/h", 0, 400),
 }
+TAPED_MM = Range("mm", 0, 30_000)  # a tape has no figures on the other side of its hook; a sign is a slip of the finger
 AXIS_POINTS = ("front_left", "front_right", "rear_left", "rear_right")
 
 
@@ -54,7 +55,7 @@ def fields(measure: Measure) -> list[tuple[str, str, Range]]:
     """The readings to take, in order: (name, label or "" where the name says it, unit and physical range)."""
     method = measure["method"]
     if method == "values":
-        return [(one["name"], one["label"], PHYSICAL[one["unit"]]) for one in measure["readings"]]
+        return [(one["name"], one["label"], _physical(one)) for one in measure["readings"]]
     if method == "floor":
         points = [(one["name"].replace("-", "_"), one["label"], HEIGHT_MM) for one in measure["points"]]
         return points + [(one["name"].replace("-", "_"), "", HEIGHT_MM) for one in measure.get("contacts", [])]
@@ -62,6 +63,10 @@ def fields(measure: Measure) -> list[tuple[str, str, Range]]:
         return [(name, "", TAPE_MM) for name in TAPE_NAMES]
     points = [(f"{name}_{axis}", "", BAY_MM) for name in AXIS_POINTS for axis in ("x", "y")]
     return [*points, ("toe_left", "", TOE_DEG), ("toe_right", "", TOE_DEG)]
+
+
+def _physical(one: Mapping[str, Any]) -> Range:
+    return TAPED_MM if (one["unit"], one["instrument"]) == ("mm", "tape") else PHYSICAL[one["unit"]]
 
 
 def read_all(measure: Measure, given: Mapping[str, str]) -> dict[str, float]:
