@@ -141,6 +141,13 @@ def test_squaring_shows_hubs_marks_and_four_tapes_whatever_is_squared(name: str)
     assert say("drawing-alt-tapes") in made.alt
 
 
+@pytest.mark.parametrize("hubs", [{}, {"hubs": "rear"}], ids=["before", "behind"])
+def test_a_long_figure_in_inches_puts_no_name_into_a_key(hubs: dict[str, str]) -> None:
+    made = draw("stand", OUTLINE, [], SQUARE | hubs, say, "in")
+    assert {"59\xa01/16", "left hub", "right mark"} <= {text for text, _ in texts(made.svg)}
+    assert not {"1", "2"} & {text for text, _ in texts(made.svg)}
+
+
 def test_a_stand_that_should_be_turned_left_has_its_left_end_nearer() -> None:
     square = SQUARE | {"target": {"distance_mm": 1500.0, "offset_mm": 0.0, "yaw_deg": 4.0}}
     (left, right) = sorted(points(pens(draw("stand", OUTLINE, [], square, say).svg)["heavy"][0]))

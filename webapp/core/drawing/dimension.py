@@ -10,6 +10,9 @@ ARROW_HALF_PX = 1.9
 GAP_PX = 3.0
 """Extension lines start this far off what they measure, and end this far beyond the dimension line."""
 
+MARGIN_PX = 6.0
+"""From a figure to the page's edge: nearer counts as off the page, which would put all names into a key."""
+
 Mark = Stroke | Dot | Label
 
 
@@ -48,7 +51,7 @@ def along(x: float, one: Point, other: Point, value_mm: float) -> list[Mark]:
     Where the line is too short for a gap the figure stands beside it. Near the page's edge the line moves in, so that a
     long figure stays on the page.
     """
-    room = width_px(length(value_mm), SIZE_PX) / 2 + GAP_PX
+    room = width_px(length(value_mm), SIZE_PX) / 2 + MARGIN_PX
     x = min(max(x, room), PAGE_PX - room)
     top, bottom = sorted((one, other), key=lambda point: point[1])
     long, middle, tall = bottom[1] - top[1], (top[1] + bottom[1]) / 2, LINE_PX + 4
