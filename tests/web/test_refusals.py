@@ -178,6 +178,7 @@ def pages_of(job: AtJob, items: list[Item]) -> list[str]:
         "number": 1,
         "vehicle": "orvane-wagon",
         "part": "about",
+        "what": "steps",
     }
     app = job.client.application
     return sorted(
