@@ -20,8 +20,10 @@ STATIC = Path(__file__).resolve().parent.parent / "static"
 MODULES = STATIC / "node_modules"
 FONT = "@fontsource-variable/atkinson-hyperlegible"
 WEIGHTS = {"next": (400, 700), "mono": 600}  # what the styles use; a code is read in glare, so it is never thin
-FEATURES = ["kern", "tnum", "ccmp", "locl", "mark"]
+FEATURES = ["kern", "tnum", "locl"]
 ASCII = range(0x20, 0x7F)
+# Accents that stand alone or are set upon a letter: every letter that a language here takes has its own sign.
+ACCENTS = {*map(ord, "¤¦¨¯´¸ˆ˚˜"), *range(0x300, 0x370)}
 
 # What the pages load, and the licence that has to travel with it.
 FILES = {
@@ -71,7 +73,7 @@ def slim(source: Path, target: Path) -> None:
     font = TTFont(weighed)
     options = subset.Options(flavor="woff2", hinting=False, layout_features=FEATURES, notdef_outline=True)
     subsetter = subset.Subsetter(options)
-    subsetter.populate(unicodes=ASCII if target.stem == "mono" else font.getBestCmap())
+    subsetter.populate(unicodes=ASCII if target.stem == "mono" else set(font.getBestCmap()) - ACCENTS)
     subsetter.subset(font)
     subset.save_font(font, target, options)
 
