@@ -9,7 +9,7 @@ export DATA ?= data
 BIN := .venv/bin
 TESTS ?= tests
 
-.PHONY: setup setup-test run test check bench engines soak lock wheel screenshots icons clean library
+.PHONY: setup setup-test run test check bench engines soak lock wheel screenshots drawings icons clean library
 
 setup: ## make .venv, static/vendor and static/app; quick when nothing changed
 	@.ci/setup.sh run
@@ -43,6 +43,9 @@ soak: setup-test ## a long night of new examples, random histories and rounds of
 
 screenshots: setup-test ## every kind of step at phone size, for the README's tour
 	@$(BIN)/python -m tests.screenshots
+
+drawings: setup-test ## every drawing on contact sheets in build/drawings: two vehicles, light, dark, print, mm, inches, Spanish
+	@$(BIN)/python -m tests.screenshots.drawings build/drawings
 
 icons: setup-test ## the app's icons from static/icons/baybook.svg
 	@$(BIN)/python .ci/icons.py

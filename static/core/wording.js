@@ -1,5 +1,7 @@
 /** How English texts read in another language: webapp/core/wording.py once more. */
 
+import { redrawn } from "./redrawn.js";
+
 /** @import { Sheet } from "./types.js" */
 
 const TEXTS = new Set(
@@ -77,41 +79,4 @@ export class Wording {
     if (value instanceof Map) return new Map([...value].map(([name, one]) => [name, this.worded(one, false)]));
     return Object.fromEntries(Object.entries(value).map(([name, one]) => [name, this.worded(one, TEXTS.has(name))]));
   }
-}
-
-const LETTERING = '<g class="lettering"';
-
-/**
- * The letters and the text alternative of a drawing changed for the others; its lines are the same.
- * @param {{svg: string, alt: string}} drawing @param {Record<string, string>} drawn
- */
-function redrawn({ svg, alt: before }, drawn) {
-  const at = svg.indexOf(LETTERING);
-  const [lines, letters] = at < 0 ? [svg, ""] : [svg.slice(0, at), svg.slice(at)];
-  const alt = saidOf(before, drawn);
-  return { svg: lines.replace(escaped(before), () => escaped(alt)) + (drawn[letters] ?? letters), alt };
-}
-
-/**
- * Sentence by sentence: which of them stand there hangs on the job.
- * @param {string} alt @param {Record<string, string>} drawn
- */
-function saidOf(alt, drawn) {
-  let made = "";
-  for (let rest = alt; rest; ) {
-    const fitting = Object.keys(drawn).filter((one) => rest.startsWith(one));
-    const piece = fitting.reduce((longest, one) => (one.length > longest.length ? one : longest), "");
-    if (!piece) return alt;
-    made += drawn[piece];
-    rest = rest.slice(piece.length);
-  }
-  return made;
-}
-
-/** @type {Record<string, string>} */
-const ENTITIES = { "&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "'": "&#x27;" };
-
-/** @param {string} text */
-function escaped(text) {
-  return text.replace(/[&<>"']/g, (sign) => ENTITIES[sign]);
 }

@@ -19,6 +19,7 @@ from .freeze.head import vehicle_of
 from .plan import Proposal, area_needed
 from .procedure import Library, Vehicle
 from .quantity import Quantity
+from .redrawn import parts_of
 from .sheet import Say
 
 FORMAT = 1
@@ -77,24 +78,18 @@ def can_be_worked(library: Library, vehicle: Vehicle, say: Say) -> bool:
 
 
 def lettering(library: Library, vehicle: Vehicle, english: Say, say: Say) -> dict[str, str]:
-    """The texts of the vehicle's drawings as `say` words them, by the same in English: letters, and sentences.
-
-    Where they stand hangs on how long they are, so that each is drawn. See `core.wording`.
+    """The vehicle's drawings as `say` words them, by the same in English: letters, with their lines where these
+    differ, and sentences. See `core.redrawn`.
     """
     made: dict[str, str] = {}
 
     def draw(key: str) -> Layers:
         here, there = drawn(key, english), drawn(key, say)
-        pairs = [(here["svg"][-1], there["svg"][-1]), *zip(here["alt"], there["alt"], strict=True)]
-        made.update((_text(one), _text(other)) for one, other in pairs)
+        made.update(parts_of(here, there))
         return here
 
     _draw_all(library, vehicle, draw)
     return made
-
-
-def _text(piece: str | dict[str, str]) -> str:
-    return piece if isinstance(piece, str) else piece["text"]
 
 
 def _draw_all(library: Library, vehicle: Vehicle, draw: Callable[[str], Layers]) -> None:

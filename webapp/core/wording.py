@@ -7,11 +7,11 @@ found by its form: `badge={badge} is not known here`.
 
 import re
 from collections.abc import Iterable, Mapping
-from html import escape
 from typing import Any, TypeVar
 
 from pydantic import BaseModel
 
+from .redrawn import redrawn
 from .sheet import Sheet
 
 TEXTS = frozenset(
@@ -78,7 +78,7 @@ class Wording:
         made = self.within(sheet)
         for step in made["steps"]:
             if step["drawing"]:
-                step["drawing"] = _redrawn(step["drawing"], drawn)
+                step["drawing"] = redrawn(step["drawing"], drawn)
         return made
 
     def _worded(self, value: Any, read: bool) -> Any:
@@ -92,28 +92,6 @@ class Wording:
             fields = {name: self._worded(getattr(value, name), name in TEXTS) for name in type(value).model_fields}
             return value.model_copy(update=fields)
         return value
-
-
-LETTERING = '<g class="lettering"'
-
-
-def _redrawn(drawing: dict[str, str], drawn: Mapping[str, str]) -> dict[str, str]:
-    """The letters and the text alternative of a drawing changed for the others; its lines are the same."""
-    before, letters, after = drawing["svg"].partition(LETTERING)
-    alt = _said(drawing["alt"], drawn)
-    before = before.replace(escape(drawing["alt"]), escape(alt), 1)
-    return {"svg": before + drawn.get(letters + after, letters + after), "alt": alt}
-
-
-def _said(alt: str, drawn: Mapping[str, str]) -> str:
-    """Sentence by sentence: which of them stand there hangs on the job."""
-    made, rest = "", alt
-    while rest:
-        piece = max((one for one in drawn if rest.startswith(one)), key=len, default="")
-        if not piece:
-            return alt
-        made, rest = made + drawn[piece], rest[len(piece) :]
-    return made
 
 
 def _pattern(form: str) -> re.Pattern[str]:

@@ -104,8 +104,17 @@ def _target(frame: Frame, group: Sequence[Placed], there: bool, say: Say) -> lis
         Stroke("thin", ((line, y), (line, floor))),
         arrow((line, y), (0, -1)),
         arrow((line, floor), (0, 1)),
-        Label(told, (*_over(x, top), *around(middle, ("above", "left", "right"))), Box.about([middle]), name=True),
+        Label(told, (*_over(x, top), *_beside(x + half_px, y), *_around(middle)), Box.about([middle]), name=True),
     ]
+
+
+def _around(middle: Point) -> tuple[Spot, ...]:
+    return around(middle, ("above", "left", "right"))
+
+
+def _beside(edge_px: float, y: float) -> tuple[Spot, ...]:
+    """Between the target and the vehicle, above its bonnet: many lines need all the height there is."""
+    return tuple(Spot(edge_px + 6, y + down, "start", 150.0, "bottom") for down in (8, 16, 24))
 
 
 def _over(x: float, top: float) -> tuple[Spot, ...]:

@@ -36,9 +36,14 @@ def svg(scene: Scene) -> Pieces:
         begin,
         *({"of": layer.of, "text": escape(f" {layer.words}")} for layer in scene.layers),
         f'">{groups}',
-        *({"of": layer.of, "text": _group(layer.strokes[0].pen, list(layer.strokes))} for layer in scene.layers),
+        *({"of": layer.of, "text": _layer(list(layer.strokes))} for layer in scene.layers),
         f'<g class="lettering" {lettering}>{written}</g></svg>',
     ]
+
+
+def _layer(strokes: list[Stroke | Dot]) -> str:
+    """A group that says of itself that only some jobs have it: `core.redrawn` tells it from the rest by that."""
+    return _group(strokes[0].pen, strokes).replace("<g ", '<g data-of="job" ', 1)
 
 
 def _group(pen: str, lines: list[Stroke | Dot]) -> str:
