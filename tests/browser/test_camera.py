@@ -16,6 +16,7 @@ from . import camera, shop
 from .alone import Alone
 from .kept import KeptBrowser
 from .shop import VIN, take_in
+from .until import until
 from .wire import Wire
 
 pytestmark = pytest.mark.browser
@@ -181,7 +182,7 @@ def test_a_platforms_detector_that_does_not_work_is_passed_over(page: Page, film
 def test_a_photo_taken_from_the_view_is_read_on_the_phone(page: Page, tmp_path: Path) -> None:
     photo = tmp_path / "badge.jpg"
     page.goto("/badge")
-    open_camera(page)
+    expect(open_camera(page)).to_contain_text("Looking for the code")  # nobody takes a photo before the view is open
     camera.view(NOOR.label, ILYA.label).save(photo)
     page.locator("[data-camera-photo]").set_input_files(photo)
     expect(page.locator("[data-camera-says]")).to_contain_text("More than one code in sight")
@@ -213,7 +214,7 @@ def cut_off(
     take_in(browser.page, phone)
     browser.page.reload()
     expect(browser.page.locator("[data-ready]")).to_be_visible()
-    browser.page.wait_for_function(DECODER_KEPT)
+    until(browser.page, DECODER_KEPT)
     network.cut()
     sheet, _events = phone.journal()
     while (step := step_of(sheet, phone.at() or "")) and step["kind"] != "scan":

@@ -11,6 +11,7 @@ from webapp.paths import PROCEDURES
 
 from .alone import READ, Alone
 from .kept import KeptBrowser
+from .until import until
 
 pytestmark = pytest.mark.browser
 
@@ -27,7 +28,7 @@ def test_a_phone_speaks_another_language_with_the_network_cut_and_the_shops_page
     browser: KeptBrowser, alone: Alone
 ) -> None:
     page, job = browser.page, alone.job
-    page.wait_for_function(f"async () => (await ({READ})(['shelf', null])).some(({{ name }}) => name === 'texts-es')")
+    until(page, f"async () => (await ({READ})(['shelf', null])).some(({{ name }}) => name === 'texts-es')")
     browser.context.set_offline(True)
     page.goto(f"/jobs/{job}/more")
     expect(page.locator("html")).to_have_attribute("lang", "en")

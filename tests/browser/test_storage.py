@@ -20,6 +20,7 @@ from . import shop
 from .alone import READ, Alone
 from .kept import KeptBrowser
 from .phone import Phone
+from .until import until
 
 pytestmark = pytest.mark.browser
 
@@ -152,7 +153,7 @@ def test_a_full_phone_is_told_keeps_nothing_half_and_goes_on_when_there_is_room(
     browser.context.set_offline(True)
     phone.main()
     job, unsent = phone.job, unsent_of(phone)
-    page.wait_for_function(COPIED, arg=unsent)
+    until(page, COPIED, unsent)
 
     ballast = small_disk / "ballast"
     before, at = crowd_out(phone, ballast)
@@ -173,8 +174,8 @@ def test_what_was_unsent_outlives_the_loss_of_the_whole_storage(browser: KeptBro
     (photo,) = alone.read("photos")
     (me,) = browser.page.evaluate(READ, ["device", None])
     job, unsent = alone.job, unsent_of(alone)
-    browser.page.wait_for_function(COPIED, arg=unsent)
-    browser.page.wait_for_function(COPIED_PHOTO, arg=photo["sha256"])
+    until(browser.page, COPIED, unsent)
+    until(browser.page, COPIED_PHOTO, photo["sha256"])
     damage(browser)
     browser.start()
     browser.context.set_offline(True)
@@ -206,12 +207,12 @@ def test_what_the_shop_has_is_in_no_second_copy(browser: KeptBrowser, alone: Alo
     browser.context.set_offline(True)
     alone.main()
     unsent = unsent_of(alone)
-    browser.page.wait_for_function(COPIED, arg=unsent)
+    until(browser.page, COPIED, unsent)
     browser.context.set_offline(False)
     browser.page.goto("/phone/kept")
     browser.page.get_by_role("button", name="Send now").click()
     expect(browser.page.locator(".lead")).to_have_text("Everything is with the shop.")
-    browser.page.wait_for_function(COPIED, arg=[])
+    until(browser.page, COPIED, [])
 
 
 def unsent_of(phone: Alone) -> list[str]:

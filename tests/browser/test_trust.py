@@ -15,6 +15,7 @@ from webapp.tls import now
 from ..cast import ADA
 from . import shop
 from .kept import CONTROLLED
+from .until import until
 
 pytestmark = pytest.mark.browser
 
@@ -94,7 +95,7 @@ def test_a_phone_is_paired_over_https_and_the_shop_keeps_that_address(
 
     (name,) = set(re.findall(r"/phones/(phone-[0-9a-f]+)", page.evaluate(FETCHED, "/phones")))
     version = page.evaluate(FETCHED, "/sw.js").split('"version": "')[1][:16]
-    page.wait_for_function(TELLS, arg=[f"/phones/{name}", version], polling=500)
+    until(page, TELLS, [f"/phones/{name}", version])
     about = page.evaluate(FETCHED, f"/phones/{name}")
     assert origin in about
     browser.close()
