@@ -9,10 +9,10 @@ from sqlalchemy.engine import Engine
 from sqlmodel import select
 
 from webapp.core.procedure import Library
-from webapp.storage import figures as module
 from webapp.storage import packed
 from webapp.storage.engine import session, writing
 from webapp.storage.figures import Asked, Figures, figures
+from webapp.storage.figures import held as module
 from webapp.storage.tables import Job, JobTime, StepTime
 from webapp.storage.time_tables import PackedTime
 from webapp.storage.times import rebuild

@@ -1,0 +1,147 @@
+"""Some of the jobs, taken apart into columns by calibration."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from webapp.storage.figures.asked import Asked
+from webapp.storage.figures.found import Bools, Ints
+from webapp.storage.packed import CAUSE, HEAD, STEP, TYPE, unix_ms
+
+
+@dataclass(frozen=True)
+class Block:
+    """One calibration of a part's jobs, in the order in which they were finished: its records, and a row for each step
+    with the seconds in each of those jobs, not a number where it was not done.
+
+    `beside` are the few steps with something beside the work, `beside_at` in which of the jobs each was; so `causes`.
+    """
+
+    job: Ints
+    records: Ints
+    codes: Ints
+    own: Bools
+    seconds: NDArray[np.float32]
+    beside: Ints
+    beside_at: Ints
+    causes: Ints
+    cause_at: Ints
+
+
+@dataclass(frozen=True)
+class Part:
+    """Some of the jobs: what is known of each, and a block a calibration."""
+
+    seq: Ints
+    alive: Bools
+    head: Ints
+    blocks: dict[int, Block]
+
+    @classmethod
+    def of(cls, seq: Ints, head: Ints, counts: Sequence[Ints], types: Ints, steps: Ints, causes: Ints) -> "Part":
+        """Sort the jobs' records, which lie here job by job; `counts`: how many types, steps and causes each has."""
+        jobs = np.arange(len(seq), dtype=np.uint32)
+        type_job, step_job = np.repeat(jobs, counts[0]), np.repeat(jobs, counts[1])
+        begins = np.cumsum(counts[0]) - counts[0]
+        # A step's record once for each calibration that it serves: which record of `types`, and which of `steps`.
+        served, record = [np.zeros(0, np.int64)], [np.zeros(0, np.int64)]
+        for place in range(int(counts[0].max(initial=0))):
+            rows = np.flatnonzero(steps["serves"] >> np.uint32(place) & np.uint32(1))
+            record.append(rows)
+            served.append(begins[step_job[rows]] + place)
+        at, rows = np.concatenate(served), np.concatenate(record)
+        shared = np.bitwise_count(steps["serves"]).astype(np.float64)
+        share_s = (steps["worked_ms"] / 1000 / np.maximum(shared, 1)).astype(np.float32)
+        kinds = types["calibration"][at]
+        cause_job = np.repeat(jobs, counts[2])
+        odd = (steps["waited_ms"] > 0) | (steps["attempts"] > 1) | (steps["failures"] > 0) | (steps["wrong"] > 0)
+        blocks = {}
+        for code in np.unique(types["calibration"]):
+            mine = np.flatnonzero(types["calibration"] == code)
+            mine = mine[np.argsort(head["finished_ms"][type_job[mine]], kind="stable")]
+            column = np.zeros(len(types), np.int64)
+            column[mine] = np.arange(len(mine))
+            of_it = np.flatnonzero(kinds == code)
+            of_step, in_job = rows[of_it], column[at[of_it]]
+            codes, row = np.unique(steps["step"][of_step], return_inverse=True)
+            seconds = np.full((len(codes), len(mine)), np.nan, np.float32)
+            seconds[row, in_job] = share_s[of_step]
+            own = np.zeros(len(codes), np.bool_)
+            own[row] = steps["own"][of_step] != 0
+            beside = np.flatnonzero(odd[of_step])
+            caused = np.flatnonzero(np.isin(causes["step"], codes[own]))
+            of_job = np.full(len(seq), -1, np.int64)
+            of_job[type_job[mine]] = np.arange(len(mine))
+            caused = caused[of_job[cause_job[caused]] >= 0]
+            blocks[int(code)] = Block(
+                job=type_job[mine],
+                records=types[mine],
+                codes=codes,
+                own=own,
+                seconds=seconds,
+                beside=steps[of_step[beside]],
+                beside_at=in_job[beside].astype(np.uint32),
+                causes=causes["cause"][caused],
+                cause_at=of_job[cause_job[caused]],
+            )
+        return cls(seq=seq, alive=np.ones(len(seq), np.bool_), head=head, blocks=blocks)
+
+    def meant(self, asked: Asked, codes: dict[str, int]) -> Bools:
+        """Which of the jobs are meant, but for the revision, which is each calibration's own."""
+        found = self.alive.copy()
+        for name in ("vehicle", "bay", "person", "placing"):
+            if (word := getattr(asked, name)) is not None:
+                found &= self.head[name] == codes.get(word, -1)
+        if asked.since:
+            found &= self.head["finished_ms"] >= unix_ms(asked.since)
+        if asked.until:
+            found &= self.head["finished_ms"] < unix_ms(asked.until)
+        return found
+
+    @cached_property
+    def differ(self) -> dict[int, dict[str, list[int]]]:
+        """For each calibration, which vehicles, bays, people, placings and revisions its jobs have."""
+        found = {}
+        for code, block in self.blocks.items():
+            columns = {name: self.head[name][block.job] for name in ("vehicle", "bay", "person", "placing")}
+            columns["revision"] = block.records["revision"]
+            found[code] = {name: np.flatnonzero(np.bincount(column)).tolist() for name, column in columns.items()}
+        return found
+
+    def rows(self, calibration: int, meant: Bools, revision: int | None) -> tuple[Block, Ints] | None:
+        """This calibration's block, and which of its jobs are meant; None where none is."""
+        block = self.blocks.get(calibration)
+        if block is None:
+            return None
+        found = meant[block.job]
+        if revision is not None:
+            found = found & (block.records["revision"] == revision)
+        at = np.flatnonzero(found)
+        return (block, at) if len(at) else None
+
+
+def part_of(rows: Sequence[Any]) -> Part:
+    """The part that these rows of packed_time make: seq, replaces, and the packed parts of each."""
+    seq, _, heads, types, steps, causes = zip(*rows, strict=True)
+    counts = tuple(
+        np.fromiter((len(one) // kind.itemsize for one in column), np.int64, len(rows))
+        for column, kind in ((types, TYPE), (steps, STEP), (causes, CAUSE))
+    )
+    return Part.of(
+        np.array(seq, np.int64),
+        np.frombuffer(b"".join(heads), HEAD),
+        counts,
+        np.frombuffer(b"".join(types), TYPE),
+        np.frombuffer(b"".join(steps), STEP),
+        np.frombuffer(b"".join(causes), CAUSE),
+    )
+
+
+def without(part: Part, replaced: Sequence[int]) -> Part:
+    """The same, but for jobs whose times were written again."""
+    gone = np.isin(part.seq, np.array(replaced, np.int64))
+    return replace(part, alive=part.alive & ~gone) if gone.any() else part
