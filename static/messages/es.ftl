@@ -855,6 +855,28 @@ times-column-step = El paso
 times-column-serves = Las calibraciones entre las que se reparte su tiempo
 times-column-worked-s = En el paso, segundos, con todos los intentos
 times-column-attempts = Cuántas veces se empezó
+times-ways = Las páginas de tiempos
+times-overview = Resumen
+times-now = Ahora
+times-now-title = En curso
+times-now-count = { $n ->
+    [one] Un trabajo en curso
+   *[other] { $n } trabajos en curso
+}, { $done } terminados hoy. A las { $time }.
+times-now-none = No hay ningún trabajo en curso. Cuando se empiece uno, aquí se ve hasta dónde ha llegado.
+times-now-left = { $minutes } min de trabajo por hacer, { $low }–{ $high }
+times-now-finish = Fin previsto { $at }, entre { $early } y { $late }: { $left }.
+times-now-paused = En pausa desde { $since }: { $reason }. { $left } cuando siga.
+times-now-quiet = Sin noticias desde { $since }. { $left }.
+times-now-held = A la espera de un refrendo desde { $since }.
+times-now-is-slow = ◐ Mucho más lento de lo previsto:
+times-now-slow = { $spent } min hasta ahora, para lo que suele tardar { $usual } y en 19 de 20 trabajos como máximo { $most }.
+times-now-step-slow = en este paso desde hace { $spent } min; suele tardar { $usual }.
+times-now-guessed = { $n ->
+    [one] Un paso
+   *[other] { $n } pasos
+} con la cifra del propio procedimiento: muy pocos trabajos de aquí los han hecho.
+times-now-how = El fin se lee de lo que tardaron los últimos 60 trabajos de este taller en los mismos pasos: en 8 de 10 cae entre las dos horas. Las pausas y la espera de un refrendo se añaden. La página se actualiza sola cada 20 segundos.
 
 ## demo
 demo-photo = Demo: aquí no se tomó ninguna foto

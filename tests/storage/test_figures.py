@@ -6,16 +6,20 @@ from pathlib import Path
 import numpy as np
 import pytest
 from sqlalchemy.engine import Engine
-from sqlmodel import select
+from sqlmodel import col, select
 
+from webapp.core.fold import fold
+from webapp.core.outlook import outlook
 from webapp.core.procedure import Library
 from webapp.storage import packed
 from webapp.storage.engine import session, writing
 from webapp.storage.figures import Asked, Figures, figures
 from webapp.storage.figures import held as module
+from webapp.storage.journal import events_of
+from webapp.storage.sheets import read_sheet
 from webapp.storage.tables import Job, JobTime, StepTime
 from webapp.storage.time_tables import PackedTime
-from webapp.storage.times import rebuild
+from webapp.storage.times import RECENT, rebuild
 
 from .test_times import CAMERA, RADAR, finish, sheet_for, worked
 from .test_years import load
@@ -163,3 +167,46 @@ def test_many_looks_between_many_jobs_come_to_the_same_as_one_look(
     with session(engine) as db:
         assert said(known) == said(module._refreshed(db, Figures()))
         assert len(db.exec(select(Job)).all()) == known.jobs == 12
+
+
+def test_whole_times_at_some_steps_are_those_of_the_last_jobs_that_count(years: Engine) -> None:
+    with session(years) as db:
+        known, steps = figures(db), db.exec(select(StepTime)).all()
+        counted = db.exec(
+            select(JobTime)
+            .where(JobTime.calibration == CAMERA, JobTime.outcome == "done", ~col(JobTime.estimated))
+            .order_by(JobTime.finished_at)
+        ).all()
+    own, shared = [f"{CAMERA}/run", f"{CAMERA}/hang-boards", f"{CAMERA}/none-such"], ["vehicle-ready/walk-round"]
+    took = {(row.job, row.step): row.seconds for row in steps if not row.estimated}
+    found = known.whole(CAMERA, own, 30)
+    assert len(found) == 30
+    for row, job in zip(found, counted[-30:], strict=True):
+        assert row[:2].tolist() == pytest.approx([took[job.job, name] for name in own[:2]], rel=1e-6)
+        assert np.isnan(row[2])
+    all_of_it = known.whole("vehicle-ready", shared, 10_000)
+    assert sorted(all_of_it[:, 0].tolist()) == pytest.approx(
+        sorted(seconds for (_job, step), seconds in took.items() if step == shared[0]), rel=1e-6
+    )
+    assert known.whole("none-such", ["none-such/step"], 9).shape == (0, 1)
+
+
+def test_what_was_left_of_a_job_lay_where_it_was_foreseen_to_lie(years: Engine) -> None:
+    """Each of the last jobs is looked at in its middle; what it then took is in its journal."""
+    inside, beyond = [], []
+    with session(years) as db:
+        known = figures(db)
+        for job in db.exec(select(Job).order_by(col(Job.finished_at).desc()).limit(80)).all():
+            sheet, events = read_sheet(db, job.sheet or ""), [event for _, event in events_of(db, job.id)]
+            state = fold(sheet, events[: len(events) // 2])
+            assert state.clock
+            ahead = outlook(sheet, state, state.clock, lambda section, names: known.whole(section, names, RECENT))
+            whole = fold(sheet, events)
+            left_s = sum(one.worked_s for one in whole.steps.values()) - sum(
+                one.worked_s for one in state.steps.values()
+            )
+            if not whole.estimated:
+                inside.append(ahead.left_s[0] <= left_s <= ahead.left_s[2])
+                beyond.append(ahead.slow)
+    assert 0.6 <= np.mean(inside) <= 0.95
+    assert np.mean(beyond) < 0.2

@@ -168,6 +168,7 @@ def begin(
     mishaps: Mishaps | None = None,
     ago: timedelta = timedelta(),
     seed: int = 1,
+    pace: float = 0.3,
 ) -> AtJob:
     """A job on the Orvane Wagon, worked by `person` up to the step whose id ends in `until`, or to its end.
 
@@ -178,8 +179,9 @@ def begin(
         cards = Cards(photos)
         cast = Cast(_core(person), _core(ADA), kit.kit(db), cards.name)
         # A check is done in no time, so that it was begun on the day on which it ended.
-        pace = 0.3 if sort == "calibration" else 0.001
-        hands = Plain(sheet, cast, mishaps or Mishaps(), datetime.now(UTC), pace, Random(seed))
+        hands = Plain(
+            sheet, cast, mishaps or Mishaps(), datetime.now(UTC), pace if sort == "calibration" else 0.001, Random(seed)
+        )
         hands.answers, hands.until = answers or {}, until
         with suppress(Arrived):
             hands.work()

@@ -31,6 +31,7 @@ from webapp.web.times.wording import minutes
 CAMERA, RADAR, AROUND = "forward-camera-static", "forward-radar-static", "surround-view"
 PAGES = (
     "/times",
+    "/times/now",
     f"/times/{CAMERA}",
     f"/times/{CAMERA}/jobs",
     f"/times/{CAMERA}/steps/{CAMERA}/run",

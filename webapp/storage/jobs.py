@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session, col, func, select
 
 from webapp.core.errors import NotFound, shown
 from webapp.storage.tables import Job
@@ -31,6 +31,12 @@ def jobs_in(db: Session, *phases: str, sort: str = "calibration", limit: int = 5
     """Return the jobs in any of these phases, the newest first."""
     chosen = select(Job).where(col(Job.phase).in_(phases), col(Job.sort) == sort)
     return list(db.exec(chosen.order_by(col(Job.created_at).desc(), col(Job.id).desc()).limit(limit)))
+
+
+def finished_since(db: Session, since: str) -> int:
+    """How many vehicles' jobs were finished since that instant."""
+    meant = Job.sort == "calibration", Job.phase == "finished", col(Job.finished_at) >= since
+    return db.exec(select(func.count()).select_from(Job).where(*meant)).one()
 
 
 def others_on(db: Session, vin: str, but: str = "") -> list[Job]:

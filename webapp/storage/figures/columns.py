@@ -123,6 +123,17 @@ class Figures:
         found = (part.rows(code, part.meant(asked, self.codes), asked.revision) for part in self.parts)
         return [one for one in found if one]
 
+    def whole(self, section: str, steps: Sequence[str], most: int) -> NDArray[np.float32]:
+        """Whole seconds at these steps of a calibration or of shared work, a row a job: the last `most` that count."""
+        calibration, wanted = self.codes.get(section, -1), [self.codes.get(step, -1) for step in steps]
+        found: list[NDArray[np.float32]] = []
+        left = most
+        for part in reversed(self.parts):
+            if left > 0:
+                found.append(part.whole(calibration, wanted, left))
+                left -= len(found[-1])
+        return np.concatenate(found) if found else np.zeros((0, len(steps)), np.float32)
+
     def choices(self, calibration: str | None = None) -> dict[str, list[Any]]:
         """The values that the filters may take: what the jobs differ in."""
         found: dict[str, set[Any]] = {name: set() for name in ("vehicle", "bay", "person", "placing", "revision")}

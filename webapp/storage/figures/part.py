@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from webapp.storage.figures.asked import Asked
-from webapp.storage.figures.found import Bools, Ints
+from webapp.storage.figures.found import DONE, Bools, Ints
 from webapp.storage.packed import CAUSE, HEAD, STEP, TYPE, unix_ms
 
 
@@ -33,13 +33,31 @@ class Block:
 
 
 @dataclass(frozen=True)
+class Shared:
+    """The steps of shared set-up and closing: a row a step with the whole seconds at it in each of the part's jobs,
+    not a number where it was not done or its time is estimated."""
+
+    codes: Ints
+    seconds: NDArray[np.float32]
+
+    @classmethod
+    def of(cls, jobs: int, step_job: Ints, steps: Ints) -> "Shared":
+        rows = np.flatnonzero((steps["own"] == 0) & (steps["estimated"] == 0))
+        codes, row = np.unique(steps["step"][rows], return_inverse=True)
+        seconds = np.full((len(codes), jobs), np.nan, np.float32)
+        seconds[row, step_job[rows]] = steps["worked_ms"][rows] / 1000
+        return cls(codes, seconds)
+
+
+@dataclass(frozen=True)
 class Part:
-    """Some of the jobs: what is known of each, and a block a calibration."""
+    """Some of the jobs: what is known of each, a block a calibration, and the steps that calibrations share."""
 
     seq: Ints
     alive: Bools
     head: Ints
     blocks: dict[int, Block]
+    shared: Shared
 
     @classmethod
     def of(cls, seq: Ints, head: Ints, counts: Sequence[Ints], types: Ints, steps: Ints, causes: Ints) -> "Part":
@@ -88,7 +106,7 @@ class Part:
                 causes=causes["cause"][caused],
                 cause_at=of_job[cause_job[caused]],
             )
-        return cls(seq=seq, alive=np.ones(len(seq), np.bool_), head=head, blocks=blocks)
+        return cls(seq, np.ones(len(seq), np.bool_), head, blocks, Shared.of(len(seq), step_job, steps))
 
     def meant(self, asked: Asked, codes: dict[str, int]) -> Bools:
         """Which of the jobs are meant, but for the revision, which is each calibration's own."""
@@ -112,6 +130,27 @@ class Part:
             found[code] = {name: np.flatnonzero(np.bincount(column)).tolist() for name, column in columns.items()}
         return found
 
+    def whole(self, calibration: int, steps: Sequence[int], most: int) -> NDArray[np.float32]:
+        """Whole seconds at these steps, a row a job, not a number where it was not done.
+
+        Of a calibration's own steps the last `most` jobs that count; of shared work the last that had one of the steps.
+        """
+        block = self.blocks.get(calibration)
+        if block is None:
+            codes, seconds = self.shared.codes, self.shared.seconds
+            rows = _rows_of(codes, steps)
+            some = np.isfinite(seconds[rows[rows >= 0]]).any(axis=0) & self.alive
+        else:
+            codes, seconds = block.codes, block.seconds
+            rows = _rows_of(np.where(block.own, codes, 0), steps)
+            some = (block.records["outcome"] == DONE) & (block.records["estimated"] == 0) & self.alive[block.job]
+        at = np.flatnonzero(some)[-most:]
+        found = np.full((len(at), len(steps)), np.nan, np.float32)
+        for column, row in enumerate(rows):
+            if row >= 0:
+                found[:, column] = seconds[row, at]
+        return found
+
     def rows(self, calibration: int, meant: Bools, revision: int | None) -> tuple[Block, Ints] | None:
         """This calibration's block, and which of its jobs are meant; None where none is."""
         block = self.blocks.get(calibration)
@@ -122,6 +161,12 @@ class Part:
             found = found & (block.records["revision"] == revision)
         at = np.flatnonzero(found)
         return (block, at) if len(at) else None
+
+
+def _rows_of(codes: Ints, steps: Sequence[int]) -> Ints:
+    """At which place of `codes` each of these steps stands, -1 where it does not."""
+    place = {int(code): number for number, code in enumerate(codes)}
+    return np.array([place.get(step, -1) for step in steps], np.int64)
 
 
 def part_of(rows: Sequence[Any]) -> Part:

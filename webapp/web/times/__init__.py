@@ -5,7 +5,7 @@ from tempfile import TemporaryFile
 from typing import Any
 
 import numpy as np
-from flask import Blueprint, Response, render_template, request, send_file, stream_with_context
+from flask import Response, render_template, request, send_file, stream_with_context
 from sqlmodel import Session
 
 from webapp.core.errors import NotFound, shown
@@ -15,11 +15,10 @@ from webapp.storage.figures import Asked, Figures, Types
 from webapp.storage.figures import figures as held_figures
 from webapp.web import db
 
-from . import charts, figures, wording
+from . import charts, figures, now, wording
 from .asked import asked, compared_day, narrowed, only, picks, query
 from .export import COLUMNS, csv_text, write_parquet
-
-pages = Blueprint("times", __name__, url_prefix="/times", template_folder="templates")
+from .pages import WAYS, pages
 
 MOST_IN_RUN = 60
 MOST_LISTED = 200
@@ -30,7 +29,7 @@ TREND_PX, TREND_SMALL_PX = 160.0, 40.0
 
 @pages.app_context_processor
 def _words() -> dict[str, Any]:
-    return {"wording": wording}
+    return {"wording": wording, "times_ways": WAYS, "now": now}
 
 
 @pages.get("")

@@ -22,6 +22,11 @@ def minutes(seconds: float) -> str:
     return f"{seconds / 60:.1f}" if 0 < seconds < TENTHS_BELOW_S else f"{seconds / 60:.0f}"
 
 
+def whole_minutes(seconds: float) -> str:
+    """Whole minutes, for what is told at a glance."""
+    return f"{seconds / 60:.0f}"
+
+
 def number(seconds: float) -> str:
     """A tick of an axis in minutes: `15`, `0.5`."""
     return f"{seconds / 60:.3g}"

@@ -1,0 +1,11 @@
+"""The blueprint of the times pages, which each of their modules adds to."""
+
+from flask import Blueprint
+
+pages = Blueprint("times", __name__, url_prefix="/times", template_folder="templates")
+
+WAYS = (
+    ("times.overview", "times-overview"),
+    ("times.now", "times-now"),
+)
+"""What the times pages lead to, and the word for it."""
