@@ -7,6 +7,7 @@ from typing import Any, get_args
 
 import pytest
 
+from webapp.core import whatif
 from webapp.core.events import KINDS as EVENT_KINDS
 from webapp.core.individuals import RULES
 from webapp.core.kinds.result import OUTCOMES
@@ -137,6 +138,10 @@ FAMILIES: dict[str, set[str]] = {
     "times-narrowed-": {"since", "until"},
     "times-parquet-": {"jobs", "steps"},
     "times-rule-": {name for name, *_ in RULES},
+    "times-whatif-": {"bays", "technicians", "stands", "came", "done", "in-bay", "not-begun", whatif.PAIR},
+    "times-whatif-bottleneck-": set(whatif.ADDED),
+    "times-whatif-field-": set(whatif.LIMITS),
+    "times-whatif-way-": set(whatif.WAYS),
     "times-outcome-": {*OUTCOMES, "left-undone"},
     "today-": {"abandoned", "finished-job"},
     "today-check-": {"due", "running", "valid"},

@@ -20,6 +20,7 @@ PAGES += (
     "core/measure/axis",
     "core/plan",
     "core/vin",
+    "core/whatif",
     "decode/reading",
     "storage/codes",
     "storage/kit",

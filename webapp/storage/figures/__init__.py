@@ -6,7 +6,7 @@ milliseconds and exactly, where the same question takes SQL a second or more, an
 
 from webapp.storage.figures.asked import Asked
 from webapp.storage.figures.columns import Figures
-from webapp.storage.figures.found import Extra, Steps, Types
+from webapp.storage.figures.found import Extra, Steps, Types, Whole
 from webapp.storage.figures.held import figures
 
-__all__ = ["Asked", "Extra", "Figures", "Steps", "Types", "figures"]
+__all__ = ["Asked", "Extra", "Figures", "Steps", "Types", "Whole", "figures"]

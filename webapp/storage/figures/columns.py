@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from webapp.storage.figures.asked import Asked
-from webapp.storage.figures.found import NO_TYPES, Bools, Extra, Ints, Steps, Types
+from webapp.storage.figures.found import NO_TYPES, Bools, Extra, Ints, Steps, Types, Whole
 from webapp.storage.figures.part import Block, Part
 from webapp.storage.packed import NO_WORD, STEP
 
@@ -133,6 +133,14 @@ class Figures:
                 found.append(part.whole(calibration, wanted, left))
                 left -= len(found[-1])
         return np.concatenate(found) if found else np.zeros((0, len(steps)), np.float32)
+
+    def recent(self, most: int) -> list[Whole]:
+        """The last `most` jobs, those with an estimated time left out, the oldest first."""
+        found: list[Whole] = []
+        for part in reversed(self.parts):
+            if len(found) < most:
+                found = part.last(most - len(found), self.words) + found
+        return found
 
     def choices(self, calibration: str | None = None) -> dict[str, list[Any]]:
         """The values that the filters may take: what the jobs differ in."""

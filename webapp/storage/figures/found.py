@@ -77,4 +77,15 @@ class Extra:
     waited_s: Floats
 
 
+@dataclass(frozen=True)
+class Whole:
+    """One finished job, in seconds: each calibration's own steps, what they shared (with the waits for a countersign),
+    and its pauses."""
+
+    finished_ms: int
+    own_s: tuple[tuple[str, float], ...]
+    shared_s: float
+    pauses_s: float
+
+
 NO_TYPES = Types(*(np.zeros(0),) * 6, np.zeros(0, np.bool_), np.zeros(0), np.zeros((0, len(REASONS))))

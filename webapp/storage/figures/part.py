@@ -1,6 +1,6 @@
 """Some of the jobs, taken apart into columns by calibration."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
@@ -8,8 +8,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from webapp.core.state import PAUSES
 from webapp.storage.figures.asked import Asked
-from webapp.storage.figures.found import DONE, Bools, Ints
+from webapp.storage.figures.found import DONE, Bools, Ints, Whole
 from webapp.storage.packed import CAUSE, HEAD, STEP, TYPE, unix_ms
 
 
@@ -150,6 +151,29 @@ class Part:
             if row >= 0:
                 found[:, column] = seconds[row, at]
         return found
+
+    def last(self, most: int, words: Mapping[int, str]) -> list[Whole]:
+        """The last jobs, those with an estimated time left out, the oldest first."""
+        doubtful = np.zeros(len(self.seq), np.bool_)
+        for block in self.blocks.values():
+            doubtful[block.job[block.records["estimated"] != 0]] = True
+        at = np.flatnonzero(self.alive & ~doubtful)[-most:]
+        place = np.full(len(self.seq), -1, np.int64)
+        place[at] = np.arange(len(at))
+        own: list[list[tuple[str, float]]] = [[] for _ in at]
+        shared_s = np.zeros(len(at))
+        for code, block in self.blocks.items():
+            mine = np.flatnonzero(place[block.job] >= 0)
+            where = place[block.job[mine]]
+            records = block.records[mine]
+            np.add.at(shared_s, where, records["shared_s"] + records["waited_s"])
+            for one, seconds in zip(where.tolist(), records["own_s"].tolist(), strict=True):
+                own[one].append((words[code], seconds))
+        pauses_s = self.head["pauses_ms"][at, : len(PAUSES)].sum(axis=1) / 1000
+        finished = self.head["finished_ms"][at].tolist()
+        return [
+            Whole(*one) for one in zip(finished, map(tuple, own), shared_s.tolist(), pauses_s.tolist(), strict=True)
+        ]
 
     def rows(self, calibration: int, meant: Bools, revision: int | None) -> tuple[Block, Ints] | None:
         """This calibration's block, and which of its jobs are meant; None where none is."""

@@ -7,5 +7,6 @@ pages = Blueprint("times", __name__, url_prefix="/times", template_folder="templ
 WAYS = (
     ("times.overview", "times-overview"),
     ("times.now", "times-now"),
+    ("times.what_if_page", "times-whatif"),
 )
 """What the times pages lead to, and the word for it."""

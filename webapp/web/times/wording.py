@@ -19,7 +19,12 @@ TENTHS_BELOW_S = 600
 
 
 def minutes(seconds: float) -> str:
-    return f"{seconds / 60:.1f}" if 0 < seconds < TENTHS_BELOW_S else f"{seconds / 60:.0f}"
+    return decimal(seconds / 60, 1 if 0 < seconds < TENTHS_BELOW_S else 0)
+
+
+def decimal(value: float, places: int = 1) -> str:
+    """A number with so many decimals, with the decimal sign of the language."""
+    return tongue().wording.of(f"{value:.{places}f}")
 
 
 def whole_minutes(seconds: float) -> str:
@@ -29,7 +34,7 @@ def whole_minutes(seconds: float) -> str:
 
 def number(seconds: float) -> str:
     """A tick of an axis in minutes: `15`, `0.5`."""
-    return f"{seconds / 60:.3g}"
+    return tongue().wording.of(f"{seconds / 60:.3g}")
 
 
 def interval_words(interval: Interval) -> str:
