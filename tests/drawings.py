@@ -10,6 +10,7 @@ from webapp.core.drawing.svg import BASELINE_PX
 from webapp.core.freeze import make_sheet
 from webapp.core.plan import Proposal
 from webapp.core.procedure import Library
+from webapp.core.sheet import Sheet
 from webapp.messages import say
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -61,13 +62,19 @@ def at(x_mm: float, y_mm: float, name: str = "left arm", **more: Any) -> dict[st
 def shipped(library: Library, wording: Callable[..., str] = say) -> list[tuple[str, dict[str, str]]]:
     """Every drawing of every step, for every vehicle with all its calibrations."""
     made = []
-    for name, vehicle in library.vehicles.items():
-        qualifiers = {one.name: one.options[0].value for one in vehicle.qualifiers}
-        job = {"id": "J1", "sort": "calibration", "repair_order": "RO-1", "vin": "", "odometer_km": 1}
-        plan = [Proposal(one, (), None) for one in vehicle.specs]
-        sheet = make_sheet(library, job | {"reasons": [], "qualifiers": qualifiers}, vehicle, plan, {}, wording)
-        made += [(f"{name} {step['id']}", step["drawing"]) for step in sheet["steps"] if step["drawing"]]
+    for name in library.vehicles:
+        steps = shipped_sheet(library, name, wording)["steps"]
+        made += [(f"{name} {step['id']}", step["drawing"]) for step in steps if step["drawing"]]
     return made
+
+
+def shipped_sheet(library: Library, name: str, wording: Callable[..., str] = say) -> Sheet:
+    """The sheet of that vehicle's job with all its calibrations."""
+    vehicle = library.vehicles[name]
+    qualifiers = {one.name: one.options[0].value for one in vehicle.qualifiers}
+    job = {"id": "J1", "sort": "calibration", "repair_order": "RO-1", "vin": "", "odometer_km": 1}
+    plan = [Proposal(one, (), None) for one in vehicle.specs]
+    return make_sheet(library, job | {"reasons": [], "qualifiers": qualifiers}, vehicle, plan, {}, wording)
 
 
 def texts(svg: str) -> list[tuple[str, Box]]:

@@ -51,11 +51,13 @@ function nothing(id, sort) {
 }
 
 /**
- * The sheet's own `job` object.
- * @param {Facts} facts
+ * The sheet's own `job` object; `kit` has the plan of its bay, which its drawings show.
+ * @param {Facts} facts @param {Kit} [kit]
  */
-export function sheetJob(facts) {
-  return Object.fromEntries(ABOUT.map((name) => [name, facts[name]]));
+export function sheetJob(facts, kit = {}) {
+  const { name, plan } = kit[facts.bay ?? ""] ?? {};
+  const job = Object.fromEntries(ABOUT.map((one) => [one, facts[one]]));
+  return plan ? { ...job, floor_plan: { name, ...plan } } : job;
 }
 
 /**

@@ -7,7 +7,7 @@
 
 /**
  * @typedef {"target" | "spot"} Role
- * @typedef {{kind?: string?, is?: string?, name?: string?, condition?: string?, inspection_due?: string?}} Item
+ * @typedef {{kind?: string?, is?: string?, name?: string?, condition?: string?, inspection_due?: string?, plan?: any}} Item
  * @typedef {Record<string, Item>} Kit items by their code
  * @typedef {{target?: string?, spot?: string?, target_name?: string?, spot_name?: string?}} Pair
  */

@@ -5,7 +5,7 @@
  */
 
 const LETTERING = '<g class="lettering"';
-const SIZE = /viewBox="[^"]*"/;
+const SIZE = /viewBox="[^"]*"(?: data-frame="[^"]*")?/;
 const OF_JOB = /<g data-of="job".*?<\/g>/g;
 
 /**

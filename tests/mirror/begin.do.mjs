@@ -17,9 +17,10 @@ export function stock(shelf) {
   return library.vehicles.size;
 }
 
-export const began = ({ job, vin }) => ({
+export const began = ({ job, vin, kit, bay }) => ({
   facts: intake.newFacts(library, job, vin),
   day: intake.sheetJob(intake.dayFacts(job)),
+  job: intake.sheetJob({ ...intake.newFacts(library, job, vin), bay }, kit),
 });
 export const took = ({ facts, form, kit }) => intake.take(library, facts, form, kit);
 export const changedPlan = ({ vehicle, plan, form }) => changed(library.vehicles.get(vehicle), plan, form);

@@ -50,6 +50,7 @@ def kit(dice: Random) -> dict[str, Any]:
             about = {"condition": dice.choice(["good", "damaged"]), "inspection_due": dice.choice([None, "2026-01-31"])}
             found[f"T{number}{piece}"] = {"kind": "target", "is": is_, "name": is_, **about}
     bays = {f"B{n}": {"kind": "bay", "is": "bay", "name": dice.choice(["Bay 2", "Bay 1", "Åre"])} for n in range(3)}
+    bays["B1"]["plan"] = {"corners": [[1.0, 2.0], [1.0, -2.0], [-3.0, 0.0]], "obstacles": []}
     return found | bays
 
 
@@ -91,8 +92,11 @@ def test_a_job_begins_with_the_same_facts(stocked: Mirror) -> None:
     dice = Random("began")
     for _ in range(40):
         given = vin(dice)
-        wanted = {"facts": new_facts(LIBRARY, "J1", given), "day": sheet_job(day_facts("J1"))}
-        assert stocked.out("began", {"job": "J1", "vin": given}) == plain(wanted)
+        known, bay = kit(dice), dice.choice([None, "B1", "B2", "NOWHERE"])
+        begun = new_facts(LIBRARY, "J1", given)
+        wanted = {"facts": begun, "day": sheet_job(day_facts("J1")), "job": sheet_job(begun | {"bay": bay}, known)}
+        assert stocked.out("began", {"job": "J1", "vin": given, "kit": known, "bay": bay}) == plain(wanted)
+        assert ("floor_plan" in wanted["job"]) == (bay == "B1")
 
 
 def test_an_intake_is_taken_or_refused_alike_and_shown_to_the_byte(stocked: Mirror) -> None:

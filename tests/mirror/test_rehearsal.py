@@ -72,7 +72,7 @@ def worked(sheet: Sheet, number: int, person: Person) -> Played:
 
 def jobs() -> list[Any]:
     """A sheet of every vehicle with all its calibrations, for the first and the last answers; and the day's check."""
-    job = {"id": "J", "repair_order": "RO-1", "vin": "", "bay": None, "reasons": []}
+    job = {"id": "J", "repair_order": "RO-1", "vin": "", "bay": "B1", "reasons": [], "floor_plan": PLAN}
     made = []
     for name, vehicle in LIBRARY.vehicles.items():
         plan = [Proposal(one, ("collision-repair",)) for one in vehicle.specs]
@@ -84,6 +84,17 @@ def jobs() -> list[Any]:
     day = make_sheet(LIBRARY, {**job, "sort": "day", "repair_order": "", "qualifiers": {}}, None, [], {}, say)
     return [*made, pytest.param(plain(day), id="day")]
 
+
+PLAN = {
+    "name": "Bay <1> & more",
+    "corners": [[5000.0, 2100.5], [5000.0, -2100.0], [-3000.0, -2100.0], [-5800.25, 2100.0]],
+    "obstacles": [
+        {"name": "Pillar", "corners": [[1400.0, 2100.0], [1400.0, 1700.0], [900.0, 1700.0], [900.0, 2100.0]]},
+        {"name": "Line", "corners": [[600.0, 0.25], [600.0, -0.25], [-0.125, -0.25], [0.125, 0.25]]},
+        {"name": "Far away", "corners": [[29000.0, 0.0], [29000.0, -2000.0], [28000.0, 0.0]]},
+    ],
+}
+"""A job's bay: its drawings have it under them on either side."""
 
 JOBS = jobs()
 

@@ -4,6 +4,7 @@ inches, in English and Spanish.
 Usage: python -m tests.screenshots.drawings FOLDER [VEHICLE...]
 """
 
+import re
 import sys
 from collections.abc import Iterator
 from html import escape
@@ -18,10 +19,13 @@ from tests.drawings import shipped
 from webapp.core.drawing import stand_move
 from webapp.core.lengths import INCHES, MM, Unit
 from webapp.core.measure.square import FRONT, REAR, Hubs, Pose, Tapes, tapes_at
+from webapp.core.state import StepState
+from webapp.core.view.drawings import drawing_view
 from webapp.library.load import load
 from webapp.library.tongues import tongues
 from webapp.messages import Tongue
 from webapp.paths import PROCEDURES, STATIC
+from webapp.storage.demo import BAYS
 from webapp.web.mustache import render
 
 VEHICLES = ("orvane-wagon", "tavisk-carrier")
@@ -58,6 +62,24 @@ def moves(unit: Unit, tongue: Tongue) -> Iterator[Shown]:
         yield f"move, {hubs} {pose}", render("stand-move", made)
 
 
+def job_s_own(shown: list[Shown], unit: Unit, tongue: Tongue) -> Iterator[Shown]:
+    """Each with the demo shop's first bay under it, its first target placed and the second one next."""
+    name, _wide, _long, plan = BAYS[0]
+    for caption, svg in shown:
+        spots = list(dict.fromkeys(re.findall('data-spot="([^"]*)"', svg)))
+        pairs = [{"spot": one, "spot_name": one} for one in spots]
+        step = {"drawing": {"svg": svg, "alt": ""}, "pairs": pairs if "data-spot" in svg and "place" in svg else []}
+        sheet = {"job": {"floor_plan": {"name": name, **(plan or {})}}, "unit": unit}
+        was = StepState(placed=({"pair": 0},))
+        made = drawing_view(sheet, step, was, tongue.say)
+        assert made is not None
+        if made["says"]:
+            yield (
+                caption,
+                f"{made['svg']}<figcaption>{''.join(f'<span>{one}</span>' for one in made['says'])}</figcaption>",
+            )
+
+
 def drawings(names: tuple[str, ...], unit: Unit, tongue: Tongue) -> list[Shown]:
     """Each drawing of these vehicles once, however many steps show it."""
     library = load(PROCEDURES, unit)
@@ -65,7 +87,8 @@ def drawings(names: tuple[str, ...], unit: Unit, tongue: Tongue) -> list[Shown]:
     found: dict[str, str] = {}
     for caption, drawing in shipped(mine, tongue.say):
         found.setdefault(drawing["svg"], caption)
-    return [(caption, svg) for svg, caption in found.items()] + list(moves(unit, tongue))
+    shown = [(caption, svg) for svg, caption in found.items()]
+    return [*shown, *moves(unit, tongue), *job_s_own(shown, unit, tongue)]
 
 
 def sheet(browser: Browser, shown: list[Shown], look: Look, path: Path) -> None:

@@ -141,6 +141,13 @@ def test_facts_that_are_none_are_refused_by_name(
         {"reasons": None},
         {"qualifiers": {"a": 1}},
         {"id": None},
+        {"floor_plan": None},
+        {"floor_plan": {"name": "Bay 1", "corners": [[0, 0], [1, 1]], "obstacles": []}},
+        {"floor_plan": {"name": "Bay 1", "corners": [[0, 0], [1e9, 0], [0, 1e9]], "obstacles": []}},
+        {"floor_plan": {"name": 7, "corners": [[0, 0], [900, 0], [0, 900]], "obstacles": []}},
+        {"floor_plan": {"corners": [[0, 0], [900, 0], [0, 900]], "obstacles": []}},
+        {"floor_plan": {"name": "Bay 1", "corners": [[0, "x"], [900, 0], [0, 900]], "obstacles": []}},
+        {"floor_plan": {"name": "Bay 1", "corners": [[0, 0], [900, 0], [0, 900]], "obstacles": [7]}},
     ],
 )
 def test_a_jobs_own_facts_are_looked_at_too(at: Exchange, library: Library, about: Body) -> None:

@@ -367,11 +367,10 @@ def test_of_a_bay_with_a_size_alone_the_plan_says_whether_it_is_large_enough(
     client: FlaskClient, demo_engine: Engine, url: str
 ) -> None:
     with session(demo_engine) as db:
-        bay = db.exec(select(Item).where(Item.name == "Bay 1")).one().code
+        bay = db.exec(select(Item).where(Item.name == "Bay 2")).one().code
     in_bay(demo_engine, url, bay)
-    assert "Its plan is not on the kit’s page" in fitting(plan(client, url)) or "does not fit Bay 1" in fitting(
-        plan(client, url)
-    )
+    page = fitting(plan(client, url))
+    assert "Its plan is not on the kit’s page" in page or "does not fit Bay 2" in page
     in_bay(demo_engine, url, None)
     assert "Whether it fits is not known" in fitting(plan(client, url))
 
@@ -384,4 +383,17 @@ def test_the_step_that_clears_the_floor_says_what_the_plan_said(
     assert job.sheet["job"]["fit"]["fits"]
     shown = [one["id"] for one in job.sheet["steps"] if one.get("shows") == "area"]
     assert "bay-ready/clear-area" in shown
-    assert "● It fits Bay 1" in fitting(job.page("/steps/bay-ready/clear-area"))
+    page = job.page("/steps/bay-ready/clear-area")
+    assert "● It fits Bay 1" in fitting(page)
+
+
+def test_a_job_s_drawings_have_its_bay_under_them_and_tell_of_it(
+    client: FlaskClient, demo_engine: Engine, url: str
+) -> None:
+    corners = [[5500, 2200], [5500, -2200], [-6000, -2200], [-6000, 2200]]
+    in_bay(demo_engine, url, give_plan(demo_engine, corners))
+    job = start(client, demo_engine, url)
+    assert job.sheet["job"]["floor_plan"]["corners"] == corners
+    page = job.page("/steps/bay-ready/clear-area")
+    assert any(one.attributes.get("class") == "wall" for one in page.elements)
+    assert "Grey band: the edge of Bay 1, with the vehicle in its usual place." in fitting(page)

@@ -42,9 +42,11 @@ def _nothing(job: str, sort: str) -> Facts:
     return {"id": job, "sort": sort, **empty, "reasons": [], "qualifiers": {}, "plan": plan}
 
 
-def sheet_job(facts: Facts) -> dict[str, Any]:
-    """The sheet's own `job` object."""
-    return {name: facts[name] for name in ABOUT}
+def sheet_job(facts: Facts, kit: Kit | None = None) -> dict[str, Any]:
+    """The sheet's own `job` object; `kit` has the plan of its bay, which its drawings show."""
+    bay = (kit or {}).get(facts["bay"] or "", {})
+    job = {name: facts[name] for name in ABOUT}
+    return job | {"floor_plan": {"name": bay["name"], **bay["plan"]}} if bay.get("plan") else job
 
 
 def take(library: Library, facts: Facts, form: Form, kit: Kit) -> Facts:

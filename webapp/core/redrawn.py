@@ -12,7 +12,7 @@ from zlib import crc32
 from .drawing.layers import Layers
 
 LETTERING = '<g class="lettering"'
-SIZE = re.compile('viewBox="[^"]*"')
+SIZE = re.compile('viewBox="[^"]*"(?: data-frame="[^"]*")?')
 OF_JOB = re.compile('<g data-of="job".*?</g>')
 
 

@@ -21,7 +21,24 @@ PEOPLE = (
 # Who is there besides where a history of years takes more hands: invented names, a third of them apprentices.
 FIRST_NAMES = ("Mira", "Jonas", "Leila", "Piet", "Sanna", "Goran", "Ines", "Tariq", "Wanda", "Oskar", "Yuki", "Bruno")
 LAST_NAMES = ("Albers", "Costa", "Dudek", "Ekdahl", "Farias", "Haas", "Jansen", "Keller", "Lund", "Moreau", "Novak")
-BAYS = (("Bay 1", 4200.0, 11500.0), ("Bay 2", 3600.0, 9000.0))
+BAYS: tuple[tuple[str, float, float, dict[str, Any] | None], ...] = (
+    (
+        "Bay 1",
+        4200.0,
+        11500.0,
+        {
+            "corners": [[5700.0, 2100.0], [5700.0, -2100.0], [-5800.0, -2100.0], [-5800.0, 2100.0]],
+            "obstacles": [
+                {"name": "Pillar", "corners": [[2300.0, 2100.0], [2300.0, 2000.0], [2000.0, 2000.0], [2000.0, 2100.0]]},
+                {
+                    "name": "Workbench",
+                    "corners": [[5700.0, -600.0], [5700.0, -2100.0], [5350.0, -2100.0], [5350.0, -600.0]],
+                },
+            ],
+        },
+    ),
+    ("Bay 2", 3600.0, 9000.0, None),
+)
 # What it is, name, and of an instrument how sure it is: largest error, more for each metre, or U with its k.
 TOOLS: tuple[tuple[str, str, dict[str, Any] | None], ...] = (
     ("tape", "Tape, 5 m, class II", {"shape": "rectangular", "half_width": 0.3, "per_m": 0.2, "k": None}),
@@ -68,10 +85,9 @@ def is_empty(db: Session) -> bool:
 
 def _add_spots(db: Session, catalogue: Catalogue) -> dict[str, str]:
     """Add the bays and every spot; return the code of each kind of spot."""
-    for name, width_mm, length_mm in BAYS:
-        kit.add_item(
-            db, "bay", "bay", name, code=_code(db, name.lower().replace(" ", "-")), area_mm=(width_mm, length_mm)
-        )
+    for name, width_mm, length_mm, plan in BAYS:
+        code = _code(db, name.lower().replace(" ", "-"))
+        kit.add_item(db, "bay", "bay", name, code=code, area_mm=(width_mm, length_mm), plan=plan)
     added = {}
     for is_, spot in catalogue.spots.items():
         if is_ != "bay":

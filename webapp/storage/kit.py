@@ -31,7 +31,7 @@ def kit(db: Session) -> dict[str, dict[str, Any]]:
     """Return all that carries a label, by code, in the shape that core.scan reads; badges of people who left are out.
 
     {CODE: {"kind", "is", "name", "condition", "inspection_due": "YYYY-MM-DD" or None, "home": CODE or None}}
-    A tool is among them where it is an instrument that states its ``accuracy``.
+    A tool is among them where it is an instrument that states its ``accuracy``, and a bay may have its ``plan``.
     """
     held = {item.code: _as_core(item) for item in items(db) if item.kind != "tool" or item.accuracy}
     for person in everyone(db):
@@ -149,4 +149,5 @@ def _as_core(item: Item) -> dict[str, Any]:
         "inspection_due": due,
         "home": item.home,
         **({"accuracy": item.accuracy} if item.accuracy else {}),
+        **({"plan": item.plan} if item.plan else {}),
     }

@@ -10,6 +10,7 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
+from shapely.errors import ShapelyError
 from sqlmodel import Session
 
 from webapp.core.errors import BadInput, BaybookError, Conflict, shown
@@ -17,6 +18,8 @@ from webapp.core.events import INSTANT
 from webapp.core.fields import Fields
 from webapp.core.fold import fold
 from webapp.core.freeze import make_sheet
+from webapp.core.measure.area import bay_of, polygon
+from webapp.core.measure.floor import BAY_MM
 from webapp.core.plan import decided, propose
 from webapp.core.procedure import Library
 from webapp.core.sheet import FORMAT, Sheet, content_hash
@@ -71,7 +74,7 @@ def plan_of(library: Library, facts: dict[str, Any]) -> Plan:
 
 def _require(facts: dict[str, Any]) -> None:
     given = Fields(facts, "", ["job", "vehicle", "added", "struck", "sheet", "at"], ["person", "body"])
-    job = Fields(facts["job"], "job", ["id", "sort", *ABOUT[:5], "bay"], ["lamps", "codes"])
+    job = Fields(facts["job"], "job", ["id", "sort", *ABOUT[:5], "bay"], ["lamps", "codes", "floor_plan"])
     texts = {name: job.text_or_none(name) for name in ("id", "sort", "repair_order", "vin", "lamps", "codes", "bay")}
     texts |= {name: given.text_or_none(name) for name in ("vehicle", "sheet", "at", "person")}
     long = next((name for name, text in texts.items() if len(text or "") > LONGEST), None)
@@ -85,6 +88,7 @@ def _require(facts: dict[str, Any]) -> None:
         "job.odometer_km": isinstance(job.get("odometer_km"), int | float | None),
         "job.reasons": job.texts_or_none("reasons") is not None,
         "job.qualifiers": _words(job.get("qualifiers")),
+        "job.floor_plan": "floor_plan" not in facts["job"] or _is_plan(facts["job"]["floor_plan"]),
         "added": _words(given.get("added")),
         "struck": _words(given.get("struck")),
         "at": bool(INSTANT.fullmatch(texts["at"] or "")),
@@ -96,6 +100,18 @@ def _require(facts: dict[str, Any]) -> None:
 
 def _words(value: Any) -> bool:
     return isinstance(value, dict) and all(isinstance(one, str) for pair in value.items() for one in pair)
+
+
+def _is_plan(value: Any) -> bool:
+    """Whether it is a bay's plan as the kit has it, with the bay's name: what drawings are laid on."""
+    try:
+        bay = bay_of(value)
+        shapes = [bay.corners, *(one.corners for one in bay.obstacles)]
+        names = [value["name"], *(one.name for one in bay.obstacles)]
+        near = all(BAY_MM.low <= length <= BAY_MM.high for corners in shapes for corner in corners for length in corner)
+        return near and all(map(polygon, shapes, names)) and all(isinstance(one, str) for one in names)
+    except (BadInput, KeyError, TypeError, ValueError, ShapelyError):
+        return False
 
 
 def _made_here(library: Library, facts: dict[str, Any]) -> Sheet | None:

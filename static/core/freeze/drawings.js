@@ -17,8 +17,8 @@ import { pointsOf } from "./measures.js";
  *   certain calibration
  */
 
-/** Of a measurement, what a drawing shows. */
-const USED = ["method", "track_mm", "bar_mm", "hubs", "target"];
+/** Of a measurement, what a drawing shows; where labels are scanned, that the stand itself is there. */
+const USED = ["method", "track_mm", "bar_mm", "hubs", "target", "stands"];
 
 /**
  * The key of the drawing of that name: `places` where targets stand, `given` what is measured, or the area.

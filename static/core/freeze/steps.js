@@ -129,6 +129,12 @@ function drawingOf({ library, vehicle, placements, area }, procedure, step, held
       ? areaKey(library, outline, area)
       : step.drawing === "floor"
         ? floorKey(library, vehicle, outline, procedure)
-        : figureKey(library, step.drawing, outline, places, held.measure ?? {});
+        : figureKey(
+            library,
+            step.drawing,
+            outline,
+            places,
+            step.kind === "scan" ? { stands: true } : (held.measure ?? {}),
+          );
   return forJob(library, key, Object.keys(placements));
 }

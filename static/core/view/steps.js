@@ -3,6 +3,7 @@
 import { intervalS } from "../clock.js";
 import { stateOf } from "../state.js";
 import { fitView } from "./area.js";
+import { drawingView } from "./drawings.js";
 import { clock } from "./figures.js";
 import { applicable } from "./frame.js";
 
@@ -34,7 +35,7 @@ export function stepView(sheet, state, step, now, say) {
     mistakes: step.mistakes,
     has_mistakes: step.mistakes.length > 0,
     cautions: step.cautions.map((one) => ({ ...one, word: say(`signal-${one.signal.toLowerCase()}`) })),
-    drawing: step.drawing,
+    drawing: drawingView(sheet, step, was, say),
     fit: step.shows === "area" ? fitView(sheet.job.fit, say, sheet.unit) : null,
     has_causes: step.causes.length > 0,
     next: following ? say("job-next", { what: following.do }) : null,

@@ -79,7 +79,7 @@ def _scene(name: str, outline: Outline, placements: Sequence[Placed], given: Map
         case "stand" | "reflector" | "patterns" if given.get("method") == "square":
             return squaring(outline, given, say)
         case "stand":
-            return stand(outline, placements, there, say)
+            return stand(outline, placements, there, say, standing=bool(given.get("stands")))
         case "reflector":
             return reflector(outline, placements, there, say)
         case "patterns":

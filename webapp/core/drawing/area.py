@@ -44,4 +44,4 @@ def area(outline: Outline, given: Mapping[str, float], say: Say) -> Scene:
         long=with_unit(front - rear, unit()),
         wide=with_unit(2 * half, unit()),
     )
-    return Scene(height, tuple(marks), (seen(say), words))
+    return Scene(height, tuple(marks), (seen(say), words), seat=frame.seat)

@@ -54,7 +54,7 @@ def floor(outline: Outline, given: Mapping[str, Any], say: Say) -> Scene:
         )
         for one in places
     )
-    return Scene(height, tuple(marks), (seen(say), *words), layers=layers)
+    return Scene(height, tuple(marks), (seen(say), *words), layers=layers, seat=frame.seat)
 
 
 def _rungs(points: Sequence[Mapping[str, Any]], at: Mapping[str, Point]) -> list[tuple[Point, float]]:

@@ -15,6 +15,10 @@ class Frame:
     x0: float
     y0: float
 
+    @property
+    def seat(self) -> tuple[float, float, float]:
+        return self.scale, self.x0, self.y0
+
     def at(self, x_mm: float, y_mm: float) -> Point:
         return self.x0 - y_mm * self.scale, self.y0 - x_mm * self.scale
 

@@ -17,13 +17,16 @@ RING_PX = 9.0
 
 @dataclass(frozen=True)
 class Stroke:
-    """A line through points. `smooth` draws a curve through them instead of corners; `tape` names a tape's reading."""
+    """A line through points. `smooth` draws a curve through them instead of corners; `tape` names a tape's reading,
+    `spot` the place of a target.
+    """
 
     pen: str
     points: tuple[Point, ...]
     closed: bool = False
     smooth: bool = False
     tape: str = ""
+    spot: str = ""
 
     def segments(self) -> Iterable[tuple[Point, Point]]:
         ends = (*self.points[1:], self.points[0]) if self.closed else self.points[1:]
@@ -170,10 +173,14 @@ class Layer:
 
 @dataclass(frozen=True)
 class Scene:
-    """All marks of one drawing, its height, and the same in words. `keyed`: its names stand in a key from the start."""
+    """All marks of one drawing, its height, and the same in words. `keyed`: its names stand in a key from the start.
+
+    `seat`, of a drawing from above: px a millimetre, and where on the page the vehicle's origin lies.
+    """
 
     height_px: float
     marks: tuple[Stroke | Dot | Label, ...] = ()
     words: tuple[str, ...] = ()
     keyed: bool = False
     layers: tuple[Layer, ...] = ()
+    seat: tuple[float, float, float] | None = None

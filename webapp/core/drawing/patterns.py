@@ -31,7 +31,8 @@ def patterns(outline: Outline, placements: Sequence[Placed], there: bool, say: S
     )
     marks: list[Mark] = [*vehicle(outline, frame), centreline(frame, 4, height - 4)]
     for one in placements:
-        marks.append(Stroke("laid" if there else "place", _mat(frame, one), closed=True))
+        mat = _mat(frame, one)
+        marks.append(Stroke("laid" if there else "place", mat, closed=True, spot=one["spot"] or ""))
         marks += _cross(middle(frame, one))
     marks += distances(
         outline,
@@ -43,7 +44,8 @@ def patterns(outline: Outline, placements: Sequence[Placed], there: bool, say: S
     top = min(frame.at(one["x_mm"] + deep, 0)[1] for one, deep, _ in halves) - 14 if placements else 0.0
     marks += rows(top, (frame.x0, top), _foremost(frame, placements), ROW_PX)
     marks += [Label(tag(one, say), _by(frame, one), of=Box.about(_mat(frame, one)), name=True) for one in placements]
-    return Scene(height, tuple(marks), (seen(say), *(placed(one, say) for one in placements)))
+    words = (seen(say), *(placed(one, say) for one in placements))
+    return Scene(height, tuple(marks), words, seat=frame.seat)
 
 
 def _half(one: Placed) -> tuple[float, float]:

@@ -8,7 +8,7 @@ is the same.
 from dataclasses import dataclass
 
 INK, INK_2, CHALK, CHALK_SOFT, PLUMB = "#14202b", "#414d58", "#234a8f", "#dfe6f3", "#a83c06"
-SHEET, PAPER = "#fffdf7", "#f6f3ea"
+SHEET, PAPER, RULE = "#fffdf7", "#f6f3ea", "#cfc8b6"
 
 
 @dataclass(frozen=True)
@@ -29,6 +29,8 @@ class Pen:
 
 # In the order in which they are drawn: what lies underneath first.
 PENS: dict[str, Pen] = {
+    "wall": Pen(RULE, 6.0),  # the bay's edge
+    "thing": Pen(INK_2, 1.2, fill=RULE),  # what stands in the bay
     "body": Pen(INK, 2.0, fill=PAPER),  # the vehicle
     "detail": Pen(INK_2, 1.0),  # its glass and bonnet
     "dash": Pen(INK_2, 1.0, "3 2.5"),  # what cannot be seen from above

@@ -57,7 +57,8 @@ def squaring(outline: Outline, square: Mapping[str, Any], say: Say) -> Scene:
         edge_px = axle_end(outline, frame, sign, axle)[0]
         drawn.append(Label(say(f"drawing-{side}-hub"), _by_hub(hubs[side], edge_px, side, out), name=True))
     place = ", ".join(part for part in (_where(away, y, behind, say), turned(yaw, say)) if part)
-    return Scene(height, tuple(drawn), (seen(say), say("drawing-alt-stand", place=place), say("drawing-alt-tapes")))
+    words = (seen(say), say("drawing-alt-stand", place=place), say("drawing-alt-tapes"))
+    return Scene(height, tuple(drawn), words, seat=frame.seat)
 
 
 def _where(away_mm: float, y_mm: float, behind: bool, say: Say) -> str:

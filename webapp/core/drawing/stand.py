@@ -37,14 +37,14 @@ NARROW_PX = 40.0
 """Less room than this is none."""
 
 
-def stand(outline: Outline, placements: Sequence[Placed], there: bool, say: Say) -> Scene:
-    """The boards on a stand's bar."""
-    return _ahead(outline, placements, there, say, bar=True)
+def stand(outline: Outline, placements: Sequence[Placed], there: bool, say: Say, standing: bool = False) -> Scene:
+    """The boards on a stand's bar. `standing`: the stand itself is there already."""
+    return _ahead(outline, placements, there, say, bar=True, standing=standing)
 
 
 def reflector(outline: Outline, placements: Sequence[Placed], there: bool, say: Say) -> Scene:
     """A reflector plate, or several."""
-    return _ahead(outline, placements, there, say, bar=False)
+    return _ahead(outline, placements, there, say, bar=False, standing=there)
 
 
 def nose(
@@ -65,7 +65,7 @@ def tail(outline: Outline, place_mm: tuple[float, float], bottom_px: float) -> t
     return fit(NOSE_MM - outline["wheelbase_mm"], behind, aside, (96.0, 0.0, 82.0, bottom_px), 300.0)
 
 
-def _ahead(outline: Outline, placements: Sequence[Placed], there: bool, say: Say, bar: bool) -> Scene:
+def _ahead(outline: Outline, placements: Sequence[Placed], there: bool, say: Say, bar: bool, standing: bool) -> Scene:
     tags = [tag(one, say) for one in placements]
     lines = max((len(wrap(text, SIZE_PX, TAG_PX)) for text in tags), default=1)
     tiers = max(sum(one["y_mm"] * side > NEARLY_MM for one in placements) for side in (1, -1))
@@ -83,8 +83,11 @@ def _ahead(outline: Outline, placements: Sequence[Placed], there: bool, say: Say
     roof = row - ROW_PX * (tiers - 1) - 20 if tiers else far - 16
     marks: list[Mark] = [*vehicle(outline, frame), centreline(frame, 4, height)]
     bars = _stands(placements) if bar else []
-    marks += [Stroke("heavy" if there else "goes", _bar(outline, frame, stand)) for stand in bars]
-    marks += [Stroke("laid" if there else "place", _board(frame, one), closed=True) for one in placements]
+    marks += [Stroke("heavy" if there or standing else "goes", _bar(outline, frame, stand)) for stand in bars]
+    marks += [
+        Stroke("laid" if there else "place", _board(frame, one), closed=True, spot=one["spot"] or "")
+        for one in placements
+    ]
     marks += distances(
         outline,
         frame,
@@ -97,7 +100,8 @@ def _ahead(outline: Outline, placements: Sequence[Placed], there: bool, say: Say
         Label(text, _above(middle(frame, one), roof, frame.x0) if ahead else _below(frame, one), name=True)
         for text, one in zip(tags, placements, strict=True)
     ]
-    return Scene(height, tuple(marks), (seen(say), *(placed(one, say) for one in placements)), keyed)
+    words = (seen(say), *(placed(one, say) for one in placements))
+    return Scene(height, tuple(marks), words, keyed, seat=frame.seat)
 
 
 def _board(frame: Frame, one: Placed) -> tuple[Point, ...]:

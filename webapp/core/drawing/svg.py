@@ -29,7 +29,7 @@ def svg(scene: Scene) -> Pieces:
     written = "".join(_text(text) for text in page.texts)
     begin = (
         f'<svg class="top-view" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {PAGE_PX:g} {page.height_px:.0f}"'
-        f' role="img" aria-label="{escape(" ".join(scene.words))}'
+        f'{_seat(scene)} role="img" aria-label="{escape(" ".join(scene.words))}'
     )
     lettering = f'fill="{INK}" font-family="{FACE}" font-size="{SIZE_PX:g}" font-weight="600"'
     return [
@@ -41,6 +41,14 @@ def svg(scene: Scene) -> Pieces:
     ]
 
 
+def _seat(scene: Scene) -> str:
+    """What `bay` needs to lay the job's own bay under the drawing."""
+    if scene.seat is None:
+        return ""
+    scale, x0, y0 = scene.seat
+    return f' data-frame="{scale:.6f} {x0:.1f} {y0:.1f} {scene.height_px:.0f}"'
+
+
 def _layer(strokes: list[Stroke | Dot]) -> str:
     """A group that says of itself that only some jobs have it: `core.redrawn` tells it from the rest by that."""
     return _group(strokes[0].pen, strokes).replace("<g ", '<g data-of="job" ', 1)
@@ -50,9 +58,11 @@ def _group(pen: str, lines: list[Stroke | Dot]) -> str:
     if not lines:
         return ""
     strokes = [line for line in lines if isinstance(line, Stroke)]
-    path = "".join(_path(line) for line in strokes if not line.tape)
-    # A tape is an element of its own, so that the page can point out the one whose reading is being typed.
+    path = "".join(_path(line) for line in strokes if not line.tape and not line.spot)
+    # A tape is an element of its own, so that the page can point out the one whose reading is being typed, and so is a
+    # target, which the page shows as placed or as the next.
     tapes = "".join(f'<path data-tape="{line.tape}" d="{_path(line)}"/>' for line in strokes if line.tape)
+    tapes += "".join(f'<path data-spot="{line.spot}" d="{_path(line)}"/>' for line in strokes if line.spot)
     dots = "".join(_circle(line) for line in lines if isinstance(line, Dot))
     drawn = f'<path d="{path}"/>' if path else ""
     return f'<g class="{pen}" {PENS[pen].attributes()}>{drawn}{tapes}{dots}</g>'

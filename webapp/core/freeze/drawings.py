@@ -13,14 +13,13 @@ from typing import Any
 
 from ..drawing import draw_layers
 from ..drawing.layers import Layers, seen_for
-from ..figures import Figures
 from ..lengths import MM, Unit
 from ..procedure import Library, Procedure, Vehicle
 from ..sheet import Say, canonical
 from .measures import points_of
 
-USED = ("method", "track_mm", "bar_mm", "hubs", "target")
-"""Of a measurement, what a drawing shows."""
+USED = ("method", "track_mm", "bar_mm", "hubs", "target", "stands")
+"""Of a measurement, what a drawing shows; where labels are scanned, that the stand itself is there."""
 
 
 def key_of(
@@ -56,7 +55,9 @@ def _spots(library: Library, vehicle: Vehicle) -> list[dict[str, Any]]:
     ]
 
 
-def figure_key(name: str, outline: dict[str, float], places: list[dict[str, Any]], measure: Figures, unit: Unit) -> str:
+def figure_key(
+    name: str, outline: dict[str, float], places: list[dict[str, Any]], measure: dict[str, Any], unit: Unit
+) -> str:
     return key_of(name, outline, places, {part: measure[part] for part in USED if part in measure}, unit)
 
 

@@ -127,6 +127,6 @@ class Body:
         elif step.drawing == "floor":
             key = floor_key(self.library, self.vehicle, outline, procedure)
         else:
-            measure = held.get("measure", {})
+            measure = {"stands": True} if step.kind == "scan" else held.get("measure", {})
             key = figure_key(step.drawing, outline, self.about(procedure, step), measure, self.library.unit)
         return for_job(self.draw(key), self.places)

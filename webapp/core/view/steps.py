@@ -7,6 +7,7 @@ from ..lengths import MM
 from ..sheet import Say, Sheet
 from ..state import Clock, JobState
 from .area import fit_view
+from .drawings import drawing_view
 from .figures import clock
 from .frame import applicable
 
@@ -35,7 +36,7 @@ def step_view(sheet: Sheet, state: JobState, step: dict[str, Any], now: Clock, s
         "mistakes": step["mistakes"],
         "has_mistakes": bool(step["mistakes"]),
         "cautions": [one | {"word": say(f"signal-{one['signal'].lower()}")} for one in step["cautions"]],
-        "drawing": step["drawing"],
+        "drawing": drawing_view(sheet, step, was, say),
         "fit": fit_view(sheet["job"].get("fit"), say, sheet.get("unit", MM)) if step.get("shows") == "area" else None,
         "has_causes": bool(step["causes"]),
         "next": say("job-next", what=following["do"]) if following else None,

@@ -14,6 +14,7 @@ from webapp.core.plan import planned
 from webapp.messages import english
 from webapp.storage import jobs
 from webapp.storage.journal import append_next
+from webapp.storage.kit import kit
 from webapp.storage.sheets import keep_sheet
 from webapp.storage.tables import Job
 from webapp.web import db, moment
@@ -34,7 +35,7 @@ def start_job(held: Session, job: Job) -> None:
         raise Conflict("nothing-planned", "plan", "plan is empty; add a calibration, or drop the job")
     vehicle = library.vehicles[facts["vehicle"]]
     # Worked out here and now, and kept with the job: a phone that works it alone shows it as well.
-    about = sheet_job(facts) | {"fit": fit_of(held, facts)}
+    about = sheet_job(facts, kit(held)) | {"fit": fit_of(held, facts)}
     _freeze(held, job, make_sheet(library, about, vehicle, plan, facts["plan"]["struck"], english))
 
 
