@@ -13,9 +13,10 @@ from webapp.storage import own
 from webapp.storage.engine import engine as engine_for
 from webapp.storage.engine import writing
 from webapp.storage.migrate import upgrade
+from webapp.storage.own_keys import RECORDS, SEALING
 
 DATABASE = "baybook.db"
-BESIDE = ("secret", "address")
+BESIDE = ("secret", "address", SEALING, RECORDS)
 FOLDERS = ("photos", "tls")
 
 
