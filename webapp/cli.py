@@ -77,6 +77,25 @@ def rebuild_command(data: Path | None) -> None:
     made.dispose()
 
 
+@main.command("verify")
+@click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path, exists=True, dir_okay=False))
+@click.option(
+    "--key",
+    type=click.Path(path_type=Path, exists=True, dir_okay=False),
+    required=True,
+    help="The shop's public key, from its address at /record-key.json.",
+)
+def verify_command(files: tuple[Path, ...], key: Path) -> None:
+    """Check records that were handed out, PDF or JSON, offline: a line of JSON each; status 2 if one was changed."""
+    from webapp.verify import verify
+
+    unchanged = True
+    for answer in verify(files, key):
+        click.echo(json.dumps(answer, ensure_ascii=False))
+        unchanged = unchanged and answer["unchanged"]
+    sys.exit(0 if unchanged else REFUSED)
+
+
 @main.command("backup")
 @click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
 @click.option(

@@ -16,6 +16,7 @@ from sqlalchemy import RowMapping, bindparam, func, insert, select, union_all
 from sqlmodel import Session
 
 from webapp.core.events import Event
+from webapp.core.evidence import journal_digest
 from webapp.storage.journal import as_event
 from webapp.storage.phone_tables import Arrival, Aside
 from webapp.storage.tables import EventRow, Job
@@ -140,8 +141,7 @@ def job_digest(db: Session, job: str) -> tuple[str, int]:
         number = news[-1].server_seq
         seen = tuple(sorted((*seen, *((one.device, one.seq, one.sha256) for one in news))))
         _remember(job, (number, seen))
-    said = "".join(f"{device} {seq} {sha256}\n" for device, seq, sha256 in seen)
-    return hashlib.sha256(said.encode()).hexdigest(), number
+    return journal_digest(seen), number
 
 
 def _remember(job: str, known: _Known) -> None:

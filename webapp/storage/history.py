@@ -19,7 +19,7 @@ from webapp.core.plan import propose
 from webapp.core.procedure import Library
 from webapp.core.sheet import Sheet
 from webapp.messages import english
-from webapp.storage import attachments, kit, people, times
+from webapp.storage import attachments, kit, log, people, times
 from webapp.storage.engine import writing
 from webapp.storage.jobs import create_job
 from webapp.storage.journal import append, next_seq
@@ -84,6 +84,7 @@ def _keep(db: Session, sheet: Sheet, technician: Technician, cards: Cards) -> No
         if event.kind == "photographed":
             attachments.attach(db, cards.photo(event), event)
     times.write_times(db, job, sheet, state)
+    log.enter(db, job)
 
 
 def _sheet(library: Library, visit: Visit, job: dict[str, Any], made: dict[str, Sheet]) -> Sheet:

@@ -6,7 +6,7 @@ job first, or it can skip a row for good.
 """
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -101,7 +101,7 @@ def _as_row(event: Event) -> dict[str, Any]:
     return row
 
 
-def as_event(row: RowMapping) -> Event:
+def as_event(row: Mapping[str, Any] | RowMapping) -> Event:
     """A row of the table, as `events_of` and every other question for whole rows get it."""
     return event_from([row[name] for name in Event.__slots__])
 

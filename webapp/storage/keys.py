@@ -9,10 +9,11 @@ from cryptography.exceptions import InvalidSignature
 from cryptography.hazmat.primitives.asymmetric.ec import (
     ECDSA,
     SECP256R1,
+    EllipticCurvePrivateKey,
     EllipticCurvePublicKey,
     EllipticCurvePublicNumbers,
 )
-from cryptography.hazmat.primitives.asymmetric.utils import encode_dss_signature
+from cryptography.hazmat.primitives.asymmetric.utils import decode_dss_signature, encode_dss_signature
 from cryptography.hazmat.primitives.hashes import SHA256
 
 from webapp.core.errors import BadInput, shown
@@ -71,3 +72,9 @@ def signed(key: EllipticCurvePublicKey, signature: bytes, said: bytes) -> bool:
     except (InvalidSignature, ValueError):
         return False
     return len(signature) == 2 * BYTES
+
+
+def sign(key: EllipticCurvePrivateKey, said: bytes) -> bytes:
+    """These bytes signed, as `signed` reads it."""
+    r, s = decode_dss_signature(key.sign(said, ECDSA(SHA256())))
+    return r.to_bytes(BYTES) + s.to_bytes(BYTES)

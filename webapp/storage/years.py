@@ -10,6 +10,7 @@ In these years people learn, a revision of one procedure helps, and for some wee
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from hashlib import sha256
 from itertools import count, islice
 from pathlib import Path
 from random import Random
@@ -21,6 +22,7 @@ from sqlalchemy.engine import Engine
 from sqlmodel import Session
 
 from webapp.core.events import new_id
+from webapp.core.evidence import Entry, journal_digest
 from webapp.core.freeze import make_sheet
 from webapp.core.kinds.common import Person
 from webapp.core.plan import propose
@@ -28,9 +30,9 @@ from webapp.core.procedure import Library
 from webapp.core.sheet import Sheet
 from webapp.core.state import JobState
 from webapp.messages import english
-from webapp.storage import demo, kit, people, times
+from webapp.storage import demo, kit, log, people, times
 from webapp.storage.engine import writing
-from webapp.storage.journal import next_seq
+from webapp.storage.journal import as_event, next_seq
 from webapp.storage.rehearsal import (
     Cards,
     Cast,
@@ -150,7 +152,14 @@ def load_years(engine: Engine, library: Library, photos: Path, jobs: int, seed: 
             connection.execute(insert(Job), [job for job, *_ in chunk])
             connection.execute(insert(EventRow), [row for _, rows, *_ in chunk for row in rows])
             times.add_times(db, [(job["id"], sheet, state) for job, _, sheet, state in chunk])
+            log.add(db, [_entry(job, rows) for job, rows, *_ in chunk])
     return jobs
+
+
+def _entry(job: Row, rows: list[Row]) -> Entry:
+    """The job as the log tells of it."""
+    lines = ((row["device"], row["seq"], sha256(as_event(row).as_json().encode()).hexdigest()) for row in rows)
+    return Entry(job["phase"], job["id"], job["sheet"], journal_digest(lines), len(rows), job["finished_at"])
 
 
 def _told(

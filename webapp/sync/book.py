@@ -12,7 +12,7 @@ from webapp.core.events import Event, Place
 from webapp.core.fold import apply, fold
 from webapp.core.knowledge import knew_all
 from webapp.core.state import JobState
-from webapp.storage import asides, differences, times
+from webapp.storage import asides, differences, log, times
 from webapp.storage.arrivals import newest
 from webapp.storage.jobs import job_of
 from webapp.storage.journal import events_of
@@ -113,3 +113,4 @@ class Book:
         self.db.add(job)
         if state.phase == "finished":
             times.write_times(self.db, job, self.at.sheet, state)
+        log.enter(self.db, job)

@@ -3,7 +3,7 @@
 from alembic import context
 from sqlmodel import SQLModel
 
-from webapp.storage import phone_tables, spec_tables, tables, time_tables  # noqa: F401 - importing them fills the metadata
+from webapp.storage import log_tables, phone_tables, spec_tables, tables, time_tables  # noqa: F401 - importing them fills the metadata
 
 connection = context.config.attributes["connection"]
 # Batches: SQLite cannot alter a column in place, so a later change copies the table.

@@ -12,7 +12,7 @@ from webapp.core.errors import BaybookError, Stale
 from webapp.core.events import Event, new_id
 from webapp.core.kinds import Moment
 from webapp.core.kinds.common import Person
-from webapp.storage import attachments, people, times
+from webapp.storage import attachments, log, people, times
 from webapp.storage.engine import with_session
 from webapp.storage.jobs import job_of
 from webapp.storage.journal import append_next
@@ -100,6 +100,7 @@ def _end(held: Session, job: Job, after: Progress) -> None:
     held.add(job)
     if after.state.phase == "finished":
         times.write_times(held, job, after.sheet, after.state)
+    log.enter(held, job)
 
 
 def make_event(job_id: str, draft: Draft, when: Moment, in_round: int = 0) -> Event:
