@@ -1135,6 +1135,48 @@ pause-finishing = Between the last step and the end
 record-sheet = Sheet (SHA-256):
 record-limits = Local codes, the vehicle maker's instructions and licensed practice come first. Functions that need a road drive are proven only by that drive.
 record-journal = The journal as a file
+record-amendments = Amended after the end
+record-amended = Because: { $why }
+amend-title = Amend this record
+amend-lead = What was recorded stays as it is. Your correction is added with your name, enters the log, and goes along with the record from now on.
+amend-text = What is to be known
+amend-reason = Why it is amended
+amend-button = Add the amendment
+record-pdf = Record as PDF
+record-file = Record as a file to check
+record-check-code = Code that leads to the check of this record
+record-check-what = Entry { $number } of this shop's log. On the shop's network the code leads to its check; elsewhere the PDF or the file can be checked with the shop's public key.
+
+## check
+check-title = Check of a record
+check-known = Recorded here.
+check-known-what = This shop's log has the entry that was printed, and nothing came to the job since.
+check-later = Recorded here, and something came to it later.
+check-later-joined = On { $at } a phone brought further entries of this job. Ask for the newest record.
+check-later-amended = On { $at } the record was amended. Ask for the newest record.
+check-later-finished = Its newest entry is of { $at }. Ask for the newest record.
+check-later-abandoned = Its newest entry is of { $at }. Ask for the newest record.
+check-unknown = Not in this shop's log.
+check-unknown-what = What was printed is not what was recorded here, or another shop made it. Do not rely on it.
+check-what = What was entered
+check-why-finished = the job was finished
+check-why-abandoned = the job was abandoned
+check-why-joined = a phone brought further entries
+check-why-amended = the record was amended
+check-at = On
+check-entry = Entry
+check-entry-of = { $number } of { $size }
+check-events = Entries in the job's journal
+check-journal = Journal (SHA-256):
+check-offline = Without this shop's network: baybook verify checks the PDF or the file with the shop's key.
+check-key = The shop's public key
+
+## making
+making-title = Printing the record
+making-step = Step { $step } of { $steps }
+making-what = The shop's server lays out the pages and signs them. This page asks again by itself.
+making-back = Back to the record
+making-again = Try again
 
 ## drawing
 # Lengths come written out, in the shop's unit. Names stand in a drawing 330 px wide: short ones keep it calm.

@@ -1135,6 +1135,48 @@ pause-finishing = Entre el último paso y el final
 record-sheet = Hoja (SHA-256):
 record-limits = Las normas locales, las instrucciones del fabricante del vehículo y la práctica autorizada van primero. Las funciones que piden un recorrido por carretera solo se prueban con ese recorrido.
 record-journal = El diario como archivo
+record-amendments = Enmendado después del final
+record-amended = Porque: { $why }
+amend-title = Enmendar este registro
+amend-lead = Lo registrado queda como está. Su corrección se añade con su nombre, entra en el libro y acompaña al registro desde ahora.
+amend-text = Lo que hay que saber
+amend-reason = Por qué se enmienda
+amend-button = Añadir la enmienda
+record-pdf = Registro en PDF
+record-file = Registro como archivo comprobable
+record-check-code = Código que lleva a la comprobación de este registro
+record-check-what = Asiento { $number } del libro de este taller. En la red del taller el código lleva a su comprobación; fuera de ella, el PDF o el archivo se comprueba con la clave pública del taller.
+
+## check
+check-title = Comprobación de un registro
+check-known = Registrado aquí.
+check-known-what = El libro de este taller tiene el asiento impreso, y desde entonces no se ha añadido nada al trabajo.
+check-later = Registrado aquí, y después se añadió algo.
+check-later-joined = El { $at } un teléfono trajo más entradas de este trabajo. Pida el registro más reciente.
+check-later-amended = El { $at } se enmendó el registro. Pida el registro más reciente.
+check-later-finished = Su último asiento es del { $at }. Pida el registro más reciente.
+check-later-abandoned = Su último asiento es del { $at }. Pida el registro más reciente.
+check-unknown = No está en el libro de este taller.
+check-unknown-what = Lo impreso no es lo que se registró aquí, o lo hizo otro taller. No se fíe de ello.
+check-what = Qué se asentó
+check-why-finished = el trabajo se terminó
+check-why-abandoned = el trabajo se abandonó
+check-why-joined = un teléfono trajo más entradas
+check-why-amended = el registro se enmendó
+check-at = El
+check-entry = Asiento
+check-entry-of = { $number } de { $size }
+check-events = Entradas en el diario del trabajo
+check-journal = Diario (SHA-256):
+check-offline = Fuera de la red del taller: baybook verify comprueba el PDF o el archivo con la clave del taller.
+check-key = La clave pública del taller
+
+## making
+making-title = Imprimiendo el registro
+making-step = Paso { $step } de { $steps }
+making-what = El servidor del taller compone las páginas y las firma. Esta página vuelve a preguntar sola.
+making-back = Volver al registro
+making-again = Intentarlo otra vez
 
 ## drawing
 # Los nombres van en un dibujo de 330 px de ancho: los cortos lo mantienen claro.

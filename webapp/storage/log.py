@@ -88,6 +88,16 @@ def entries_of(db: Session, job: str) -> list[LogEntry]:
     return list(db.exec(select(LogEntry).where(LogEntry.job == job).order_by(col(LogEntry.number))))
 
 
+def name_of(entry: LogEntry) -> str:
+    """An entry's name in addresses: its number, and its hash in the tree."""
+    return f"{entry.number}-{merkle.leaf_hash(entry.text.encode()).hex()}"
+
+
+def newest_of(db: Session, job: str) -> LogEntry | None:
+    """The last thing that was entered about a job."""
+    return db.exec(select(LogEntry).where(LogEntry.job == job).order_by(col(LogEntry.number).desc())).first()
+
+
 def catch_up(engine: Engine) -> int:
     """Enter the jobs that ended before there was a log, in the order in which they did; return how many."""
     entered = select(LogEntry.job)

@@ -7,7 +7,7 @@ from typing import Any
 
 from sqlmodel import Session, col, select
 
-from webapp.core.errors import Conflict
+from webapp.core.errors import Conflict, shown
 from webapp.core.evidence import AMENDED
 from webapp.core.proven import FORMAT
 from webapp.storage import log
@@ -19,6 +19,9 @@ from webapp.storage.own_keys import RECORDS, private_key
 from webapp.storage.sheets import read_sheet
 from webapp.storage.tables import Job
 
+ATTACHED = "record.json"
+"""What a record's PDF carries its file as."""
+
 
 def record_file(db: Session, folder: Path, photos: Path, job: Job, now: str) -> dict[str, Any]:
     """The file, as JSON. `folder` is the shop's data; call it inside a `writing` transaction, since a head is signed.
@@ -27,7 +30,7 @@ def record_file(db: Session, folder: Path, photos: Path, job: Job, now: str) -> 
     """
     entries = log.entries_of(db, job.id)
     if not entries:
-        what = f"job='{job.id}' has not ended, so nothing is in the log yet; finish or abandon it first"
+        what = f"job={shown(job.id)} has not ended, so nothing is in the log yet; finish or abandon it first"
         raise Conflict("job-not-ended", "job", what)
     head = log.head(db, folder, now)
     proofs = {one.number: log.proof(db, one, head) for one in entries}

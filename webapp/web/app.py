@@ -24,6 +24,7 @@ from webapp.web import (
     people,
     phones,
     pwa,
+    records,
     refusals,
     scheme,
     specs,
@@ -69,7 +70,7 @@ def make_app(settings: Settings) -> Flask:
     app.after_request(guard.add_headers)
     packing.register(app)
     refusals.register(app)
-    for room in (jobs, kit, labels, people, phones, pwa, specs, times):
+    for room in (jobs, kit, labels, people, phones, pwa, records, specs, times):
         app.register_blueprint(room.pages)
 
     @app.get("/favicon.ico")

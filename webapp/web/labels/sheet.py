@@ -9,9 +9,9 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from webapp.core.errors import BadInput, shown
 from webapp.messages import say
 from webapp.paths import STATIC
+from webapp.web.paper import pdf_of
 
 from .code import qr_path
-from .paper import pdf_of
 
 PAGE_MM = (210, 297)
 TOP_MM = 11
@@ -87,4 +87,4 @@ def label_sheet(labels: Sequence[Printed], width_mm: int) -> bytes:
     page = _templates.get_template("labels/sheet.html").render(
         pages=pages, size=size, page_mm=PAGE_MM, ruler_mm=RULER_MM, qr_path=qr_path, say=say
     )
-    return pdf_of(page, STATIC / "css" / "label-sheet.css", STATIC)
+    return pdf_of(page, STATIC / "css" / "label-sheet.css", str(STATIC))

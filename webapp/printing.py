@@ -1,0 +1,46 @@
+"""`baybook record`: one record as PDF, made by a process of its own."""
+
+import fcntl
+import secrets
+from pathlib import Path
+
+from webapp.config import Settings
+from webapp.core.errors import BaybookError
+
+
+def print_record(settings: Settings, job: str, path: Path, language: str) -> str:
+    """Write the PDF of a job's record to `path`, unless somebody is just doing so. Return what was done, in a sentence.
+
+    What goes wrong is left beside it, in a file that ends with `.failed`, for the page that waits.
+    """
+    from webapp import create_app
+
+    path.parent.mkdir(parents=True, exist_ok=True)
+    making = path.with_suffix(".making")
+    with making.open("a+") as lock:
+        try:
+            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            return f"{path} is being made already."
+
+        def tell(step: int) -> None:
+            lock.truncate(0)
+            lock.write(str(step))
+            lock.flush()
+
+        try:
+            app = create_app(settings)
+            from webapp.web.records.paper import record_pdf
+
+            with app.test_request_context(headers={"Accept-Language": language}):
+                pdf = record_pdf(job, tell)
+            app.extensions["engine"].dispose()
+            new = path.with_suffix(f".{secrets.token_hex(4)}")
+            new.write_bytes(pdf)
+            new.replace(path)
+        except (BaybookError, OSError) as error:
+            path.with_suffix(".failed").write_text(str(error))
+            raise
+        finally:
+            making.unlink(missing_ok=True)
+    return f"The record of {job} is in {path}, {len(pdf) // 1000} kB."
