@@ -68,6 +68,8 @@ def test_help_names_every_command() -> None:
         "serve",
         "demo",
         "rebuild",
+        "record",
+        "verify",
         "backup",
         "restore",
         "lint",
