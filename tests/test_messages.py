@@ -9,6 +9,7 @@ import pytest
 
 from webapp.core import whatif
 from webapp.core.events import KINDS as EVENT_KINDS
+from webapp.core.evidence import SORTS
 from webapp.core.individuals import RULES
 from webapp.core.kinds.result import OUTCOMES
 from webapp.core.measure import judged
@@ -84,6 +85,8 @@ FAMILIES: dict[str, set[str]] = {
     "apart-by-": {"phone", "server"},
     "apart-did-": set(EVENT_KINDS),
     "arrivals-was-": set(DECISIONS),
+    "check-later-": set(SORTS),
+    "check-why-": set(SORTS),
     "cleaned-": set(get_args(Cleaning)),
     "drawing-alt-turn-": {"nearer", "away"},
     "drawing-alt-": {"slide-left", "slide-right", "move-nearer", "move-farther"},

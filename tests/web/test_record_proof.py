@@ -124,9 +124,10 @@ def test_the_pdf_is_made_in_the_background_and_the_page_tells_how_far(
         for making in (shop.data / "records").glob("*.making"):
             with suppress(FileNotFoundError), making.open() as held:
                 fcntl.flock(held, fcntl.LOCK_SH)  # waits for whoever makes it
-    assert answer.status_code == 200
-    assert answer.mimetype == "application/pdf"
-    assert verified(answer.data, key)["unchanged"]
+    with answer:
+        assert answer.status_code == 200
+        assert answer.mimetype == "application/pdf"
+        assert verified(answer.data, key)["unchanged"]
     path = tmp_path / "another" / "mine.pdf"
     said = CliRunner().invoke(main, ["record", ended.url.rpartition("/")[2], str(path), "--data", str(shop.data)])
     assert "kB" in said.output
