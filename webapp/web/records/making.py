@@ -28,7 +28,7 @@ MOST_KEPT = 200
 
 
 @pages.get("/jobs/<job_id>/record.pdf")
-def show_pdf(job_id: str) -> Response | tuple[str, int]:
+def show_pdf(job_id: str) -> Response:
     """The PDF; or a page that says how far it is and asks again."""
     with db.session() as held:
         job = jobs.job_of(held, job_id)
@@ -45,7 +45,8 @@ def show_pdf(job_id: str) -> Response | tuple[str, int]:
         failed.unlink(missing_ok=True)  # the next look tries again
     elif not _being_made(path):
         _begin(path, job_id, db.settings())
-    return render_template("records/making.html", job=job, step=_step(path), steps=STEPS, why=why), 500 if why else 202
+    page = render_template("records/making.html", job=job, step=_step(path), steps=STEPS, why=why)
+    return Response(page, 500) if why else Response(page, 202, {"Refresh": "1"})  # the browser asks again by itself
 
 
 def _being_made(path: Path) -> bool:
