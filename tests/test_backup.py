@@ -1,25 +1,38 @@
 """A copy of the shop, made while it is served, and the shop put back from it: nothing is numbered or named twice."""
 
 import hashlib
+import json
+import sqlite3
 import stat
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import closing
+from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 from click.testing import CliRunner
 from flask import Flask
+from flask.testing import FlaskClient
+from sqlalchemy.engine import Engine
 
-from tests.cast import NOOR, scan_badge
+from tests.cast import ADA, NOOR, scan_badge
 from tests.sync.conftest import Exchange, Opened
 from tests.sync.conftest import opened as opened
 from tests.sync.conftest import sync_database as sync_database
 from webapp import create_app
 from webapp.backup import backup, restore
 from webapp.cli import main
-from webapp.config import settings
+from webapp.config import Settings, settings
 from webapp.core.errors import BadInput
+from webapp.lockbox import make_key
+from webapp.nightly import copy_now, seconds_until
 from webapp.storage import arrivals, own, progress
-from webapp.storage.engine import session
+from webapp.storage.copied import Copied, newest, try_out
+from webapp.storage.engine import engine as engine_for
+from webapp.storage.engine import session, writing
+from webapp.storage.tables import Fact
 
 
 @pytest.fixture
@@ -125,9 +138,9 @@ def test_a_copy_put_back_by_hand_needs_only_the_new_name(at: Exchange) -> None:
 
 
 def test_what_would_overwrite_a_shop_or_is_no_copy_is_refused(at: Exchange, tmp_path: Path) -> None:
-    digest = hashlib.sha256((at.settings.data / "baybook.db").read_bytes()).hexdigest()
     (tmp_path / "empty").mkdir()
     backup(at.settings, tmp_path / "copy")
+    digest = hashlib.sha256((at.settings.data / "baybook.db").read_bytes()).hexdigest()
     for folder, says in (("empty", r"baybook\.db is missing"), ("copy", "holds a shop already")):
         with pytest.raises(BadInput, match=says):
             restore(at.settings, tmp_path / folder)
@@ -147,3 +160,149 @@ def test_the_commands_do_it_from_a_shell(at: Exchange, tmp_path: Path) -> None:
     assert (back.exit_code, "phones send again what is missing" in back.stdout) == (0, True)
     again = CliRunner().invoke(main, ["restore", copy, "--data", str(tmp_path / "new")])
     assert (again.exit_code, "holds a shop already" in again.stderr) == (2, True)
+
+
+@pytest.fixture
+def with_history(shop: Settings, history_engine: Engine) -> Settings:
+    """A shop with finished jobs, photos and a log."""
+    history_engine.dispose()
+    return shop
+
+
+def counted(settings: Settings) -> Copied:
+    made = engine_for(settings.database_url)
+    found = try_out(made, settings.photos, datetime.now(UTC))
+    made.dispose()
+    return found
+
+
+def test_an_encrypted_copy_opens_with_its_key_alone(with_history: Settings, tmp_path: Path) -> None:
+    key, other, copy = tmp_path / "key", tmp_path / "other", tmp_path / "copy"
+    for path in (key, other):
+        made = CliRunner().invoke(main, ["backup-key", str(path)])
+        assert made.exit_code == 0
+        assert stat.S_IMODE(path.stat().st_mode) == 0o600
+    with pytest.raises(BadInput, match="is not there yet"):
+        make_key(key)
+    said = backup(with_history, copy, key)
+    assert "0 files that were new" in backup(with_history, copy, key)
+    files = [path for path in copy.rglob("*") if path.is_file()]
+    assert all(path.name.endswith(".age") and path.read_bytes().startswith(b"age-encryption.org/v1") for path in files)
+    for wrong, what in ((other, "does not open with this key"), (None, "without its key")):
+        with pytest.raises(BadInput, match=what):
+            restore(settings({}, data=tmp_path / "none"), copy, wrong)
+    new = settings({}, data=tmp_path / "new")
+    assert "finished" in restore(new, copy, key)
+    there, back = counted(with_history), counted(new)
+    assert replace(back, at=there.at) == there
+    assert f"{there.jobs} jobs" in said
+    assert there.photos > 5
+    with pytest.raises(BadInput, match="holds an encrypted copy, and no key was given"):
+        backup(with_history, copy)
+    (tmp_path / "no-key").write_text("a key")
+    with pytest.raises(BadInput, match="is no file with an age key"):
+        backup(with_history, tmp_path / "third", tmp_path / "no-key")
+
+
+def break_photo(data: Path) -> None:
+    next(path for path in (data / "photos").rglob("*") if path.is_file()).write_bytes(b"another picture")
+
+
+def lose_photo(data: Path) -> None:
+    next(path for path in (data / "photos").rglob("*") if path.is_file()).unlink()
+
+
+def rewrite_log(data: Path) -> None:
+    with closing(sqlite3.connect(data / "baybook.db")) as db, db:
+        db.execute("UPDATE log_entry SET text = replace(text, 'finished', 'abandoned') WHERE number = 3")
+
+
+def shorten_log(data: Path) -> None:
+    with closing(sqlite3.connect(data / "baybook.db")) as db, db:
+        db.execute("DELETE FROM log_entry WHERE number = 3")
+
+
+def damage_database(data: Path) -> None:
+    with (data / "baybook.db").open("r+b") as file:
+        size = file.seek(0, 2)
+        file.seek(size // 2)
+        file.write(b"\xff" * 65536)
+
+
+@pytest.mark.parametrize(
+    ("harm", "said"),
+    [
+        (break_photo, "is damaged"),
+        (lose_photo, "is missing"),
+        (rewrite_log, "does not fit the entries"),
+        (shorten_log, "entry 3 of the log is missing"),
+        (damage_database, "its database is damaged"),
+    ],
+)
+def test_a_copy_that_is_not_sound_is_told_and_never_put_back(
+    with_history: Settings, tmp_path: Path, harm: Callable[[Path], None], said: str
+) -> None:
+    backup(with_history, tmp_path / "copy")
+    before = told_of(with_history)
+    harm(tmp_path / "copy")
+    with pytest.raises(BadInput, match=said):
+        restore(settings({}, data=tmp_path / "new"), tmp_path / "copy")
+    assert not (tmp_path / "new/baybook.db").exists()
+    lose_photo(with_history.data)
+    with pytest.raises(BadInput, match=r"photo [0-9a-f]{64} is missing"):
+        backup(with_history, tmp_path / "later")
+    assert told_of(with_history) == before  # it does not count as one
+
+
+def told_of(settings: Settings) -> dict[str, Any] | None:
+    made = engine_for(settings.database_url)
+    with session(made) as db:
+        found = newest(db)
+    made.dispose()
+    return found
+
+
+def test_what_a_restore_replaces_is_told_and_moved_aside(with_history: Settings, tmp_path: Path) -> None:
+    copy, new = tmp_path / "copy", settings({}, data=tmp_path / "new")
+    backup(with_history, copy)
+    restore(new, copy)
+    there = counted(new)
+    with pytest.raises(BadInput, match=f"{there.jobs} jobs, the last one finished .*; the copy has {there.jobs} jobs"):
+        restore(new, copy)
+    done = restore(new, copy, replace=True)
+    (aside,) = tmp_path.glob("new-before-*")
+    assert f"It replaces {there.jobs} jobs" in done
+    assert str(aside) in done
+    assert counted(settings({}, data=aside)).events == counted(new).events
+
+
+def test_the_page_tells_how_old_the_newest_copy_is(
+    client: FlaskClient, shop: Settings, tmp_path: Path, demo_engine: Engine
+) -> None:
+    assert client.get("/backups").status_code == 403
+    scan_badge(client, ADA)
+    assert "There is no backup that was tried out." in client.get("/backups").text
+    backup(shop, tmp_path / "copy")
+    page = client.get("/backups").text
+    assert "less than a day old" in page
+    assert str(tmp_path / "copy") in page
+    with writing(demo_engine) as db:
+        fact = db.get_one(Fact, "backup")
+        fact.value = fact.value.replace(json.loads(fact.value)["at"][:10], "2026-03-02")
+        db.add(fact)
+    assert "days old" in client.get("/backups").text
+
+
+def test_the_server_copies_itself_daily_with_what_was_set(with_history: Settings, tmp_path: Path) -> None:
+    key = tmp_path / "key"
+    make_key(key)
+    given = {"BACKUP_TO": str(tmp_path / "copy"), "BACKUP_AT": "03:15", "BACKUP_KEY": str(key)}
+    shop = settings(given, data=with_history.data)
+    assert "The copy was put back elsewhere and tried out" in copy_now(shop)
+    assert (tmp_path / "copy/baybook.db.age").is_file()
+    for now, until_h in (("2026-03-02T01:15", 2.0), ("2026-03-02T03:15", 24.0), ("2026-03-02T04:15", 23.0)):
+        at = datetime.fromisoformat(f"{now}:00+00:00")
+        assert seconds_until("03:15", at.astimezone(UTC)) == until_h * 3600
+    for name, wrong in (("BACKUP_AT", "25:00"), ("BACKUP_KEY", str(tmp_path / "none"))):
+        with pytest.raises(BadInput, match=name):
+            settings(given | {name: wrong}, data=with_history.data)

@@ -71,6 +71,7 @@ def test_help_names_every_command() -> None:
         "record",
         "verify",
         "backup",
+        "backup-key",
         "restore",
         "lint",
         "compute",

@@ -12,6 +12,7 @@ import click
 from webapp.core.errors import BaybookError
 
 REFUSED = 2
+KEY = click.Path(path_type=Path, exists=True, dir_okay=False)
 
 
 class Refusing(click.Group):
@@ -116,12 +117,25 @@ def record_command(job: str, file: Path, language: str, data: Path | None) -> No
 @click.option(
     "--data", type=click.Path(path_type=Path), default=None, help="Folder of the shop's data; else DATA, else ./data."
 )
-def backup_command(folder: Path, data: Path | None) -> None:
-    """Copy everything the shop keeps to FOLDER, also while it is served."""
+@click.option(
+    "--key", type=KEY, default=None, help="File with an age key: the copy is encrypted to it; else BACKUP_KEY."
+)
+def backup_command(folder: Path, data: Path | None, key: Path | None) -> None:
+    """Copy everything the shop keeps to FOLDER, also while it is served, and try the copy out."""
     from webapp.backup import backup
     from webapp.config import settings
 
-    click.echo(backup(settings(data=data), folder))
+    shop = settings(data=data, backup_key=key)
+    click.echo(backup(shop, folder, shop.backup_key))
+
+
+@main.command("backup-key")
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
+def backup_key_command(file: Path) -> None:
+    """Make a key for encrypted backups in FILE. Keep it elsewhere too: without it no copy can be put back."""
+    from webapp.lockbox import make_key
+
+    click.echo(f"{file} holds the key of {make_key(file)}; keep a copy of it elsewhere.")
 
 
 @main.command("restore")
@@ -129,12 +143,15 @@ def backup_command(folder: Path, data: Path | None) -> None:
 @click.option(
     "--data", type=click.Path(path_type=Path), default=None, help="Folder to put it back to; else DATA, else ./data."
 )
-def restore_command(folder: Path, data: Path | None) -> None:
+@click.option("--key", type=KEY, default=None, help="File with the copy's age key; else BACKUP_KEY.")
+@click.option("--replace", is_flag=True, help="Move the shop that is there aside first.")
+def restore_command(folder: Path, data: Path | None, key: Path | None, replace: bool) -> None:
     """Put the copy in FOLDER back, into an empty data folder; phones then send again what is missing."""
     from webapp.backup import restore
     from webapp.config import settings
 
-    click.echo(restore(settings(data=data), folder))
+    shop = settings(data=data, backup_key=key)
+    click.echo(restore(shop, folder, shop.backup_key, replace))
 
 
 @main.command()

@@ -12,6 +12,9 @@
 | ADDRESS | found, then kept | the host name or IP address that phones use; NAME:PORT where a proxy has another port |
 | TLS_CERT | made here | the shop's own certificate chain (PEM); with TLS_KEY |
 | TLS_KEY | made here | the key of TLS_CERT (PEM, not encrypted) |
+| BACKUP_TO | none | folder that the shop is copied to every day while it is served |
+| BACKUP_AT | 02:30 | when, by the shop's clock |
+| BACKUP_KEY | none | file with an age key; copies are encrypted to it |
 """
 
 import ipaddress
@@ -41,6 +44,9 @@ DEFAULTS = {
     "ADDRESS": "",
     "TLS_CERT": "",
     "TLS_KEY": "",
+    "BACKUP_TO": "",
+    "BACKUP_AT": "02:30",
+    "BACKUP_KEY": "",
 }
 HTTPS_ABOVE = 363
 """8443 beside 8080; and a second shop on the same machine, which has another PORT, is not in the way of the first."""
@@ -66,6 +72,9 @@ class Settings:
     address: tuple[str, int | None] | None = None
     tls: tuple[Path, Path] | None = None
     length_unit: Unit = MM
+    backup_to: Path | None = None
+    backup_at: str = "02:30"
+    backup_key: Path | None = None
 
     @property
     def photos(self) -> Path:
@@ -88,7 +97,23 @@ def settings(environment: Mapping[str, str] = os.environ, **options: str | int |
     database_url = _database_url(said["DATABASE_URL"] or f"sqlite:///{data / 'baybook.db'}")
     procedures = _procedures(said["PROCEDURES"])
     unit = _length_unit(said["LENGTH_UNIT"])
-    return Settings(data, database_url, said["HOST"], port, procedures, _secret(data), https_port, address, tls, unit)
+    backup_to = Path(said["BACKUP_TO"]).expanduser().resolve() if said["BACKUP_TO"] else None
+    backup_key = _file("BACKUP_KEY", said["BACKUP_KEY"])
+    return Settings(
+        data,
+        database_url,
+        said["HOST"],
+        port,
+        procedures,
+        _secret(data),
+        https_port,
+        address,
+        tls,
+        unit,
+        backup_to,
+        _time_of_day(said["BACKUP_AT"]),
+        backup_key,
+    )
 
 
 def _bad(name: str, value: str, what: str) -> BadInput:
@@ -133,14 +158,26 @@ def _address(text: str) -> tuple[str, int | None] | None:
 
 def _tls(said: Mapping[str, str]) -> tuple[Path, Path] | None:
     """Both files or neither; whether they can be served with is found out by `webapp.tls`."""
-    given = {name: Path(said[name]).expanduser().resolve() for name in ("TLS_CERT", "TLS_KEY") if said[name]}
-    for name, path in given.items():
-        if not os.access(path, os.R_OK) or not path.is_file():
-            raise _bad(name, said[name], "is no file that can be read")
+    given = {name: path for name in ("TLS_CERT", "TLS_KEY") if (path := _file(name, said[name]))}
     if len(given) == 1:
         (name,) = {"TLS_CERT", "TLS_KEY"} - given.keys()
         raise _bad(name, "", "is missing: a certificate and its key are given together")
     return (given["TLS_CERT"], given["TLS_KEY"]) if given else None
+
+
+def _file(name: str, text: str) -> Path | None:
+    if not text:
+        return None
+    path = Path(text).expanduser().resolve()
+    if not os.access(path, os.R_OK) or not path.is_file():
+        raise _bad(name, text, "is no file that can be read")
+    return path
+
+
+def _time_of_day(text: str) -> str:
+    if not re.fullmatch("([01][0-9]|2[0-3]):[0-5][0-9]", text):
+        raise _bad("BACKUP_AT", text, "must be a time of day such as 02:30")
+    return text
 
 
 def _database_url(text: str) -> str:

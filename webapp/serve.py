@@ -22,6 +22,7 @@ from webapp.config import Settings
 from webapp.core.errors import BadInput, BaybookError
 from webapp.greeting import greeting, warnings
 from webapp.library.load import load
+from webapp.nightly import copy_daily
 from webapp.storage import demo, engine
 from webapp.storage.migrate import upgrade
 
@@ -56,6 +57,8 @@ def run(settings: Settings, with_demo: bool) -> None:
     os.register_at_fork(after_in_child=partial(signal.signal, signal.SIGTERM, signal.SIG_DFL))
     gc.freeze()  # what is here now stays to the end: nobody need look through it for garbage again and again
     server = _server(settings.host, settings.port)
+    if settings.backup_to:
+        server.on_startup(Thread(target=copy_daily, args=(settings,), daemon=True).start)
     if files and settings.https_port:
         secure = Process(target=_serve_https, args=(app, settings, settings.https_port, files))
         secure.start()

@@ -1473,3 +1473,25 @@ preview-old = The files cannot be worked with as they are; below is the last tha
 preview-short = Short:
 preview-only-with = Only in jobs with one of these: { $procedures }.
 preview-only-without = Only in jobs without these: { $procedures }.
+
+## backups
+backups-title = Backup
+backups-none = There is no backup that was tried out.
+backups-none-what = What is on this server's disk is there once. Set BACKUP_TO, or run baybook backup FOLDER.
+backups-age = { $days ->
+    [0] The newest backup is less than a day old.
+    [one] The newest backup is one day old.
+   *[other] The newest backup is { $days } days old.
+}
+backups-old = Look at the disk that it goes to, and at what the server says when it tries.
+backups-at = Made and tried out
+backups-where = Folder
+backups-jobs = Jobs in it
+backups-events = Events
+backups-photos = Photos, each compared with its name
+backups-entries = Entries of the log, hashed anew
+backups-daily = Every day at { $at } the shop is copied to { $folder }.
+backups-no-schedule = Nothing is copied by itself: BACKUP_TO names no folder.
+backups-encrypted = Copies are encrypted.
+backups-plain = Copies are not encrypted: BACKUP_KEY names no key.
+backups-what = Each copy is put back into a temporary place and looked through before it counts. Keep one on another disk, and one in another building.

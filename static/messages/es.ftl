@@ -1473,3 +1473,25 @@ preview-old = Con los archivos como están no se puede trabajar; abajo está lo 
 preview-short = Corto:
 preview-only-with = Solo en trabajos con alguno de estos: { $procedures }.
 preview-only-without = Solo en trabajos sin estos: { $procedures }.
+
+## backups
+backups-title = Copia de seguridad
+backups-none = No hay ninguna copia comprobada.
+backups-none-what = Lo que hay en el disco de este servidor está una sola vez. Ponga BACKUP_TO, o ejecute baybook backup CARPETA.
+backups-age = { $days ->
+    [0] La última copia tiene menos de un día.
+    [one] La última copia tiene un día.
+   *[other] La última copia tiene { $days } días.
+}
+backups-old = Mire el disco al que va, y lo que dice el servidor cuando lo intenta.
+backups-at = Hecha y comprobada
+backups-where = Carpeta
+backups-jobs = Trabajos que contiene
+backups-events = Eventos
+backups-photos = Fotos, cada una comparada con su nombre
+backups-entries = Asientos del libro, calculados de nuevo
+backups-daily = Cada día a las { $at } el taller se copia en { $folder }.
+backups-no-schedule = Nada se copia solo: BACKUP_TO no nombra ninguna carpeta.
+backups-encrypted = Las copias van cifradas.
+backups-plain = Las copias no van cifradas: BACKUP_KEY no nombra ninguna clave.
+backups-what = Cada copia se restaura en un lugar temporal y se revisa antes de darla por buena. Guarde una en otro disco, y otra en otro edificio.

@@ -114,6 +114,7 @@ WHO: dict[str, tuple[str, ...]] = {
         "GET /phones/<name>",
         "POST /phones/<name>/revoke",
         "GET /phones/arrivals",
+        "GET /backups",
         "POST /phones/codes",
         "POST /specs/<vehicle>/approve",
         "POST /specs/<vehicle>/withdraw",

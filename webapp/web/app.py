@@ -14,6 +14,7 @@ from webapp.storage import engine as storage
 from webapp.storage import log, own
 from webapp.storage.migrate import upgrade
 from webapp.web import (
+    backups,
     cookie,
     guard,
     jobs,
@@ -70,7 +71,7 @@ def make_app(settings: Settings) -> Flask:
     app.after_request(guard.add_headers)
     packing.register(app)
     refusals.register(app)
-    for room in (jobs, kit, labels, people, phones, pwa, records, specs, times):
+    for room in (backups, jobs, kit, labels, people, phones, pwa, records, specs, times):
         app.register_blueprint(room.pages)
 
     @app.get("/favicon.ico")
