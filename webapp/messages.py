@@ -4,6 +4,7 @@ What stands in English in the library, in a sheet or in a refusal is worded in t
 (core/wording.py), and kept in English: a sheet and its hash are the same whoever reads them.
 """
 
+import re
 from collections.abc import Callable, Mapping
 from contextvars import ContextVar
 from dataclasses import dataclass, field
@@ -74,6 +75,14 @@ def say(name: str, /, **given: Any) -> str:
 
 english = _ENGLISH.say
 """The same in English, whoever asks: for what is kept, a sheet above all."""
+
+
+POINT = re.compile(r"(?<=\d)\.(?=\d)")
+
+
+def pointed(text: str) -> str:
+    """Figures as a file writes them, `0.25 deg`, with the decimal sign of the language spoken."""
+    return POINT.sub(tongue().wording.point, text)
 
 
 def sentence(text: str) -> str:

@@ -116,16 +116,20 @@ function draft(kind, step, { attempt, turn }, data = {}) {
 }
 
 /**
- * A measure step as it is to be read in this bay: its heights corrected by the floor survey of this very job.
+ * A measure step as it is to be read in this very job: its heights corrected by the floor survey, its hub marks as far
+ * apart as they were measured.
  * @param {Sheet} sheet @param {JobState} state @param {Step} step
  * @returns {Step}
  */
-export function onFloor(sheet, state, step) {
-  const { grounded, surveysContacts } = sums();
-  const survey = sheet.steps.find(surveysContacts);
-  const was = survey && stateOf(state, survey.id);
-  const found = was && ["done", "held"].includes(was.status) ? was.measured : null;
-  return { ...step, measure: grounded(step.measure, found) };
+export function inJob(sheet, state, step) {
+  const { grounded, spaced, spacings, surveysContacts } = sums();
+  const known = sheet.steps
+    .filter(({ kind }) => kind === "measure")
+    .map((one) => ({ one, was: stateOf(state, one.id) }));
+  const stands = known.filter(({ was }) => ["done", "held"].includes(was.status) && was.measured);
+  const survey = stands.find(({ one }) => surveysContacts(one))?.was.measured ?? null;
+  const apart = spacings(stands.map(({ one, was }) => [one.measure, /** @type {any} */ (was.measured)]));
+  return { ...step, measure: spaced(grounded(step.measure, survey), apart) };
 }
 
 const JOB = { attempt: 1, turn: 0 };
@@ -147,7 +151,7 @@ function onStep(sheet, state, given, moment) {
     throw new BadInput("do-not-here", "do", message);
   }
   const record = /** @type {Records} */ (RECORDS.get(what));
-  const asked = what === "measure" ? onFloor(sheet, state, step) : step;
+  const asked = what === "measure" ? inJob(sheet, state, step) : step;
   const [kind, data] = record(asked, was, given, what === "scan" ? { ...moment, job: jobNames(sheet) } : moment);
   return draft(kind, name, was, data);
 }

@@ -41,6 +41,22 @@ export function inchLimits(lowMm, highMm) {
   return [low, high].map((one) => (one === null ? null : sixteenths(Math.abs(one), one < 0)));
 }
 
+/**
+ * A length of floor as people pace it out: in whole inches, or in metres with one decimal.
+ * @param {number} lengthMm @param {string} [unit]
+ */
+export function roomy(lengthMm, unit) {
+  return unit === INCHES ? rounded(lengthMm / INCH_MM, 0) : rounded(lengthMm / 1000, 1);
+}
+
+/**
+ * The unit of `roomy`.
+ * @param {string} [unit]
+ */
+export function roomyUnit(unit) {
+  return unit === INCHES ? INCHES : "m";
+}
+
 /** @param {number} count @param {boolean} negative */
 function sixteenths(count, negative) {
   const whole = Math.floor(count / PARTS);

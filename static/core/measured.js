@@ -3,4 +3,5 @@
 export { equipped, kindsOf, taken } from "./measure/equip.js";
 export { grounded, surveysContacts } from "./measure/ground.js";
 export { judge, REPEATABLE, readAll } from "./measure/judged.js";
+export { spaced, spacings } from "./measure/spaced.js";
 export { measureView } from "./view/measures.js";

@@ -156,6 +156,7 @@ measure-odd-of-two = Of two readings that differ, nobody can say which is the od
 measure-odd-none = None of the readings stands apart from the others (Grubbs’ test, 1 %).
 measure-left-out = { $label }: reading no. { $no }, { $value } { $unit }, stands apart from the others and is left out (Grubbs’ test, 1 %). See whether it was misread.
 button-read-again = Keep, and read once more for the mean
+measure-track = Worked out with the hub marks { $length } apart, as measured in this job.
 measure-so-far = So far: { $values }
 instrument-tape = Tape
 instrument-scale = Scale
@@ -458,10 +459,22 @@ kit-inspection-due-help = Left empty, its inspection is never overdue.
 kit-home = Where it lives
 kit-note = Note
 kit-bay-size = For a bay: its clear floor
-kit-width-mm = Width in mm
-kit-length-mm = Length in mm
+kit-width = Width in { $unit ->
+    [in] inches
+   *[mm] mm
+ }
+kit-length = Length in { $unit ->
+    [in] inches
+   *[mm] mm
+ }
 kit-plan = What it looks like from above
-kit-plan-help = First line: the corners of its floor, each two numbers in mm from where the middle between the front wheels comes to stand, forward and to the left; in the order in which you walk round it. Then a line for each thing that stands there. For example “Bay: 4500 2100; 4500 -2100; -7000 -2100; -7000 2100”, and below it “Pillar: 900 1800; 900 2100; 600 2100; 600 1800”.
+kit-plan-help = First line: the corners of its floor, each two numbers in { $unit ->
+    [in] inches
+   *[mm] mm
+ } from where the middle between the front wheels comes to stand, forward and to the left; in the order in which you walk round it. Then a line for each thing that stands there. For example { $unit ->
+    [in] “Bay: 177 82-1/2; 177 -82-1/2; -276 -82-1/2; -276 82-1/2”, and below it “Pillar: 36 71; 36 83; 24 83; 24 71”.
+   *[mm] “Bay: 4500 2100; 4500 -2100; -7000 -2100; -7000 2100”, and below it “Pillar: 900 1800; 900 2100; 600 2100; 600 1800”.
+ }
 kit-keep = Keep the changes
 kit-report = Something wrong with it?
 kit-report-what = What is wrong
@@ -1046,10 +1059,10 @@ area-shift-y = { $length } farther to the { $to ->
    *[right] right
  }
 area-no-shift = No place in this bay is large enough: clear it, or take another bay.
-area-where = { $along } m { $x ->
+area-where = { $along } { $unit } { $x ->
     [ahead] ahead of
    *[behind] behind
- } the front wheels and { $aside } m to the { $y ->
+ } the front wheels and { $aside } { $unit } to the { $y ->
     [left] left
    *[right] right
  }
@@ -1060,7 +1073,7 @@ plan-kit-good = good
 plan-kit-damaged = damaged
 plan-kit-overdue = inspection overdue
 plan-area = Clear floor
-plan-area-text = { $length } m long and { $width } m wide: { $ahead } m ahead of the vehicle, { $behind } m behind, { $side } m on each side.
+plan-area-text = { $length } { $unit } long and { $width } { $unit } wide: { $ahead } { $unit } ahead of the vehicle, { $behind } { $unit } behind, { $side } { $unit } on each side.
 plan-order = Order and time
 plan-part = part
 plan-median = half of jobs within

@@ -156,6 +156,7 @@ measure-odd-more-than-one-tape = El desajuste puede estar en más de una cinta; 
 measure-odd-of-two = De dos lecturas que difieren nadie puede decir cuál no cuadra; una tercera sí.
 measure-odd-none = Ninguna lectura se aparta de las demás (prueba de Grubbs, 1 %).
 measure-left-out = { $label }: la lectura n.º { $no }, { $value } { $unit }, se aparta de las demás y se excluye (prueba de Grubbs, 1 %). Mire si se leyó mal.
+measure-track = Calculado con las marcas de los bujes a { $length }, como se midieron en este trabajo.
 measure-so-far = Hasta ahora: { $values }
 instrument-tape = Cinta
 instrument-scale = Escala
@@ -436,10 +437,22 @@ kit-inspection-due-help = Si queda vacío, su inspección nunca vence.
 kit-home = Dónde se guarda
 kit-note = Nota
 kit-bay-size = Para un puesto: su suelo libre
-kit-width-mm = Ancho en mm
-kit-length-mm = Largo en mm
+kit-width = Ancho en { $unit ->
+    [in] pulgadas
+   *[mm] mm
+ }
+kit-length = Largo en { $unit ->
+    [in] pulgadas
+   *[mm] mm
+ }
 kit-plan = Cómo se ve desde arriba
-kit-plan-help = Primera línea: las esquinas de su suelo, cada una dos números en mm desde donde queda el punto medio entre las ruedas delanteras, hacia delante y a la izquierda; en el orden en que se recorren. Después, una línea por cada cosa que haya allí. Por ejemplo “Puesto: 4500 2100; 4500 -2100; -7000 -2100; -7000 2100”, y debajo “Pilar: 900 1800; 900 2100; 600 2100; 600 1800”.
+kit-plan-help = Primera línea: las esquinas de su suelo, cada una dos números en { $unit ->
+    [in] pulgadas
+   *[mm] mm
+ } desde donde queda el punto medio entre las ruedas delanteras, hacia delante y a la izquierda; en el orden en que se recorren. Después, una línea por cada cosa que haya allí. Por ejemplo { $unit ->
+    [in] “Puesto: 177 82-1/2; 177 -82-1/2; -276 -82-1/2; -276 82-1/2”, y debajo “Pilar: 36 71; 36 83; 24 83; 24 71”.
+   *[mm] “Puesto: 4500 2100; 4500 -2100; -7000 -2100; -7000 2100”, y debajo “Pilar: 900 1800; 900 2100; 600 2100; 600 1800”.
+ }
 kit-accuracy = Para un instrumento: cuán seguro es
 kit-accuracy-help = Como dice su clase o su certificado. Una cinta de clase de exactitud II: 0,3 y 0,2 por cada metro. Si queda vacío, valen las cifras habituales.
 kit-accuracy-none = No se indica cuán seguro es: valen las cifras habituales.
@@ -1050,17 +1063,17 @@ area-shift-y = { $length } más a la { $to ->
    *[right] derecha
  }
 area-no-shift = Ningún sitio de este puesto es bastante grande: despéjelo o tome otro puesto.
-area-where = { $along } m { $x ->
+area-where = { $along } { $unit } { $x ->
     [ahead] delante de
    *[behind] detrás de
- } las ruedas delanteras y { $aside } m a la { $y ->
+ } las ruedas delanteras y { $aside } { $unit } a la { $y ->
     [left] izquierda
    *[right] derecha
  }
 area-unknown = No se calculó si cabe en el puesto, porque el trabajo se planificó en el teléfono: mire, y mida donde sea justo.
 area-no-plan = No se sabe si cabe: no se eligió puesto, o su tamaño no está en la página del kit.
 plan-area = Suelo libre
-plan-area-text = { $length } m de largo y { $width } m de ancho: { $ahead } m delante del vehículo, { $behind } m detrás, { $side } m a cada lado.
+plan-area-text = { $length } { $unit } de largo y { $width } { $unit } de ancho: { $ahead } { $unit } delante del vehículo, { $behind } { $unit } detrás, { $side } { $unit } a cada lado.
 plan-order = Orden y tiempo
 plan-part = parte
 plan-median = la mitad de los trabajos en

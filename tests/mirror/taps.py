@@ -27,6 +27,14 @@ HEIGHTS = {
     ],
     "compare": [{"label": "Both", "of": ["left_height", "right_height"], "unit": "mm", "low": -2, "high": 2}],
 }
+SPACING = {
+    "method": "values",
+    "readings": [
+        {"name": "front_spacing", "label": "Front", "unit": "mm", "low": 1552, "high": 1568, "instrument": "tape"}
+        | {"u": None, "hubs": "front"}
+    ],
+    "compare": [],
+}
 AXIS = {"method": "axis", "u_mm": 1, "limits": {"thrust_deg": [-0.15, 0.15]}}
 FLOOR = {
     "method": "floor",
@@ -95,8 +103,11 @@ def some_sheet(dice: Random) -> Sheet:
             # Now and then a survey comes first, which the heights are then corrected by.
             survey = {**step, "id": "work/survey", "measure": FLOOR}
             step["measure"] = dice.choice((step["measure"], HEIGHTS, HEIGHTS, SQUARE, AXIS, FLOOR))
-    if dice.random() < 0.5:
-        sheet["steps"].insert(1, survey)
+            spacing = {**step, "id": "work/spacing", "measure": SPACING}
+    # And the hub marks' distance, which a stand is then squared with.
+    for first in (survey, spacing):
+        if dice.random() < 0.5:
+            sheet["steps"].insert(1, first)
     return in_inches(sheet) if dice.random() < 0.3 else sheet
 
 

@@ -153,7 +153,7 @@ def test_a_supervisor_adds_a_target_and_its_label_is_shown(client: FlaskClient, 
 
 def test_a_supervisor_adds_a_bay_with_its_clear_floor(client: FlaskClient, demo_engine: Engine) -> None:
     scan_badge(client, ADA)
-    sent = {"what": "bay:bay", "name": "Bay 3", "code": "bay-3", "width_mm": "4000", "length_mm": "9500"}
+    sent = {"what": "bay:bay", "name": "Bay 3", "code": "bay-3", "width": "4000", "length": "9500"}
     assert client.post("/kit/new", data=sent).headers["Location"] == "/kit/BAY-3"
     with session(demo_engine) as db:
         added = kit.item_of(db, "BAY-3")
@@ -165,11 +165,11 @@ def test_a_supervisor_adds_a_bay_with_its_clear_floor(client: FlaskClient, demo_
     [
         ({"what": "target:moon"}, 400, "what=&#39;target:moon&#39; must be one of the things on the list"),
         ({"what": "badge:badge"}, 400, "must be one of the things on the list"),
-        ({"what": "bay:bay", "width_mm": "four"}, 400, "width_mm=&#39;four&#39; must be whole millimetres"),
+        ({"what": "bay:bay", "width": "four"}, 400, "width=&#39;four&#39; must be whole millimetres"),
         (
-            {"what": "bay:bay", "width_mm": "4000"},
+            {"what": "bay:bay", "width": "4000"},
             400,
-            "length_mm=&#39;&#39; must be whole millimetres from 1000 to 50000",
+            "length=&#39;&#39; must be whole millimetres from 1000 to 50000",
         ),
         ({"what": "bay:bay", "code": "DH6RM4"}, 409, "code=&#39;DH6RM4&#39; is on another label already"),
         ({"what": "tool:tool"}, 400, "name=&#39;&#39; must be 1 to 60 characters"),

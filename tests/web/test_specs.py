@@ -70,10 +70,27 @@ def test_a_form_sent_as_it_stands_changes_nothing(client: FlaskClient, demo_engi
     assert newest(demo_engine, copied).row == before.row
 
 
+def test_in_spanish_figures_have_their_comma_and_a_form_sent_as_it_stands_changes_nothing(
+    client: FlaskClient, demo_engine: Engine, copied: str
+) -> None:
+    client.post("/language", data={"language": "es"})
+    page = client.get(f"/specs/{copied}/parts/{CAMERA}").text
+    assert 'name="figures.yaw.tolerance" value="0,25"' in page
+    assert "0 ± 0,25 deg" in page
+    assert not re.search(
+        r"\d\.\d", re.sub(r"<script.*?</script>|/static/\S+|viewBox=\S+", "", page[page.index("<main") :])
+    )
+    assert "0 ± 0,25 deg" in client.get(f"/specs/{copied}").text
+    before = newest(demo_engine, copied)
+    for part in ("about", "figures", *(f"spec-{one}" for one in before.document["specs"])):
+        assert save(client, copied, part).status_code == 303, part
+    assert newest(demo_engine, copied).row == before.row
+
+
 @pytest.mark.parametrize(
     ("figure", "typed", "said"),
     [
-        ("distance.unit", "deg", "&#39;1500 deg&#39; is more than can be, expected 180 deg at most"),
+        ("distance.unit", "deg", "distance 1500 deg is in deg, expected mm or cm or m"),
         ("offset.unit", "deg", "offset 0 deg is in deg, expected mm or cm or m"),
         ("yaw.tolerance", "0", "tolerance 0 deg, expected more than 0"),
         ("yaw.tolerance", "-0,25", "tolerance -0.25 deg, expected more than 0"),
@@ -100,7 +117,7 @@ def test_a_figure_that_cannot_be_is_refused_where_it_stands(
 def test_swapped_units_are_refused_at_both_figures(client: FlaskClient, copied: str) -> None:
     swapped = {"figures.distance.unit": "deg", "figures.yaw.unit": "mm"}
     page = save(client, copied, CAMERA, **swapped).text
-    assert "&#39;1500 deg&#39; is more than can be, expected 180 deg at most" in page
+    assert "distance 1500 deg is in deg, expected mm or cm or m" in page
     assert "yaw 0 mm is in mm, expected deg" in page
 
 
@@ -219,7 +236,7 @@ def distance_of(sheet: dict[str, Any]) -> float:
 def test_only_approved_figures_are_worked_by_and_a_running_job_keeps_its_sheet(
     client: FlaskClient, demo_engine: Engine, copied: str
 ) -> None:
-    save(client, copied, CAMERA, **{"figures.distance.nominal": "1520"})
+    save(client, copied, CAMERA, **{"figures.distance.nominal": "1504"})
     path, _ = plan_page(client)
     client.post(f"{path}/start")
     assert distance_of(sheet_of(client, demo_engine, path)) == 1500  # a draft changes nothing
@@ -227,7 +244,7 @@ def test_only_approved_figures_are_worked_by_and_a_running_job_keeps_its_sheet(
     later, _ = plan_page(client)
     client.post(f"{later}/start")
     sheet = sheet_of(client, demo_engine, later)
-    assert distance_of(sheet) == 1520
+    assert distance_of(sheet) == 1504
     assert distance_of(sheet_of(client, demo_engine, path)) == 1500
     assert sheet["vehicle"]["approved"]["revision"] == sheet["vehicle"]["revision"] == 4
     assert sheet["vehicle"]["approved"]["by"] == ADA.name
@@ -241,7 +258,7 @@ def test_only_approved_figures_are_worked_by_and_a_running_job_keeps_its_sheet(
     third, _ = plan_page(client)
     client.post(f"{third}/start")
     assert distance_of(sheet_of(client, demo_engine, third)) == 1500  # the one that ships again
-    assert distance_of(sheet_of(client, demo_engine, later)) == 1520
+    assert distance_of(sheet_of(client, demo_engine, later)) == 1504
     page = client.get(f"/specs/{copied}").text
     assert "Withdrawn: revision 4" in page
     assert "Leaflet recalled" in page

@@ -17,6 +17,7 @@ from .kinds.countersign import witness_of
 from .kinds.scan import LONGEST_KEPT
 from .measure.ground import grounded, surveys_contacts
 from .measure.judged import read_all
+from .measure.spaced import spaced, spacings
 from .sheet import Sheet
 from .state import PAUSES, JobState, StepState
 
@@ -120,17 +121,20 @@ def _on_step(sheet: Sheet, state: JobState, given: dict[str, str], moment: Momen
             f"do={do} does not end a {step['kind']} step; expected {' or '.join(OF_KIND[step['kind']])}",
         )
     if do == "measure":
-        step = on_floor(sheet, state, step)
+        step = in_job(sheet, state, step)
     kind, data = RECORDS[do](step, was, given, replace(moment, job=_job_names(sheet)) if do == "scan" else moment)
     return Draft(kind, name, was.attempt, was.turn, data)
 
 
-def on_floor(sheet: Sheet, state: JobState, step: dict[str, Any]) -> dict[str, Any]:
-    """A measure step as it is to be read in this bay: its heights corrected by the floor survey of this very job."""
-    survey = next((one for one in sheet["steps"] if surveys_contacts(one)), None)
-    was = state.step(survey["id"]) if survey else None
-    found = was.measured if was and was.status in ("done", "held") else None
-    return {**step, "measure": grounded(step["measure"], found)}
+def in_job(sheet: Sheet, state: JobState, step: dict[str, Any]) -> dict[str, Any]:
+    """A measure step as it is to be read in this very job: its heights corrected by the floor survey, its hub marks as
+    far apart as they were measured.
+    """
+    known = ((one, state.step(one["id"])) for one in sheet["steps"] if one["kind"] == "measure")
+    stands = [(one, was.measured) for one, was in known if was.status in ("done", "held") and was.measured]
+    survey = next((found for one, found in stands if surveys_contacts(one)), None)
+    apart = spacings([(one["measure"], found) for one, found in stands])
+    return {**step, "measure": spaced(grounded(step["measure"], survey), apart)}
 
 
 def _job_names(sheet: Sheet) -> tuple[str, ...]:

@@ -53,3 +53,13 @@ def _sixteenths(count: int, negative: bool) -> str:
     fraction = f"{part}/{parts}" if part else ""
     text = JOIN.join(one for one in (str(whole) if whole or not part else "", fraction) if one)
     return (MINUS if negative and count else "") + text
+
+
+def roomy(length_mm: float, unit: Unit) -> float:
+    """A length of floor as people pace it out: in whole inches, or in metres with one decimal. Twelve feet are 144."""
+    return rounded(length_mm / INCH_MM, 0) if unit == INCHES else rounded(length_mm / 1000, 1)
+
+
+def roomy_unit(unit: Unit) -> str:
+    """The unit of `roomy`."""
+    return INCHES if unit == INCHES else "m"

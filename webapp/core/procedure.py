@@ -139,6 +139,8 @@ class Reading(Strict):
     """What it is read with, which says how sure it is: by the figures of the shop's own, where its kit has one."""
     u: Quantity | None = None
     """Its standard uncertainty where the shop states none; without it the usual figures of the instrument count."""
+    between_hubs: Literal["front", "rear"] | None = None
+    """The distance between the two front or the two rear hub marks: squaring a stand to them then counts with it."""
     above: Name | None = None
     """A height read up from the floor: the spot whose floor it is, so that the floor's fall to there is allowed for.
 

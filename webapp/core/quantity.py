@@ -50,6 +50,7 @@ LARGEST: dict[str, float] = {
     "km/h": 300,
     "km": 3_000_000,
 }
+TOO_LARGE: LiteralString = "out-of-range"
 FORM = re.compile(r"^\s*([+-]?\d+(?:\.\d+)?)\s*([A-Za-z%][A-Za-z/%]*)?\s*$")
 
 
@@ -81,7 +82,8 @@ class Quantity:
         own, factor = UNITS[unit]
         value = float(Decimal(number) * Decimal(str(factor)))
         if abs(value) > LARGEST[own]:
-            raise _refused("out-of-range", given, f"is more than can be, expected {LARGEST[own]:,.0f} {own} at most")
+            message = f"{shown(given)} is more than can be, expected {LARGEST[own]:,.0f} {own} at most"
+            raise PydanticCustomError(TOO_LARGE, "{message}", {"message": message, "value": value, "unit": own})
         return cls(value, own, str(given).strip())
 
     @classmethod

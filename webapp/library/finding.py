@@ -1,5 +1,6 @@
 """What `baybook lint` says about one line of one file."""
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -15,6 +16,23 @@ class Finding:
 
     def __str__(self) -> str:
         return f"{self.file}:{self.line}: {self.message}"
+
+
+TOO_LARGE = re.compile("'([^']*)' is more than can be,")
+
+
+def plainest(findings: Iterable[Finding]) -> set[Finding]:
+    """Each once. Of a quantity in the wrong unit it is not said as well that it is too large in that unit."""
+    found = {*findings}
+    at: dict[tuple[str, int], list[str]] = {}
+    for one in found:
+        at.setdefault((one.file, one.line), []).append(one.message)
+    return {one for one in found if not _is_of_wrong_unit(one, at[one.file, one.line])}
+
+
+def _is_of_wrong_unit(one: Finding, beside: Iterable[str]) -> bool:
+    large = TOO_LARGE.search(one.message)
+    return large is not None and any(f" {large[1]} is in " in message for message in beside)
 
 
 def expected(given: str, known: Iterable[str]) -> str:

@@ -11,7 +11,7 @@ from webapp.messages import MESSAGES
 
 from . import spoken, translations
 from .checks import CHECKS
-from .finding import Finding
+from .finding import Finding, plainest
 from .shape import shape
 from .sources import Sources, model, sources, strays
 
@@ -25,7 +25,7 @@ def everything_wrong(folder: Path, library: Sources) -> list[Finding]:
     """Return every finding in the files that were read from `folder`."""
     reading = [found for one in library.documents for found in (*one.findings, *shape(one, model(one.file))[1])]
     checked = [found for check in CHECKS for found in check(library)]
-    return sorted({*strays(folder), *reading, *checked})
+    return sorted(plainest([*strays(folder), *reading, *checked]))
 
 
 def untranslated(folder: Path) -> list[Finding]:

@@ -13,7 +13,7 @@ from typing import Any
 from webapp.core.procedure import Vehicle
 
 from .checks import AMONG_VEHICLES, OF_ONE_VEHICLE
-from .finding import Finding
+from .finding import Finding, plainest
 from .read import Document, Node
 from .shape import shape
 from .sources import Sources, model, sources
@@ -59,7 +59,7 @@ def faults_of(library: Sources, mine: Document, others: Iterable[dict[str, Any]]
     found = [*mine.findings, *shape(mine, Vehicle)[1]]
     found += [one for one in _checked(library, mine, others) if one.file == mine.file or _of_all(one)]
     where = places(mine.root)
-    made = [_fault(mine, where, one) for one in sorted({*found}, key=lambda one: (one.file != mine.file, one))]
+    made = [_fault(mine, where, one) for one in sorted(plainest(found), key=lambda one: (one.file != mine.file, one))]
     return [*_plainest(made)]
 
 

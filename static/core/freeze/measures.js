@@ -105,9 +105,11 @@ function aboveOf({ above }, places) {
 }
 
 /** @param {Record<string, any>} one @param {Figures} figures */
-function reading({ name, label, unit, limits, instrument, u }, figures) {
+function reading({ name, label, unit, limits, instrument, u, between_hubs }, figures) {
   const [low, high] = interval(limits, name, figures);
-  return { name: key(name), label, unit, low, high, instrument, u, from: sourceOf(limits, name, figures) };
+  const from = sourceOf(limits, name, figures);
+  const hubs = between_hubs ? { hubs: between_hubs } : {};
+  return { name: key(name), label, unit, low, high, instrument, u, from, ...hubs };
 }
 
 /** @param {Record<string, any>} measure @param {Figures} figures */

@@ -228,7 +228,10 @@ function squareFound(measure, sets) {
       : [squareStand(track_mm, bar_mm, series[0], u, hubs), null];
   const { fits, misfit, pose, u: spread } = found;
   const advice = advise(track_mm, bar_mm, found, target, hubs);
-  const doubt = odd ? { odd_one_out: odd.tape, odd_reason: odd.reason } : {};
+  const doubt = {
+    ...(measure.track_measured ? { track_mm } : {}),
+    ...(odd ? { odd_one_out: odd.tape, odd_reason: odd.reason } : {}),
+  };
   if (pose === null || spread === null) return { parts: [], fits, misfit, advice, ...doubt, verdict: "does-not-fit" };
   /** @type {[keyof typeof pose, string][]} */
   const figures = [

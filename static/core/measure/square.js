@@ -31,6 +31,7 @@ import { inverseDiagonal, solve } from "./three.js";
  * @typedef {{lengths: number[], slopes: number[][]}} Model
  */
 
+export const TRACK_MM = new Range("mm", 300, 4_000); // between two reference points on the vehicle
 export const TAPE_MM = new Range("mm", 50, 30_000);
 
 /** @type {Hubs} */

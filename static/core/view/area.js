@@ -1,5 +1,6 @@
 /** Whether the clear floor fits the bay, in words: as it was worked out with the plan, or that it was not. */
 
+import { roomy, roomyUnit } from "../lengths.js";
 import { rounded } from "../numbers.js";
 import { length } from "./figures.js";
 
@@ -14,16 +15,17 @@ export function fitView(fit, say, unit) {
   const { bay, fits, shift } = fit;
   const [clear, by] = [length(rounded(Math.abs(fit.clearance_mm), 0), unit), fit.by ?? "edge"];
   if (fits && fit.middle) return { class: "inside", text: `● ${say("area-fits-middle", { bay, clear })}` };
-  const where = whereOf(fit, say);
+  const where = whereOf(fit, say, unit);
   if (fits) return { class: "inside", text: `● ${say("area-fits", { bay, clear, by, where })}` };
   const told = say("area-not", { bay, short: clear, by, where });
   return { class: "outside", text: `⊗ ${told} ${shiftOf(shift, say, unit)}` };
 }
 
-/** @param {Record<string, any>} fit @param {Say} say */
-function whereOf({ x_mm, y_mm }, say) {
-  const [along, aside] = [x_mm, y_mm].map((mm) => rounded(Math.abs(mm) / 1000, 1));
-  return say("area-where", { along, x: x_mm >= 0 ? "ahead" : "behind", aside, y: y_mm >= 0 ? "left" : "right" });
+/** @param {Record<string, any>} fit @param {Say} say @param {string} [unit] */
+function whereOf({ x_mm, y_mm }, say, unit) {
+  const [along, aside] = [x_mm, y_mm].map((mm) => roomy(Math.abs(mm), unit));
+  const [x, y] = [x_mm >= 0 ? "ahead" : "behind", y_mm >= 0 ? "left" : "right"];
+  return say("area-where", { along, x, aside, y, unit: roomyUnit(unit) });
 }
 
 /** @param {[number, number]?} shift @param {Say} say @param {string} [unit] */

@@ -5,7 +5,7 @@
  * again, a pause, trouble, more).
  */
 
-import { leftOpen, onFloor } from "../act.js";
+import { inJob, leftOpen } from "../act.js";
 import { intervalS } from "../clock.js";
 import { stepOf } from "../fold.js";
 import { sums } from "../late.js";
@@ -53,7 +53,7 @@ function body(sheet, state, now, say, again, shop) {
   const shown = stepView(sheet, state, step, now, say);
   if (was.status === "held") return { step: { ...shown, held: { by: was.done_by } } };
   if (step.kind === "measure") {
-    const asked = onFloor(sheet, state, step);
+    const asked = inJob(sheet, state, step);
     return { step: { ...shown, ...sums().measureView(asked, was, now, say, again, shop) } };
   }
   const ofKind = /** @type {ShowsKind} */ (KIND_VIEWS.get(step.kind));

@@ -46,6 +46,8 @@ export function measureView(step, was, _now, say, again, shop) {
     repeat_of: was.sets.length && asks ? say("measure-repeat", { count: was.sets.length + 1 }) : null,
     more: asks && REPEATABLE.includes(measure.method) ? say("button-read-again") : null,
     instruments: asks ? instrumentsOf(measure, was, shop, say) : [],
+    track:
+      asks && measure.track_measured ? say("measure-track", { length: length(measure.track_mm, measure.unit) }) : null,
   };
   if (judged === null || !found?.fits) return { measure: shown };
   // Where the stand is and how it must move says more, now, than how to measure it.

@@ -1,6 +1,7 @@
 /** The plan: which calibrations are due and why, in which order, with which kit, on how much floor, and how long. */
 
 import { codesFor, trouble } from "../kit.js";
+import { roomy, roomyUnit } from "../lengths.js";
 import { rounded } from "../numbers.js";
 import {
   areaNeeded,
@@ -141,12 +142,13 @@ function piece(code, wrong, say) {
 function area(library, { outline }, names, say) {
   const found = areaNeeded(library, names);
   if (!found) return null;
-  const metres = (/** @type {number} */ mm) => rounded(mm / 1000, 1);
+  const inUnit = (/** @type {number} */ mm) => roomy(mm, library.unit);
   return say("plan-area-text", {
-    length: metres(found.ahead_mm + found.behind_mm + outline.length),
-    width: metres(2 * found.each_side_mm + outline.width),
-    ahead: metres(found.ahead_mm),
-    behind: metres(found.behind_mm),
-    side: metres(found.each_side_mm),
+    length: inUnit(found.ahead_mm + found.behind_mm + outline.length),
+    width: inUnit(2 * found.each_side_mm + outline.width),
+    ahead: inUnit(found.ahead_mm),
+    behind: inUnit(found.behind_mm),
+    side: inUnit(found.each_side_mm),
+    unit: roomyUnit(library.unit),
   });
 }

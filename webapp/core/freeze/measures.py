@@ -92,6 +92,7 @@ def _above(one: Reading, places: list[Place]) -> dict[str, Any]:
 
 def _reading(one: Reading, figures: Figures) -> dict[str, Any]:
     low, high = interval(one.limits, one.name, figures)
+    hubs = {"hubs": one.between_hubs} if one.between_hubs else {}
     return {
         "name": _key(one.name),
         "label": one.label,
@@ -101,6 +102,7 @@ def _reading(one: Reading, figures: Figures) -> dict[str, Any]:
         "instrument": one.instrument,
         "u": one.u.value if one.u else None,
         "from": source_of(one.limits, one.name, figures),
+        **hubs,
     }
 
 

@@ -224,6 +224,8 @@ def _square(measure: Measure, sets: Sequence[Readings]) -> Found:
         "misfit": found.misfit,
         "advice": list(advise(track, bar, found, target, hubs)),
     }
+    if measure.get("track_measured"):
+        made["track_mm"] = track
     if odd:
         made |= {"odd_one_out": odd.tape, "odd_reason": odd.reason}
     if found.pose is None or found.u is None:

@@ -7,7 +7,7 @@ trouble, more). The phone mirrors this room.
 
 from typing import Any
 
-from ..act import left_open, on_floor
+from ..act import in_job, left_open
 from ..clock import interval_s
 from ..measure.equip import kinds_of
 from ..sheet import Say, Sheet
@@ -46,7 +46,7 @@ def job_page(
     if was.status == "held":
         return page | {"step": shown | {"held": {"by": was.done_by}}}
     if step["kind"] == "measure":
-        step = on_floor(sheet, state, step)
+        step = in_job(sheet, state, step)
         return page | {"step": shown | measure_view(step, was, now, say, again, shop)}
     return page | {"step": shown | KIND_VIEWS[step["kind"]](step, was, now, say, again)}
 

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from ..lengths import MM, Unit
+from ..lengths import MM, Unit, roomy, roomy_unit
 from ..numbers import rounded
 from ..sheet import Say
 from .figures import length
@@ -18,17 +18,17 @@ def fit_view(fit: dict[str, Any] | None, say: Say, unit: Unit = MM) -> dict[str,
     clear, by = length(rounded(abs(fit["clearance_mm"]), 0), unit), fit["by"] or "edge"
     if fit["fits"] and fit["middle"]:
         return {"class": "inside", "text": f"● {say('area-fits-middle', bay=fit['bay'], clear=clear)}"}
-    where = _where(fit, say)
+    where = _where(fit, say, unit)
     if fit["fits"]:
         return {"class": "inside", "text": f"● {say('area-fits', bay=fit['bay'], clear=clear, by=by, where=where)}"}
     told = say("area-not", bay=fit["bay"], short=clear, by=by, where=where)
     return {"class": "outside", "text": f"⊗ {told} {_shift(fit['shift'], say, unit)}"}
 
 
-def _where(fit: dict[str, Any], say: Say) -> str:
-    along, aside = (rounded(abs(fit[name]) / 1000, 1) for name in ("x_mm", "y_mm"))
+def _where(fit: dict[str, Any], say: Say, unit: Unit) -> str:
+    along, aside = (roomy(abs(fit[name]), unit) for name in ("x_mm", "y_mm"))
     x, y = "ahead" if fit["x_mm"] >= 0 else "behind", "left" if fit["y_mm"] >= 0 else "right"
-    return say("area-where", along=along, x=x, aside=aside, y=y)
+    return say("area-where", along=along, x=x, aside=aside, y=y, unit=roomy_unit(unit))
 
 
 def _shift(shift: list[int] | None, say: Say, unit: Unit) -> str:

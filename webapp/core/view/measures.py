@@ -47,6 +47,9 @@ def measure_view(
         "repeat_of": say("measure-repeat", count=len(was.sets) + 1) if was.sets and asks else None,
         "more": say("button-read-again") if asks and measure["method"] in judged.REPEATABLE else None,
         "instruments": _instruments(measure, was, shop, say) if asks else [],
+        "track": say("measure-track", length=length(measure["track_mm"], unit))
+        if asks and measure.get("track_measured")
+        else None,
     }
     if asks or found is None or not found.get("fits"):
         return {"measure": shown}

@@ -5,6 +5,7 @@ from typing import Any
 
 from ..intake import Facts
 from ..kit import Kit, codes_for, trouble
+from ..lengths import roomy, roomy_unit
 from ..numbers import rounded
 from ..plan import Need, Proposal, area_needed, expected_s, kit_needed, planned, propose, usual_answers, working_order
 from ..procedure import Library, Procedure, Vehicle
@@ -151,4 +152,5 @@ def _area(library: Library, vehicle: Vehicle, names: Sequence[str], say: Say) ->
         "behind": area["behind_mm"],
         "side": area["each_side_mm"],
     }
-    return say("plan-area-text", **{name: rounded(value / 1000, 1) for name, value in lengths_mm.items()})
+    lengths = {name: roomy(value, library.unit) for name, value in lengths_mm.items()}
+    return say("plan-area-text", **lengths, unit=roomy_unit(library.unit))

@@ -8,7 +8,21 @@ from collections.abc import Callable, Iterator
 from webapp.library.finding import Finding
 from webapp.library.sources import Sources
 
-from . import causes, conditions, figures, fragments, kinds, limits, names, order, references, safety, vehicles, words
+from . import (
+    causes,
+    conditions,
+    figures,
+    fragments,
+    kinds,
+    limits,
+    names,
+    order,
+    references,
+    safety,
+    squared,
+    vehicles,
+    words,
+)
 
 Check = Callable[[Sources], Iterator[Finding]]
 
@@ -20,13 +34,14 @@ CHECKS: tuple[Check, ...] = (
     kinds.check,
     limits.check,
     figures.check,
+    squared.check,
     conditions.check,
     causes.check,
     vehicles.check,
     safety.check,
     words.check,
 )
-OF_ONE_VEHICLE: tuple[Check, ...] = (names.check, references.check, limits.check, figures.check)
+OF_ONE_VEHICLE: tuple[Check, ...] = (names.check, references.check, limits.check, figures.check, squared.check)
 """Those of them that look at a vehicle by itself, with the procedures that it is worked by."""
 AMONG_VEHICLES: tuple[Check, ...] = (conditions.check, vehicles.check)
 """Those that look at it beside the others."""

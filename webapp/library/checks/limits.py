@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from webapp.core.measure import instruments
-from webapp.core.quantity import UNITS, Quantity, units_of
+from webapp.core.quantity import LARGEST, UNITS, Quantity, units_of
 from webapp.library.finding import Finding, expected
 from webapp.library.read import Node
 from webapp.library.sources import Sources
@@ -48,7 +48,7 @@ def fits(place: Node, given: Quantity, one: Held, *, is_width: bool = False) -> 
     least, most = one.range
     if one.unit in BASES and given.unit != one.unit:
         yield place.says(f"{one.name} {given.text} is in {given.unit}, expected {' or '.join(units_of(one.unit))}")
-    elif not is_width and not least <= given.value <= most:
+    elif not is_width and not least <= given.value <= most and abs(given.value) <= LARGEST[given.unit]:
         yield place.says(f"{one.name} {given.text} cannot be, expected {least:g} to {most:g} {one.unit}")
 
 
@@ -58,7 +58,11 @@ def reaches(limits: Node, one: Held) -> Iterator[Finding]:
     if nominal and tolerance and nominal.unit == tolerance.unit == one.unit:
         least, most = one.range
         ends = nominal.value - tolerance.value, nominal.value + tolerance.value
-        if least <= nominal.value <= most and not (least <= ends[0] and ends[1] <= most):
+        if (
+            least <= nominal.value <= most
+            and tolerance.value <= LARGEST[one.unit]
+            and not (least <= ends[0] and ends[1] <= most)
+        ):
             what = f"{one.name} {nominal.text} ± {tolerance.text}"
             yield limits.at("tolerance").says(f"{what} cannot be, expected {least:g} to {most:g} {one.unit}")
 
@@ -72,6 +76,8 @@ def _readings(measure: Node) -> Iterator[Finding]:
             yield unit.says(f"unit '{unit.text}', expected {wanted}" if wanted else _unknown(unit.text))
         if "limits" in reading.fields and u is None and instrument.text not in USUAL:
             yield reading.says("limits without an uncertainty, expected 'instrument' or 'u'")
+        if reading.at("between-hubs").text and unit.text in BASES and unit.text != "mm":
+            yield unit.says(f"between hub marks in {unit.text}, expected mm")
         if u and unit.text in BASES and u.unit != unit.text:
             yield reading.at("u").says(f"u {u.text} is in {u.unit}, expected {' or '.join(units_of(unit.text))}")
         if u and u.value <= 0:

@@ -8,7 +8,7 @@ from pydantic_core import PydanticCustomError
 
 from webapp.core.measure.reading import Range
 from webapp.core.measure.square import BAR_MM, DISTANCE_MM, OFFSET_MM, TRACK_MM, YAW_DEG
-from webapp.core.quantity import LARGEST, Quantity
+from webapp.core.quantity import LARGEST, TOO_LARGE, Quantity
 from webapp.library.read import Node
 
 UNITS = {
@@ -81,8 +81,12 @@ def figure_taken(node: Node, name: str) -> str | None:
 
 
 def quantity(node: Node) -> Quantity | None:
-    """Return the quantity that stands here; None where there is none, or none that reads (which has its finding)."""
+    """Return the quantity that stands here; None where there is none, or none that reads (which has its finding).
+
+    One that is more than can be reads all the same: whether it is in the right unit is to be said first.
+    """
     try:
         return Quantity.parse(node.value)
-    except PydanticCustomError:
-        return None
+    except PydanticCustomError as error:
+        held = error.context or {}
+        return Quantity(held["value"], held["unit"], node.text) if error.type == TOO_LARGE else None

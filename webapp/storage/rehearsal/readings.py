@@ -48,7 +48,11 @@ def readings(measure: Measure, dice: Random, scatter: float) -> Readings:
 
 
 def _values(measure: Measure, dice: Random, scatter: float) -> Readings:
-    found = {one["name"]: _near(one["low"], one["high"], one["unit"], dice, scatter) for one in measure["readings"]}
+    # Hub marks lie where the vehicle's track puts them: the tapes of a later step start from there.
+    found = {
+        one["name"]: _near(one["low"], one["high"], one["unit"], dice, 0.0 if "hubs" in one else scatter)
+        for one in measure["readings"]
+    }
     for one in measure["compare"]:
         # The second of two that are compared is read beside the first, not on its own.
         found[one["of"][1]] = found[one["of"][0]] - _near(one["low"], one["high"], "", dice, scatter)

@@ -64,9 +64,9 @@ def add() -> Answer:
                 request.form.get("name", "").strip() or name,
                 forms.upkeep(request.form),
                 code=request.form.get("code", "").strip(),
-                area_mm=forms.area_mm(request.form) if kind == "bay" else None,
+                area_mm=forms.area_mm(request.form, db.library().unit) if kind == "bay" else None,
                 accuracy=forms.accuracy(request.form, is_) if kind == "tool" else None,
-                plan=forms.plan(request.form) if kind == "bay" else None,
+                plan=forms.plan(request.form, db.library().unit) if kind == "bay" else None,
             )
             return redirect(url_for("kit.one", code=added.code), 303)
     except BaybookError as error:
@@ -85,7 +85,7 @@ def change(code: str) -> Answer:
         with db.writing() as held:
             item = kit.item_of(held, code)
             accuracy = forms.accuracy(request.form, item.is_) if item.kind == "tool" else None
-            plan = forms.plan(request.form) if item.kind == "bay" else None
+            plan = forms.plan(request.form, db.library().unit) if item.kind == "bay" else None
             kit.change_item(held, code, request.form.get("name", ""), forms.upkeep(request.form), accuracy, plan)
     except BaybookError as error:
         return _item_page(code, request.form, error)
@@ -108,7 +108,9 @@ def _new_page(form: forms.Form, refused: BaybookError | None) -> tuple[str, int]
     with db.session() as held:
         homes = _homes(held)
     offers = [(say(f"kit-kind-{kind}"), things) for kind, things in forms.offers(worded.library().catalogue) if things]
-    page = render_template("kit/new.html", form=form, refused=refused, offers=offers, homes=homes)
+    page = render_template(
+        "kit/new.html", form=form, in_unit=db.library().unit, refused=refused, offers=offers, homes=homes
+    )
     return page, status_of(refused) if refused else 200
 
 
@@ -128,6 +130,7 @@ def _item_page(code: str, form: forms.Form, refused: BaybookError | None) -> tup
         unit=unit_sign(UNITS[item.is_]) if item.kind == "tool" and item.is_ in UNITS else None,
         sure=_how_sure(item),
         may_change=may_change(),
+        in_unit=db.library().unit,
     )
     return page, status_of(refused) if refused else 200
 
@@ -145,7 +148,7 @@ def _as_form(item: Item) -> dict[str, str]:
     held = {
         **item.model_dump(exclude={"accuracy", "plan"}),
         **(item.accuracy or {}),
-        "plan": forms.plan_text(item.plan),
+        "plan": forms.plan_text(item.plan, db.library().unit),
     }
     return {
         name: "" if value is None else number(value) if isinstance(value, float) else str(value)

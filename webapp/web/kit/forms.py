@@ -6,6 +6,7 @@ from datetime import date
 from typing import Any
 
 from webapp.core.errors import BadInput, shown
+from webapp.core.lengths import INCHES, MM, Unit, inches_read
 from webapp.core.measure.area import polygon
 from webapp.core.measure.floor import BAY_MM
 from webapp.core.measure.instruments import SHAPES, UNITS
@@ -62,11 +63,14 @@ def offers(catalogue: Catalogue) -> list[tuple[str, list[tuple[str, str]]]]:
     ]
 
 
-def area_mm(form: Form) -> tuple[float, float] | None:
-    """Return a bay's width and length, or None where neither is given. Raises BadInput naming the field."""
-    if not (form.get("width_mm") or form.get("length_mm")):
+def area_mm(form: Form, unit: Unit) -> tuple[float, float] | None:
+    """Return a bay's width and length, or None where neither is given. `unit` is what they are typed in.
+
+    Raises BadInput naming the field.
+    """
+    if not (form.get("width") or form.get("length")):
         return None
-    return _length_mm(form, "width_mm"), _length_mm(form, "length_mm")
+    return _length_mm(form, "width", unit), _length_mm(form, "length", unit)
 
 
 def accuracy(form: Form, kind: str) -> dict[str, Any] | None:
@@ -90,38 +94,41 @@ def accuracy(form: Form, kind: str) -> dict[str, Any] | None:
     }
 
 
-def plan(form: Form) -> dict[str, Any] | None:
+def plan(form: Form, unit: Unit) -> dict[str, Any] | None:
     """Return a bay's plan: its corners on the first line, then each obstacle on a line of its own with its name.
 
-    A corner is two numbers in mm, forward and to the left; corners stand apart by `;`, a name before `:`.
-    Raises BadInput (`bay-plan`, or as core.measure.area.polygon does), naming the field `plan` and the line.
+    A corner is two numbers in the unit, forward and to the left; corners stand apart by `;`, a name before `:`. A
+    fraction of an inch hangs on its inches by `-`, or by a blank that breaks no line. Raises BadInput (`bay-plan`, or
+    as core.measure.area.polygon does), naming the field `plan` and the line.
     """
-    shapes = [_shape(n, line) for n, line in enumerate(form.get("plan", "").strip().splitlines(), 1) if line.strip()]
+    shapes = [
+        _shape(n, line, unit) for n, line in enumerate(form.get("plan", "").strip().splitlines(), 1) if line.strip()
+    ]
     if not shapes:
         return None
     (_name, corners), *obstacles = shapes
     return {"corners": corners, "obstacles": [{"name": name, "corners": found} for name, found in obstacles]}
 
 
-def plan_text(held: dict[str, Any] | None) -> str:
+def plan_text(held: dict[str, Any] | None, unit: Unit) -> str:
     """A bay's plan as it stands in the form's field."""
     if held is None:
         return ""
     shapes = [(say("kit-kind-bay"), held["corners"]), *((one["name"], one["corners"]) for one in held["obstacles"])]
-    return "\n".join(
-        f"{name}: " + "; ".join(f"{number(x)} {number(y)}" for x, y in corners) for name, corners in shapes
-    )
+    said = inches_read if unit == INCHES else number
+    return "\n".join(f"{name}: " + "; ".join(f"{said(x)} {said(y)}" for x, y in corners) for name, corners in shapes)
 
 
-def _shape(line: int, text: str) -> tuple[str, list[list[float]]]:
+def _shape(line: int, text: str, unit: Unit) -> tuple[str, list[list[float]]]:
     name, _colon, rest = text.rpartition(":")
     corners = []
     for corner in rest.split(";"):
-        figures = corner.split()
+        figures = re.findall("[^ \t]+", corner)
         if len(figures) != 2:
-            message = f"plan: line {line}, {shown(corner.strip())} must be two numbers in mm, forward and to the left"
-            raise BadInput("bay-plan", "plan", message)
-        corners.append([read(figure, "plan", BAY_MM) for figure in figures])
+            such = "inches" if unit == INCHES else "mm"
+            what = f"{shown(corner.strip())} must be two numbers in {such}, forward and to the left"
+            raise BadInput("bay-plan", "plan", f"plan: line {line}, {what}")
+        corners.append([read(figure, "plan", BAY_MM, unit) for figure in figures])
     if line > 1 and not name.strip():
         raise BadInput("bay-plan", "plan", f"plan: line {line} has no name; write it first, such as Pillar: 0 900; …")
     try:
@@ -144,9 +151,11 @@ def _day(form: Form, field: str) -> date | None:
         raise BadInput("not-a-day", field, message) from error
 
 
-def _length_mm(form: Form, field: str) -> float:
+def _length_mm(form: Form, field: str, unit: Unit) -> float:
     text = form.get(field, "").strip()
     low, high = AREA_MM
+    if unit == INCHES:
+        return read(text, field, Range(MM, low, high), unit)
     if not re.fullmatch("[0-9]{1,6}", text) or not low <= int(text) <= high:
         raise BadInput("bay-size", field, f"{field}={shown(text)} must be whole millimetres from {low} to {high}")
     return float(text)

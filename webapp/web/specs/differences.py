@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from webapp.messages import pointed
 from webapp.web.specs.forms import NUMBERS, Document
 
 
@@ -29,7 +30,7 @@ def differences(before: Document, after: Document) -> list[Difference]:
 
 def in_short(figure: Document) -> str:
     """A figure in one line: 1500 ± 5 mm, or 300 … 1500 lx."""
-    said = {key: str(figure[key]) for key in NUMBERS if figure.get(key)}
+    said = {key: pointed(str(figure[key])) for key in NUMBERS if figure.get(key)}
     if "nominal" in said and "tolerance" in said:
         return _both(said["nominal"], "±", said["tolerance"])
     if "low" in said and "high" in said:

@@ -9,7 +9,7 @@ from webapp.core.procedure import Library
 from webapp.core.quantity import LARGEST, units_of
 from webapp.library.asked import Asked, asked, set_up_of
 from webapp.library.own import Fault
-from webapp.messages import say
+from webapp.messages import pointed, say
 from webapp.web.specs.differences import in_short
 from webapp.web.specs.forms import NUMBERS, OUTLINE, SIZES, Document, quantity
 
@@ -73,7 +73,7 @@ def parts(library: Library, document: Document, found: Iterable[Fault]) -> list[
     def made(part: str, title: str, owner: Document, figures: Mapping[str, str]) -> Part:
         return Part(part, title, str(owner.get("source", "")), dict(figures), wrong.get(part, []))
 
-    about = {name: str(size) for name, size in document.get("outline", {}).items()}
+    about = {name: pointed(str(size)) for name, size in document.get("outline", {}).items()}
     asks = {one["name"]: ", ".join(o["value"] for o in one["options"]) for one in document.get("qualifiers", [])}
     every = [
         made("about", say("specs-part-about"), {}, about),
@@ -105,7 +105,9 @@ def shorts(owner: Document) -> dict[str, str]:
 
 def _places(spec: Document) -> dict[str, str]:
     return {
-        f"{one.get('target')} → {one.get('spot')}": ", ".join(f"{key} {one[key]}" for key in SIZES if key in one)
+        f"{one.get('target')} → {one.get('spot')}": ", ".join(
+            f"{key} {pointed(str(one[key]))}" for key in SIZES if key in one
+        )
         for one in spec.get("placements", [])
     }
 
@@ -181,7 +183,7 @@ def _split(text: str) -> tuple[str, str]:
 
 def _bare(split: tuple[str, str], unit: str) -> str:
     number, own = split
-    return number if own == unit else f"{number} {own}".strip()
+    return pointed(number if own == unit else f"{number} {own}".strip())
 
 
 def wanted_by(library: Library, document: Document, part: str, shipped: Library) -> list[Asked]:
