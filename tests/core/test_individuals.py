@@ -27,6 +27,18 @@ def test_the_published_data_give_the_published_figures() -> None:
     assert found.signals == ()
 
 
+def test_the_flow_rates_of_the_engineering_statistics_handbook() -> None:
+    """NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.2, individuals control charts: mean 50.81, mean moving
+    range 1.8778, limits 45.8159 and 55.8041. It divides by d2 = 1.128, where the usual table rounds 3/d2 to 2.66.
+    """
+    found = individuals([49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1])
+    assert found is not None
+    assert found.mean == pytest.approx(50.81)
+    assert found.mean_range == pytest.approx(1.8778, abs=5e-5)
+    assert (found.low, found.high) == (pytest.approx(45.8159, abs=2e-3), pytest.approx(55.8041, abs=2e-3))
+    assert found.signals == ()
+
+
 def test_one_value_has_no_moving_range() -> None:
     assert individuals([600.0]) is None
 
