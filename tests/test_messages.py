@@ -107,6 +107,7 @@ FAMILIES: dict[str, set[str]] = {
     "open-": {"left-undone", "not-run"},
     "outcome-": set(OUTCOMES),
     "part-": parts(),
+    "owner-is-": {"done", "failed", "not-run"},
     "pause-": {*PAUSES, "finishing"},
     "phones-is-": {"from-file", "paired", "revoked"},
     "plan-kit-": {"good", "damaged", "overdue"},

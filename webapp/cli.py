@@ -101,15 +101,16 @@ def verify_command(files: tuple[Path, ...], key: Path) -> None:
 @click.argument("job")
 @click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
 @click.option("--language", default="en", show_default=True)
+@click.option("--owner", is_flag=True, help="The one page for the vehicle's owner instead.")
 @click.option(
     "--data", type=click.Path(path_type=Path), default=None, help="Folder of the shop's data; else DATA, else ./data."
 )
-def record_command(job: str, file: Path, language: str, data: Path | None) -> None:
+def record_command(job: str, file: Path, language: str, owner: bool, data: Path | None) -> None:
     """Write the record of an ended JOB, by its id, as a signed PDF to FILE."""
     from webapp.config import settings
     from webapp.printing import print_record
 
-    click.echo(print_record(settings(data=data), job, file, language))
+    click.echo(print_record(settings(data=data), job, file, language, owner))
 
 
 @main.command("backup")

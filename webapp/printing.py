@@ -5,10 +5,9 @@ import secrets
 from pathlib import Path
 
 from webapp.config import Settings
-from webapp.core.errors import BaybookError
 
 
-def print_record(settings: Settings, job: str, path: Path, language: str) -> str:
+def print_record(settings: Settings, job: str, path: Path, language: str, for_owner: bool) -> str:
     """Write the PDF of a job's record to `path`, unless somebody is just doing so. Return what was done, in a sentence.
 
     What goes wrong is left beside it, in a file that ends with `.failed`, for the page that waits.
@@ -32,14 +31,13 @@ def print_record(settings: Settings, job: str, path: Path, language: str) -> str
             app = create_app(settings)
             from webapp.web.records.paper import record_pdf
 
-            with app.test_request_context(headers={"Accept-Language": language}):
-                pdf = record_pdf(job, tell)
+            pdf = record_pdf(app, job, language, tell, for_owner)
             app.extensions["engine"].dispose()
             new = path.with_suffix(f".{secrets.token_hex(4)}")
             new.write_bytes(pdf)
             new.replace(path)
-        except (BaybookError, OSError) as error:
-            path.with_suffix(".failed").write_text(str(error))
+        except Exception as error:  # whatever it was, the page that waits must hear of it
+            path.with_suffix(".failed").write_text(str(error) or type(error).__name__)
             raise
         finally:
             making.unlink(missing_ok=True)

@@ -1508,3 +1508,29 @@ backups-no-schedule = Nothing is copied by itself: BACKUP_TO names no folder.
 backups-encrypted = Copies are encrypted.
 backups-plain = Copies are not encrypted: BACKUP_KEY names no key.
 backups-what = Each copy is put back into a temporary place and looked through before it counts. Keep one on another disk, and one in another building.
+
+## owner
+owner-title = For the vehicle's owner
+owner-order = Repair order
+owner-day = Finished on
+owner-why = Why this was needed
+owner-why-text = The cameras and radars by which your vehicle sees must know exactly where they point. After this work they had to be set again:
+owner-done = What was done
+owner-is-done = set, as the scan tool reports
+owner-is-failed = tried, and not reached
+owner-is-not-run = not done
+owner-know = What you should know
+owner-open = Something is still open.
+owner-open-text = Until it is done, assistance functions may act late, wrongly or not at all. Drive as if they were not there, and ask us for a date.
+owner-more = { $count ->
+    [one] One more point is in the full record.
+   *[other] { $count } more points are in the full record.
+}
+owner-assist = Assistance functions help and do not drive. Read in your vehicle's handbook what each of them can do, and where it ends.
+owner-lamp = If a warning lamp comes on, or a function acts otherwise than before, stop using it and come back.
+owner-amended = Added on { $at }:
+owner-who = Who did it
+owner-worked = Worked on by
+owner-released = Released by
+owner-full = The full record, with every reading and how sure it is, is kept by the shop. You may ask for it.
+owner-pdf = This page as PDF

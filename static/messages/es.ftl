@@ -1508,3 +1508,29 @@ backups-no-schedule = Nada se copia solo: BACKUP_TO no nombra ninguna carpeta.
 backups-encrypted = Las copias van cifradas.
 backups-plain = Las copias no van cifradas: BACKUP_KEY no nombra ninguna clave.
 backups-what = Cada copia se restaura en un lugar temporal y se revisa antes de darla por buena. Guarde una en otro disco, y otra en otro edificio.
+
+## owner
+owner-title = Para quien tiene el vehículo
+owner-order = Orden de reparación
+owner-day = Terminado el
+owner-why = Por qué hizo falta
+owner-why-text = Las cámaras y los radares con los que ve su vehículo deben saber exactamente adónde apuntan. Tras este trabajo había que ajustarlos de nuevo:
+owner-done = Qué se hizo
+owner-is-done = ajustado, según informa el equipo de diagnosis
+owner-is-failed = intentado y no conseguido
+owner-is-not-run = no hecho
+owner-know = Lo que conviene saber
+owner-open = Algo sigue pendiente.
+owner-open-text = Hasta que se haga, las funciones de asistencia pueden actuar tarde, mal o no actuar. Conduzca como si no existieran y pídanos una fecha.
+owner-more = { $count ->
+    [one] Otro punto está en el registro completo.
+   *[other] Otros { $count } puntos están en el registro completo.
+}
+owner-assist = Las funciones de asistencia ayudan y no conducen. Lea en el manual de su vehículo qué puede hacer cada una y dónde termina.
+owner-lamp = Si se enciende un testigo, o una función actúa de otro modo que antes, deje de usarla y vuelva.
+owner-amended = Añadido el { $at }:
+owner-who = Quién lo hizo
+owner-worked = Trabajó en ello:
+owner-released = Lo entregó:
+owner-full = El registro completo, con cada lectura y lo segura que es, queda en el taller. Puede pedirlo.
+owner-pdf = Esta página en PDF

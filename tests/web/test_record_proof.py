@@ -15,10 +15,15 @@ from flask import Flask
 from flask.testing import FlaskClient
 from PIL import Image
 from pypdf import PdfReader, PdfWriter
+from sqlalchemy.engine import Engine
+from sqlmodel import select
 
 from tests.cast import ADA, ILYA, NOOR, scan_badge
 from webapp.cli import main
 from webapp.config import Settings
+from webapp.storage.engine import session
+from webapp.storage.sheets import read_sheet
+from webapp.storage.tables import Job
 from webapp.web.records.paper import record_pdf
 
 from .job import AtJob, Begin
@@ -59,8 +64,7 @@ def codes(content: bytes, key: Path) -> list[str]:
 
 
 def pdf_of(app: Flask, ended: AtJob) -> bytes:
-    with app.test_request_context():
-        return record_pdf(ended.url.rpartition("/")[2])
+    return record_pdf(app, ended.url.rpartition("/")[2], "en")
 
 
 def test_the_file_proves_itself_and_no_longer_when_something_is_changed(
@@ -230,3 +234,31 @@ def test_an_apprentice_cannot_amend(ended: AtJob, client: FlaskClient) -> None:
     scan_badge(client, ILYA)
     answer = client.post(f"{ended.url}/amendments", data={"text": WRONG_BY, "reason": "Read wrongly."})
     assert answer.status_code == 403
+
+
+def test_the_owner_is_told_in_plain_words(ended: AtJob, client: FlaskClient) -> None:
+    text = ended.page("/owner").text
+    for told in ("Why this was needed", "Windscreen replaced", "set, as the scan tool reports", NOOR.name, ADA.name):
+        assert told in text
+    assert "Something is still open." in text  # the photo that could not be taken
+    assert "±" not in text
+    client.set_cookie("language", "es")
+    assert "Lo que conviene saber" in ended.page("/owner").text
+
+
+def test_what_the_owner_is_told_fits_one_page(app: Flask, history_engine: Engine, shop: Settings) -> None:
+    app.extensions |= {"engine": history_engine, "settings": shop}
+    with session(history_engine) as db:
+        jobs = db.exec(select(Job).where(Job.phase == "finished", Job.sort == "calibration")).all()
+    largest = max(jobs, key=lambda job: len(read_of(history_engine, job)))
+    assert len(read_of(history_engine, largest)) > 8
+    for language, said in (("en", "What you should know"), ("es", "Lo que conviene saber")):
+        pages = PdfReader(BytesIO(record_pdf(app, largest.id, language, for_owner=True))).pages
+        assert len(pages) == 1
+        assert said in pages[0].extract_text()
+
+
+def read_of(engine: Engine, job: Job) -> list[Any]:
+    """The calibrations of a job."""
+    with session(engine) as db:
+        return list(read_sheet(db, job.sheet or "")["calibrations"])

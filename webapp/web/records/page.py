@@ -37,6 +37,17 @@ def show_record(job_id: str) -> str | AnyResponse:
     return render_template("records/record.html", may_amend=may_change(), **told)
 
 
+@pages.get("/jobs/<job_id>/owner")
+def show_owner(job_id: str) -> str | AnyResponse:
+    """What the vehicle's owner is told: one page, in plain words."""
+    with db.session() as held:
+        job = jobs.job_of(held, job_id)
+        if job.phase not in ("finished", "abandoned") or job.sheet is None:
+            return redirect(f"/jobs/{job_id}/record")
+        told = told_of(held, job)
+    return render_template("records/owner.html", **told)
+
+
 def told_of(held: Session, job: Job) -> dict[str, Any]:
     """All that the record's body shows of a job that was begun."""
     progress = progress_of(held, job.id)

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
-from flask import render_template
+from flask import Flask, render_template
 
 from webapp.core.errors import NotFound
 from webapp.paths import STATIC
@@ -26,16 +26,25 @@ STEPS = 7
 """So many steps WeasyPrint counts."""
 
 
-def record_pdf(job_id: str, tell: Callable[[int], object] = abs) -> bytes:
-    """The PDF of an ended job's record, in the language of the request. `tell` hears which of the `STEPS` is reached.
+def record_pdf(
+    app: Flask, job_id: str, language: str, tell: Callable[[int], object] = abs, for_owner: bool = False
+) -> bytes:
+    """The PDF of an ended job's record in that language, or the owner's page of it; nobody need ask for it on a page.
 
-    Raises as `record_file` does.
+    `tell` hears which of the `STEPS` is reached. Raises as `record_file` does.
     """
+    with app.test_request_context(headers={"Accept-Language": language}):
+        app.preprocess_request()  # chooses the language
+        return _record_pdf(job_id, tell, for_owner)
+
+
+def _record_pdf(job_id: str, tell: Callable[[int], object], for_owner: bool) -> bytes:
     shop = db.settings()
     with db.writing() as held:
         job = jobs.job_of(held, job_id)
         file = record_file(held, shop.data, shop.photos, job, moment.now().at)
-        html = render_template("records/paper.html", **told_of(held, job))
+        body = "records/owner-body.html" if for_owner else "records/body.html"
+        html = render_template("records/paper.html", body=body, **told_of(held, job))
     listening = _Listening(tell)
     log = logging.getLogger("weasyprint.progress")
     log.addHandler(listening)
