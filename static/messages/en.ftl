@@ -939,6 +939,92 @@ times-whatif-how = How the day is played
 times-whatif-how-drawn = Each vehicle is one of the finished jobs, drawn with its set-up, its calibrations, its waits for a countersign and its pauses together; jobs with an estimated time are left out. Pace and vehicles are those of the shop as it has been.
 times-whatif-how-played = A vehicle takes a bay until it is done, and one person; during a pause that person works elsewhere, and goes on with what was begun before anything new. A calibration whose targets hang on a stand waits for a free one. Each day begins with an empty shop; driving in and out, and days off, are not played.
 times-whatif-how-sure = The interval is Student’s t over the days played. One more bay, person or stand is tried on the very same days, so that only it makes the difference. It tells of the play; that the shop will be as it was is assumed.
+times-week = Week
+times-week-title = Week { $n }: { $begins } to { $ends }
+times-week-earlier = ← the week before
+times-week-later = the week after →
+times-week-jobs = Jobs finished
+times-week-last = { $n } the week before
+times-week-held = Waits for a countersign
+times-week-none = No job was finished in this week.
+times-week-caption = Minutes a calibration took, and in the { $weeks } weeks before
+times-week-now = Half within
+times-week-before = Before
+times-week-difference = Difference
+times-week-moved = { $by } ({ $low } to { $high })
+times-week-no-difference = no difference shown
+times-week-too-few = too few to tell
+times-week-odd = Longer than usual: what happened?
+times-week-odd-job = { $name }: { $minutes } min, usually at most { $most }
+times-week-odd-none = No job.
+times-week-causes = Why a run failed
+times-week-cause = { $cause } ({ $n })
+times-week-causes-none = No run failed for a cause that was named.
+times-week-pauses = Pauses
+times-week-pause = { $reason }: { $minutes } min in { $n ->
+    [one] one job
+   *[other] { $n } jobs
+}
+times-week-pauses-none = None.
+times-week-more = And { $n } more.
+times-week-how = Half within: the median, from 5 jobs on, of the whole time with its share of the set-up; the smaller figures say where it lies, 95 % sure. Difference: the Hodges-Lehmann shift against the { $weeks } weeks before, in minutes. Left out of the times, and counted: { $n }.
+times-kit = Kit and bays
+times-kit-days = Other days
+times-kit-last-days = The last four weeks again
+times-kit-labels = Labels scanned wrongly
+times-kit-scans = { $wrong } of { $n } scans were wrong.
+times-kit-labels-caption = By the label that was scanned, the most often wrong first
+times-kit-label = Label
+times-kit-wrong = Wrong
+times-kit-of-scans = Of scans
+times-kit-mostly = Mostly
+times-kit-stranger = no label of ours
+times-kit-targets = Handling of targets
+times-kit-targets-caption = Minutes from a target’s scan to that of its spot
+times-kit-targets-none = No target was hung in these days.
+times-kit-target = Target
+times-kit-waits = Waits for a target, a stand or a tool
+times-kit-waiting = { $n ->
+    [0] No job was paused for equipment.
+    [one] One job was paused for equipment.
+   *[other] { $n } jobs were paused for equipment.
+}
+times-kit-waits-caption = Minutes paused for equipment, by the step where it was missing
+times-kit-bays = Bays
+times-kit-bays-caption = Each bay against the others, by the same calibrations
+times-kit-against = Against the others
+times-kit-longer = { $by } % ({ $low } to { $high })
+times-kit-waited = Waited for equipment
+times-kit-how-labels = Every scan of a finished job counts, by the label that was scanned. A label that is wrong often is hung where it is mistaken for another, or reads badly; the record of a job has each of its scans.
+times-kit-how-targets = From the scan of a target to the scan of the spot it was hung in, on one clock; what was put away is not counted. Waits are pauses with the reason ‘equipment’.
+times-kit-how-bays = Each time is held against the median of its calibration, and the bays’ ratios are compared by the Hodges-Lehmann shift of their logarithms: so a bay that gets the long calibrations is not called slow. Bays are told over all days unless some are asked for.
+times-learning = Learning
+times-learning-title = Towards working alone
+times-learning-lead = Each apprentice’s own way, in order of their names. Only the person and supervisors see it, and nobody is compared.
+times-learning-nobody = There is no apprentice in this shop.
+times-learning-jobs = { $n ->
+    [one] one job
+   *[other] { $n } jobs
+}
+times-learner-lead = The jobs that this person brought to an end, by calibration. Who may work one alone is a supervisor’s decision.
+times-learner-countersigned = With a countersign
+times-learner-recent = First time right, last { $n }
+times-learner-none = No job brought to an end yet.
+times-learner-few = { $n ->
+    [0] No job counts yet: a learning curve takes 8.
+    [one] One job counts: a learning curve takes 8.
+   *[other] { $n } jobs count: a learning curve takes 8.
+}
+times-learner-no-curve = The { $n } jobs show no learning curve: they scatter more than they fall.
+times-learner-curve = Twice as many jobs take { $less } % less ({ $low } to { $high } %); now about { $now } min, from { $n } jobs.
+times-learner-of = { $name }: minutes for its own steps, { $n ->
+    [one] one job
+   *[other] { $n } jobs
+} in order; the table behind has the figures.
+times-learner-nth = Job
+times-learner-how-countersigned = With a countersign: jobs in which a supervisor signed at a hold point of this calibration.
+times-learner-how-curve = The curve is T = T₁ · nᵇ, fitted by least squares to the logarithms of the minutes for its own steps; its interval is 95 % sure. Jobs with an estimated time and those not brought to an end are left out and still count as jobs done.
+times-learner-how-alone = These figures decide nothing. Vehicles and repairs differ, and somebody who takes time to do it right is right.
 
 ## demo
 demo-photo = Demo: no photo was taken here

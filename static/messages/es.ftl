@@ -939,6 +939,92 @@ times-whatif-how = Cómo se simula el día
 times-whatif-how-drawn = Cada vehículo es uno de los trabajos terminados, tomado con su preparación, sus calibraciones, sus esperas de refrendo y sus pausas; se dejan fuera los trabajos con un tiempo estimado. El ritmo y los vehículos son los del taller hasta ahora.
 times-whatif-how-played = Un vehículo ocupa un puesto hasta el final, y a una persona; durante una pausa esa persona trabaja en otro, y sigue con lo empezado antes de empezar nada nuevo. Una calibración cuyos objetivos cuelgan de un soporte espera uno libre. Cada día empieza con el taller vacío; no se simulan entradas, salidas ni días libres.
 times-whatif-how-sure = El intervalo es la t de Student sobre los días simulados. Un puesto, una persona o un soporte más se prueba en los mismos días, para que solo eso haga la diferencia. Habla de la simulación; se supone que el taller será como ha sido.
+times-week = Semana
+times-week-title = Semana { $n }: { $begins } a { $ends }
+times-week-earlier = ← la semana anterior
+times-week-later = la semana siguiente →
+times-week-jobs = Trabajos terminados
+times-week-last = { $n } la semana anterior
+times-week-held = Esperas de refrendo
+times-week-none = En esta semana no se terminó ningún trabajo.
+times-week-caption = Minutos que tardó una calibración, y en las { $weeks } semanas anteriores
+times-week-now = La mitad en
+times-week-before = Antes
+times-week-difference = Diferencia
+times-week-moved = { $by } (de { $low } a { $high })
+times-week-no-difference = sin diferencia demostrada
+times-week-too-few = muy pocos para decirlo
+times-week-odd = Más largo de lo normal: ¿qué pasó?
+times-week-odd-job = { $name }: { $minutes } min, normalmente como máximo { $most }
+times-week-odd-none = Ningún trabajo.
+times-week-causes = Por qué falló una ejecución
+times-week-cause = { $cause } ({ $n })
+times-week-causes-none = No falló ninguna por una causa que se nombrara.
+times-week-pauses = Pausas
+times-week-pause = { $reason }: { $minutes } min en { $n ->
+    [one] un trabajo
+   *[other] { $n } trabajos
+}
+times-week-pauses-none = Ninguna.
+times-week-more = Y { $n } más.
+times-week-how = La mitad en: la mediana, desde 5 trabajos, del tiempo total con su parte de la preparación; las cifras pequeñas dicen dónde está, con 95 % de seguridad. Diferencia: el desplazamiento de Hodges-Lehmann frente a las { $weeks } semanas anteriores, en minutos. Fuera de los tiempos, y contados: { $n }.
+times-kit = Kit y puestos
+times-kit-days = Otros días
+times-kit-last-days = Otra vez las últimas cuatro semanas
+times-kit-labels = Etiquetas mal escaneadas
+times-kit-scans = { $wrong } de { $n } lecturas fueron erróneas.
+times-kit-labels-caption = Por la etiqueta que se escaneó, la más errónea primero
+times-kit-label = Etiqueta
+times-kit-wrong = Erróneas
+times-kit-of-scans = De lecturas
+times-kit-mostly = Sobre todo
+times-kit-stranger = ninguna etiqueta nuestra
+times-kit-targets = Manejo de objetivos
+times-kit-targets-caption = Minutos desde la lectura de un objetivo hasta la de su lugar
+times-kit-targets-none = En estos días no se colgó ningún objetivo.
+times-kit-target = Objetivo
+times-kit-waits = Esperas de un objetivo, un soporte o una herramienta
+times-kit-waiting = { $n ->
+    [0] Ningún trabajo se pausó por el equipo.
+    [one] Un trabajo se pausó por el equipo.
+   *[other] { $n } trabajos se pausaron por el equipo.
+}
+times-kit-waits-caption = Minutos en pausa por el equipo, por el paso en el que faltaba
+times-kit-bays = Puestos
+times-kit-bays-caption = Cada puesto frente a los demás, en las mismas calibraciones
+times-kit-against = Frente a los demás
+times-kit-longer = { $by } % (de { $low } a { $high })
+times-kit-waited = Esperaron equipo
+times-kit-how-labels = Cuenta cada lectura de un trabajo terminado, por la etiqueta que se escaneó. Una etiqueta errónea a menudo cuelga donde se confunde con otra, o se lee mal; el registro de un trabajo tiene cada una de sus lecturas.
+times-kit-how-targets = Desde la lectura de un objetivo hasta la del lugar en que se colgó, en un mismo reloj; lo que se guardó no cuenta. Las esperas son pausas con el motivo «equipo».
+times-kit-how-bays = Cada tiempo se compara con la mediana de su calibración, y los cocientes de los puestos con el desplazamiento de Hodges-Lehmann de sus logaritmos: así no se llama lento a un puesto que recibe las calibraciones largas. Los puestos se cuentan sobre todos los días si no se piden otros.
+times-learning = Aprendizaje
+times-learning-title = Hacia el trabajo autónomo
+times-learning-lead = El camino propio de cada aprendiz, por orden de nombre. Solo lo ven esa persona y los supervisores, y no se compara a nadie.
+times-learning-nobody = En este taller no hay ningún aprendiz.
+times-learning-jobs = { $n ->
+    [one] un trabajo
+   *[other] { $n } trabajos
+}
+times-learner-lead = Los trabajos que esta persona llevó hasta el final, por calibración. Quién puede hacer una sin supervisión lo decide un supervisor.
+times-learner-countersigned = Con refrendo
+times-learner-recent = Bien a la primera, últimos { $n }
+times-learner-none = Aún no ha llevado ningún trabajo hasta el final.
+times-learner-few = { $n ->
+    [0] Aún no cuenta ningún trabajo: una curva de aprendizaje necesita 8.
+    [one] Cuenta un trabajo: una curva de aprendizaje necesita 8.
+   *[other] Cuentan { $n } trabajos: una curva de aprendizaje necesita 8.
+}
+times-learner-no-curve = Los { $n } trabajos no muestran curva de aprendizaje: varían más de lo que bajan.
+times-learner-curve = El doble de trabajos tarda { $less } % menos (de { $low } a { $high } %); ahora unos { $now } min, de { $n } trabajos.
+times-learner-of = { $name }: minutos de sus propios pasos, { $n ->
+    [one] un trabajo
+   *[other] { $n } trabajos
+} en orden; la tabla de detrás tiene las cifras.
+times-learner-nth = Trabajo
+times-learner-how-countersigned = Con refrendo: trabajos en los que un supervisor firmó en un punto de espera de esta calibración.
+times-learner-how-curve = La curva es T = T₁ · nᵇ, ajustada por mínimos cuadrados a los logaritmos de los minutos de sus propios pasos; su intervalo es seguro al 95 %. Los trabajos con un tiempo estimado y los no llevados hasta el final se dejan fuera, y aun así cuentan como hechos.
+times-learner-how-alone = Estas cifras no deciden nada. Los vehículos y las reparaciones son distintos, y quien se toma el tiempo de hacerlo bien hace bien.
 
 ## demo
 demo-photo = Demo: aquí no se tomó ninguna foto

@@ -1,10 +1,12 @@
 """A technician does a two-calibration job on the phone, as a technician would, and then reads its own figures."""
 
+from io import BytesIO
 from pathlib import Path
 
 import pytest
 import qrcode
 from playwright.sync_api import Page, expect
+from pypdf import PdfReader
 
 from webapp.core.timing import job_times
 
@@ -38,7 +40,15 @@ def hang_boards(page: Page, phone: Phone, tmp_path: Path) -> None:
     expect(page.locator("tbody tr").first).to_contain_text("placed")
 
 
+def jobs_on_overview(page: Page) -> int:
+    """How many jobs with a forward camera the overview of the times has."""
+    page.goto("/times")
+    row = page.locator("tr", has=page.get_by_role("link", name="Forward camera, static target"))
+    return int(row.locator("td b").first.inner_text()) if row.count() else 0
+
+
 def test_a_technician_does_a_whole_job_and_reads_its_times(page: Page, phone: Phone, tmp_path: Path) -> None:
+    before = jobs_on_overview(page)
     phone.badge(ILYA.label)
     take_in(page, phone)
 
@@ -57,6 +67,11 @@ def test_a_technician_does_a_whole_job_and_reads_its_times(page: Page, phone: Ph
 
     phone.work(until="/hang-boards")
     hang_boards(page, phone, tmp_path)
+    page.goto("/times/now")
+    at_work = page.locator("article", has=page.locator(f"a[href='/jobs/{phone.job}']"))
+    expect(at_work).to_contain_text("Forward camera, static target")
+    expect(at_work).to_contain_text("min of work left")
+    page.goto(f"/jobs/{phone.job}")
     phone.work()
 
     expect(page.get_by_role("heading", name="Everything is settled")).to_be_visible()
@@ -78,11 +93,19 @@ def test_a_technician_does_a_whole_job_and_reads_its_times(page: Page, phone: Ph
     for text in ("0RV WA4G2X K100 0417", "Right target, wrong spot", "Looked at the wrong side.", ADA.name):
         expect(record).to_contain_text(text)
     assert len(job_times(sheet, state).calibrations) == 2
+    assert jobs_on_overview(page) == before + 1
+    page.goto("/times/now")
+    expect(page.locator(f"a[href='/jobs/{job}']")).to_have_count(0)
     page.goto("/times")
-    expect(page.get_by_role("link", name="Forward camera, static target").first).to_be_visible()
     page.get_by_role("link", name="Forward camera, static target").first.click()
-    page.goto(f"/jobs/{job}/record")
+    page.locator(".facts a", has=page.locator("b", has_text=str(before + 1))).last.click()
+    page.locator(f"a[href='/jobs/{job}/record']").click()
     expect(record).to_contain_text("RO 20417")
+
+    # The week's summary is one sheet of paper, as the browser prints it.
+    page.goto("/times/week")
+    expect(page.get_by_role("link", name="Forward camera, static target")).to_be_visible()
+    assert len(PdfReader(BytesIO(page.pdf(format="A4", prefer_css_page_size=True))).pages) == 1
 
 
 def test_a_clicker_does_the_main_action_and_a_double_tap_does_it_once(page: Page, phone: Phone) -> None:

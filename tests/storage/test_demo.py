@@ -71,7 +71,7 @@ def test_it_comes_out_the_same_every_time_and_is_loaded_once(engine: Engine, cat
     assert (
         len(first)
         == len(set(first))
-        == len(catalogue.targets) + len(catalogue.spots) + 1 + 2 + len(CAST) + len(INSTRUMENTS)
+        == len(catalogue.targets) + len(catalogue.spots) + len(demo.BAYS) - 1 + 2 + len(CAST) + len(INSTRUMENTS)
     )
 
 

@@ -1,6 +1,7 @@
 """What tests of the pages share."""
 
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -9,6 +10,7 @@ from flask.testing import FlaskClient
 from sqlalchemy.engine import Engine
 
 from tests.cast import NOOR, Someone, scan_badge
+from tests.storage.test_years import load
 from webapp.config import Settings
 from webapp.core.procedure import Library
 from webapp.storage.engine import engine as engine_for
@@ -34,3 +36,27 @@ def impatient(app: Flask, client: FlaskClient, shop: Settings) -> Iterator[Engin
     app.extensions["engine"] = made
     yield made
     made.dispose()
+
+
+@pytest.fixture
+def pages(app: Flask, shop: Settings, history_engine: Engine) -> Iterator[FlaskClient]:
+    """A phone at the pages of the demo shop with its history of 40 jobs."""
+    app.extensions |= {"engine": history_engine, "settings": shop}
+    with app.test_client() as opened:
+        yield opened
+
+
+@pytest.fixture(scope="session")
+def years(demo_database: Path, library: Library, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Engine]:
+    """The demo shop after more than a year, to be read and not changed: 700 jobs, a dozen and a half a week."""
+    made = load(demo_database, tmp_path_factory.mktemp("years"), library, 700, seed=8, patterns=18)
+    yield made
+    made.dispose()
+
+
+@pytest.fixture
+def busy(app: Flask, shop: Settings, years: Engine) -> Iterator[FlaskClient]:
+    """A phone at the pages of that shop."""
+    app.extensions |= {"engine": years, "settings": shop}
+    with app.test_client() as opened:
+        yield opened

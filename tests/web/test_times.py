@@ -2,13 +2,11 @@
 
 import csv
 import re
-from collections.abc import Iterator
 from html.parser import HTMLParser
 from io import BytesIO, StringIO
 
 import numpy as np
 import pytest
-from flask import Flask
 from flask.testing import FlaskClient
 from pyarrow import parquet
 from scipy import stats
@@ -16,7 +14,6 @@ from sqlalchemy.engine import Engine
 from sqlmodel import select
 
 from tests.cast import ADA, ILYA, NOOR, scan_badge
-from webapp.config import Settings
 from webapp.core.fold import fold
 from webapp.messages import say
 from webapp.storage.engine import session, writing
@@ -32,20 +29,14 @@ CAMERA, RADAR, AROUND = "forward-camera-static", "forward-radar-static", "surrou
 PAGES = (
     "/times",
     "/times/now",
+    "/times/week",
+    "/times/kit",
     "/times/what-if?bays=2&technicians=2&stands=1&arrivals=6",
     f"/times/{CAMERA}",
     f"/times/{CAMERA}/jobs",
     f"/times/{CAMERA}/steps/{CAMERA}/run",
     f"/times/{CAMERA}/steps/vehicle-ready/walk-round",
 )
-
-
-@pytest.fixture
-def pages(app: Flask, shop: Settings, history_engine: Engine) -> Iterator[FlaskClient]:
-    """A phone at the times pages of the demo shop with its history of 40 jobs."""
-    app.extensions |= {"engine": history_engine, "settings": shop}
-    with app.test_client() as opened:
-        yield opened
 
 
 def steps_tables(found: "Tables") -> list[list[list[str]]]:
@@ -372,7 +363,7 @@ def test_charts_need_no_script_and_no_style_of_their_own_and_say_what_they_are(
     assert "style=" not in text
     assert "<style" not in text
     drawn = re.findall(r'<svg class="chart (?:strip|run|trend|bars|bar-line)"[^>]*>', text)
-    assert bool(drawn) is (address in ("/times", f"/times/{CAMERA}"))
+    assert bool(drawn) is (address in ("/times", "/times/kit", f"/times/{CAMERA}"))
     assert all('role="img"' in one and 'aria-label="' in one for one in drawn)
 
 

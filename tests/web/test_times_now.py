@@ -1,11 +1,9 @@
 """Now: how far each job in progress has come, when it will be done, and which runs much slower than expected."""
 
 import re
-from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 import pytest
-from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy.engine import Engine
 
@@ -14,13 +12,6 @@ from webapp.core.procedure import Library
 from webapp.messages import say
 
 from .job import AtJob, begin
-
-
-@pytest.fixture
-def pages(app: Flask, shop: Settings, history_engine: Engine) -> Iterator[FlaskClient]:
-    app.extensions |= {"engine": history_engine, "settings": shop}
-    with app.test_client() as opened:
-        yield opened
 
 
 @pytest.fixture

@@ -12,9 +12,6 @@ from webapp.storage.engine import session
 from webapp.storage.figures import figures
 from webapp.storage.tables import Item, JobTime
 
-from .test_times_now import pages
-
-__all__ = ["pages"]
 PLAN = {"bays": "2", "technicians": "2", "stands": "1", "arrivals": "7", "hours": "9", "way": "random"}
 
 

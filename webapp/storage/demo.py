@@ -38,6 +38,7 @@ BAYS: tuple[tuple[str, float, float, dict[str, Any] | None], ...] = (
         },
     ),
     ("Bay 2", 3600.0, 9000.0, None),
+    ("Bay 3", 4000.0, 10500.0, None),
 )
 # What it is, name, and of an instrument how sure it is: largest error, more for each metre, or U with its k.
 TOOLS: tuple[tuple[str, str, dict[str, Any] | None], ...] = (

@@ -76,7 +76,7 @@ REVISED_AT = 0.6
 OUT_OF_TRUE, OUT_FROM, OUT_TO = "forward-camera-static", 0.72, 0.76
 """The calibration whose target was out of true, and in which part of the time."""
 SLOW_BAY = 1.08
-"""In the second bay everything takes a little longer: its light is poorer."""
+"""In the last bay everything takes a little longer: its light is poorer."""
 LEARNS = -0.09
 """T_n = T_1 · n^b: what somebody's n-th job of a kind takes."""
 LEARNED_AT = 400

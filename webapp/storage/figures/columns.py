@@ -107,6 +107,14 @@ class Figures:
             made.append(Extra(self.words[code], again, failures, wrong, held))
         return made
 
+    def countersigned(self, asked: Asked, calibration: str) -> int:
+        """In how many of the jobs that are meant one of this calibration's own steps waited for a countersign."""
+        found = 0
+        for block, at in self._rows(asked, calibration):
+            signed = (block.beside["waited_ms"] > 0) & np.isin(block.beside["step"], block.codes[block.own])
+            found += len(np.intersect1d(block.beside_at[signed], at))
+        return found
+
     def causes(self, asked: Asked, calibration: str) -> dict[str, int]:
         """What was found to be wrong at this calibration's own steps in the jobs that are meant, and how often."""
         found: dict[str, int] = {}

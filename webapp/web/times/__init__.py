@@ -15,7 +15,7 @@ from webapp.storage.figures import Asked, Figures, Types
 from webapp.storage.figures import figures as held_figures
 from webapp.web import db
 
-from . import charts, figures, now, whatif, wording
+from . import charts, figures, kit, learning, now, week, whatif, wording
 from .asked import asked, compared_day, narrowed, only, picks, query
 from .export import COLUMNS, csv_text, write_parquet
 from .pages import WAYS, pages
@@ -29,7 +29,9 @@ TREND_PX, TREND_SMALL_PX = 160.0, 40.0
 
 @pages.app_context_processor
 def _words() -> dict[str, Any]:
-    return {"wording": wording, "times_ways": WAYS, "now": now, "whatif": whatif}
+    return {"wording": wording, "times_ways": WAYS, "now": now, "whatif": whatif, "weeks": week, "kits": kit} | {
+        "may_read_progress": learning.may_read
+    }
 
 
 @pages.get("")

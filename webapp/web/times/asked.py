@@ -32,8 +32,8 @@ def asked(given: Mapping[str, str]) -> Asked:
     if since and until and since > until:
         raise BadInput("dates-swapped", "since", f"since={since} lies after until={until}; swap the two days")
     return Asked(
-        since=_begins(since) if since else None,
-        until=_begins(until + timedelta(days=1)) if until else None,
+        since=begins(since) if since else None,
+        until=begins(until + timedelta(days=1)) if until else None,
         vehicle=given.get("vehicle") or None,
         bay=given.get("bay") or None,
         person=_person(given),
@@ -99,7 +99,7 @@ def _person(given: Mapping[str, str]) -> str | None:
 def compared_day(given: Mapping[str, str]) -> tuple[int, str] | None:
     """The day before and after which jobs are compared: its beginning in Unix milliseconds, and in words."""
     day = _day(given, "compare")
-    return (unix_ms(_begins(day)), day_words(day)) if day else None
+    return (unix_ms(begins(day)), day_words(day)) if day else None
 
 
 def narrowed(given: Mapping[str, str], picks: list[Pick]) -> str:
@@ -128,7 +128,7 @@ def _day(given: Mapping[str, str], name: str) -> date | None:
         raise BadInput("date-unreadable", name, what) from error
 
 
-def _begins(day: date) -> str:
+def begins(day: date) -> str:
     """The instant at which that day begins in the shop, as the journal writes instants."""
     begins = datetime.combine(day, time()).astimezone(UTC)
     return begins.isoformat(timespec="milliseconds").replace("+00:00", "Z")

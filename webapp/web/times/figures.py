@@ -185,7 +185,7 @@ class Section:
 def steps(found: Sequence[Steps], beside: Iterable[Extra], *, own: bool) -> Section:
     """The calibration's own steps, or its share of the set-up's, by what each adds to the whole."""
     again = {one.step: one.again for one in beside}
-    return _section(
+    return section(
         Line(one.step, len(one.seconds), summary(one.seconds), float(one.seconds.sum()), again=again.get(one.step, 0))
         for one in found
         if one.own == own
@@ -194,7 +194,7 @@ def steps(found: Sequence[Steps], beside: Iterable[Extra], *, own: bool) -> Sect
 
 def waits(beside: Iterable[Extra]) -> Section:
     """The steps that were held for a countersign, and for how long."""
-    return _section(
+    return section(
         Line(one.step, len(one.waited_s), summary(one.waited_s), float(one.waited_s.sum()))
         for one in beside
         if len(one.waited_s)
@@ -209,10 +209,11 @@ def pauses(found: Types) -> Section:
         seconds = had[had > 0] / 1000
         if number != FINISHING and len(seconds):
             lines.append(Line(reason, len(seconds), summary(seconds), float(seconds.sum())))
-    return _section(lines)
+    return section(lines)
 
 
-def _section(lines: Iterable[Line]) -> Section:
+def section(lines: Iterable[Line]) -> Section:
+    """Put lines in order, with each one's share."""
     ordered = sorted(lines, key=lambda one: -one.seconds)
     total, so_far, made = sum(one.seconds for one in ordered), 0.0, []
     for one in ordered:

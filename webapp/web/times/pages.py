@@ -7,6 +7,9 @@ pages = Blueprint("times", __name__, url_prefix="/times", template_folder="templ
 WAYS = (
     ("times.overview", "times-overview"),
     ("times.now", "times-now"),
+    ("times.week", "times-week"),
+    ("times.kit", "times-kit"),
     ("times.what_if_page", "times-whatif"),
+    ("times.learning", "times-learning"),
 )
 """What the times pages lead to, and the word for it."""

@@ -4,8 +4,10 @@ from collections.abc import Iterable
 from datetime import date, datetime
 from urllib.parse import quote
 
+from babel.dates import format_date
 from sqlmodel import Session
 
+from webapp.core.learning import Curve
 from webapp.core.shift import Shift
 from webapp.core.statistics import Interval, Rate
 from webapp.messages import say, tongue
@@ -99,12 +101,41 @@ def day(at: str) -> str:
 
 
 def day_words(day: date) -> str:
-    return f"{day.day} {day:%b %Y}"
+    return format_date(day, "d MMM y", locale=tongue().code.replace("-", "_"))
 
 
 def day_of(unix_ms: int) -> str:
     """The same of an instant in Unix milliseconds."""
-    return day_words(datetime.fromtimestamp(unix_ms / 1000).astimezone().date())
+    return day_words(date_of(unix_ms))
+
+
+def date_of(unix_ms: int) -> date:
+    """The shop's calendar day of an instant in Unix milliseconds."""
+    return datetime.fromtimestamp(unix_ms / 1000).astimezone().date()
+
+
+def plain(name: str) -> str:
+    """A name as it is."""
+    return name
+
+
+def curve_words(found: Curve | None, n: int) -> str:
+    """What a learning curve says, or that it takes more jobs, or that none is shown."""
+    if found is None:
+        return say("times-learner-few", n=n)
+    if not found.shown:
+        return say("times-learner-no-curve", n=found.n)
+    less, low, high = (whole(100 * (1 - 2**one)) for one in (found.exponent, found.high, found.low))
+    return say("times-learner-curve", less=less, low=low, high=high, n=found.n, now=minutes(found.now_s))
+
+
+def whole(value: float) -> str:
+    return f"{value:.0f}"
+
+
+def nth_rows(nth: Iterable[int], seconds: Iterable[float]) -> list[tuple[int, str]]:
+    """A learning curve's jobs as a table: the number of each, and its minutes."""
+    return [(number, minutes(one)) for number, one in zip(nth, seconds, strict=True)]
 
 
 def per_cent(part: float) -> str:
