@@ -67,17 +67,18 @@ def test_a_technician_does_a_whole_job_and_reads_its_times(page: Page, phone: Ph
 
     phone.work(until="/hang-boards")
     hang_boards(page, phone, tmp_path)
+    job = phone.job
     page.goto("/times/now")
-    at_work = page.locator("article", has=page.locator(f"a[href='/jobs/{phone.job}']"))
+    at_work = page.locator("article", has=page.locator(f"a[href='/jobs/{job}']"))
     expect(at_work).to_contain_text("Forward camera, static target")
     expect(at_work).to_contain_text("min of work left")
-    page.goto(f"/jobs/{phone.job}")
+    page.goto(f"/jobs/{job}")
     phone.work()
 
     expect(page.get_by_role("heading", name="Everything is settled")).to_be_visible()
     phone.main()
     expect(page.get_by_text("This job is finished.")).to_be_visible()
-    state, job = phone.state(), phone.job
+    state = phone.state()
     sheet, _events = phone.journal()
     assert state.phase == "finished"
     assert state.steps[first or ""].undone == 1
