@@ -1,5 +1,6 @@
 """The figures in memory say what the tables say, at once, whatever is asked, and however often a job is written."""
 
+import json
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -215,3 +216,33 @@ def test_what_was_left_of_a_job_lay_where_it_was_foreseen_to_lie(years: Engine) 
                 beyond.append(ahead.slow)
     assert 0.6 <= np.mean(inside) <= 0.95
     assert np.mean(beyond) < 0.2
+
+
+def told(known: Figures, which: Asked) -> list[object]:
+    """Everything that can be asked of the figures about these jobs, by calibration."""
+    found: list[object] = [known.choices(), known.jobs, known.recent(40)]
+    for name, one in known.types(which).items():
+        columns = ("seq", "finished_ms", "own_s", "whole_s", "counted", "first", "revision", "pauses_ms")
+        found.append([name, *(getattr(one, column).tolist() for column in columns)])
+        found.append(sorted((each.step, each.own, each.seconds.tolist()) for each in known.steps(which, name)))
+        found.append(
+            [(e.step, e.again, e.failures, e.wrong, sorted(e.waited_s.tolist())) for e in known.beside(which, name)]
+        )
+        found.append([known.causes(which, name), known.countersigned(which, name)])
+        found.append(sorted(known.whole(name, [f"{CAMERA}/hang-boards"], 10_000).ravel().tolist(), key=repr))
+    found.append(sorted(known.whole("vehicle-ready", ["vehicle-ready/walk-round"], 10_000).ravel().tolist()))
+    return [json.dumps(one, default=str) for one in found]
+
+
+@pytest.mark.parametrize(("at_once", "small"), [(50, 10), (50, 51)])
+def test_many_parts_say_what_one_part_says_whether_they_are_put_together_or_not(
+    years: Engine, monkeypatch: pytest.MonkeyPatch, at_once: int, small: int
+) -> None:
+    with session(years) as db:
+        whole = read_anew(db)
+        monkeypatch.setattr(module, "AT_ONCE", at_once)
+        monkeypatch.setattr(module, "SMALL", small)
+        many = read_anew(db)
+    assert (len(whole.parts), len(many.parts) > 3) == (1, at_once < small)
+    for which in asked(years):
+        assert told(many, which) == told(whole, which)

@@ -9,9 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from webapp.storage.figures.asked import Asked
-from webapp.storage.figures.found import NO_TYPES, Bools, Extra, Ints, Steps, Types, Whole
-from webapp.storage.figures.part import Block, Part
-from webapp.storage.packed import NO_WORD, STEP
+from webapp.storage.figures.block import Block
+from webapp.storage.figures.found import NO_TYPES, Extra, Ints, Steps, Types, Whole
+from webapp.storage.figures.part import Part
+from webapp.storage.packed import NO_WORD
 
 
 @dataclass(frozen=True)
@@ -36,41 +37,12 @@ class Figures:
 
     def types(self, asked: Asked, calibrations: Iterable[str] | None = None) -> dict[str, Types]:
         """The calibrations of the jobs that are meant, those without any left out."""
-        meant = [part.meant(asked, self.codes) for part in self.parts]
         found = {}
         for name in self.calibrations() if calibrations is None else calibrations:
-            one = self._type(self.codes.get(name, -1), meant, asked.revision)
-            if len(one):
-                found[name] = one
+            rows = self._rows(asked, name)
+            if rows:
+                found[name] = Types([(block.columns, at) for block, at in rows])
         return found
-
-    def _type(self, code: int, meant: Sequence[Bools], revision: int | None) -> Types:
-        found = [
-            (part, *rows)
-            for part, which in zip(self.parts, meant, strict=True)
-            if (rows := part.rows(code, which, revision))
-        ]
-        if not found:
-            return NO_TYPES
-
-        def of_job(column: str) -> Any:
-            return _joined(part.head[column][block.job[at]] for part, block, at in found)
-
-        def of_record(column: str) -> Any:
-            return _joined(block.records[column][at] for _, block, at in found)
-
-        joined = Types(
-            seq=_joined(part.seq[block.job[at]] for part, block, at in found),
-            finished_ms=of_job("finished_ms"),
-            own_s=of_record("own_s"),
-            shared_s=of_record("shared_s"),
-            outcome=of_record("outcome"),
-            first=of_record("first"),
-            estimated=of_record("estimated") != 0,
-            revision=of_record("revision"),
-            pauses_ms=of_job("pauses_ms"),
-        )
-        return joined if len(found) == 1 else joined.only(np.argsort(joined.finished_ms, kind="stable"))
 
     def none(self) -> Types:
         """What `types` would say of a calibration that no job has."""
@@ -80,55 +52,57 @@ class Figures:
         """The steps of this calibration, its own and its share of the shared ones, in the jobs that are meant."""
         found: dict[tuple[int, bool], list[NDArray[np.float32]]] = {}
         for block, at in self._rows(asked, calibration):
-            sure = at[block.records["estimated"][at] == 0]
-            every = len(sure) == len(block.job)
-            for code, own, seconds in zip(block.codes.tolist(), block.own.tolist(), block.seconds, strict=True):
-                some = seconds if every else seconds[sure]
-                found.setdefault((code, own), []).append(some[~np.isnan(some)])
-        made = [Steps(self.words[code], own, _joined(pieces)) for (code, own), pieces in found.items()]
-        return [one for one in made if len(one.seconds)]
+            for code, own, some in block.in_order(at):
+                if len(some):
+                    found.setdefault((code, own), []).append(some)
+        return [Steps(self.words[code], own, _sorted(pieces)) for (code, own), pieces in found.items()]
 
     def beside(self, asked: Asked, calibration: str) -> list[Extra]:
         """What happened beside the work at the steps that serve this calibration, in the jobs that are meant."""
-        pieces = []
+        found: dict[int, list[Extra]] = {}
         for block, at in self._rows(asked, calibration):
-            meant = np.zeros(len(block.job), np.bool_)
-            meant[at] = True
-            pieces.append(block.beside[meant[block.beside_at]])
-        rows = _joined(pieces) if pieces else np.zeros(0, STEP)
-        rows = rows[np.argsort(rows["step"], kind="stable")]
-        made = []
-        for code, where in _runs(rows["step"]).items():
-            mine = rows[where]
-            held = mine["waited_ms"][mine["waited_ms"] > 0] / 1000
-            again, failures, wrong = (
-                int((mine[name] > most).sum()) for name, most in (("attempts", 1), ("failures", 0), ("wrong", 0))
+            all_, keeps = block.beside, block.keeps(at, block.beside.at)
+            for code, where in all_.runs():
+                kept = where if isinstance(keeps, slice) else where.start + np.flatnonzero(keeps[where])
+                waited_s = all_.waited_s[kept]
+                if len(waited_s):
+                    again, failures, wrong = (int(one[kept].sum()) for one in (all_.again, all_.failed, all_.wrong))
+                    extra = Extra(self.words[code], again, failures, wrong, waited_s[waited_s > 0])
+                    found.setdefault(code, []).append(extra)
+        return [
+            Extra(
+                some[0].step,
+                sum(one.again for one in some),
+                sum(one.failures for one in some),
+                sum(one.wrong for one in some),
+                _joined(one.waited_s for one in some),
             )
-            made.append(Extra(self.words[code], again, failures, wrong, held))
-        return made
+            for _, some in sorted(found.items())
+        ]
 
     def countersigned(self, asked: Asked, calibration: str) -> int:
         """In how many of the jobs that are meant one of this calibration's own steps waited for a countersign."""
         found = 0
         for block, at in self._rows(asked, calibration):
-            signed = (block.beside["waited_ms"] > 0) & np.isin(block.beside["step"], block.codes[block.own])
-            found += len(np.intersect1d(block.beside_at[signed], at))
+            signed = (block.beside.waited_s > 0) & np.isin(block.beside.step, block.codes[block.own])
+            mine = block.beside.at[signed]
+            found += len(np.unique(mine[block.keeps(at, mine)]))
         return found
 
     def causes(self, asked: Asked, calibration: str) -> dict[str, int]:
         """What was found to be wrong at this calibration's own steps in the jobs that are meant, and how often."""
         found: dict[str, int] = {}
         for block, at in self._rows(asked, calibration):
-            mine = block.causes[np.isin(block.cause_at, at)]
+            mine = block.causes[block.keeps(at, block.cause_at)]
             for code, count in zip(*np.unique(mine, return_counts=True), strict=True):
                 word = self.words[int(code)]
                 found[word] = found.get(word, 0) + int(count)
         return found
 
-    def _rows(self, asked: Asked, calibration: str) -> list[tuple[Block, Ints]]:
-        """Each part's block of this calibration, and which of its jobs are meant."""
+    def _rows(self, asked: Asked, calibration: str) -> list[tuple[Block, Ints | None]]:
+        """Each part's block of this calibration, and which of its jobs are meant; None for all."""
         code = self.codes.get(calibration, -1)
-        found = (part.rows(code, part.meant(asked, self.codes), asked.revision) for part in self.parts)
+        found = (part.rows(code, asked, self.codes) for part in self.parts)
         return [one for one in found if one]
 
     def whole(self, section: str, steps: Sequence[str], most: int) -> NDArray[np.float32]:
@@ -163,13 +137,9 @@ class Figures:
         return {name: sorted(values) for name, values in found.items()}
 
 
-def _runs(codes: Ints) -> dict[int, slice]:
-    """Where each code lies in a sorted column."""
-    if not len(codes):
-        return {}
-    begins = np.flatnonzero(np.concatenate(([True], codes[1:] != codes[:-1])))
-    ends = np.append(begins[1:], len(codes))
-    return {int(codes[a]): slice(int(a), int(b)) for a, b in zip(begins, ends, strict=True)}
+def _sorted(pieces: Sequence[NDArray[np.float32]]) -> NDArray[np.float32]:
+    """All the values in order; each piece is in order already."""
+    return pieces[0] if len(pieces) == 1 else np.sort(np.concatenate(pieces), kind="stable")
 
 
 def _joined(columns: Iterable[Ints]) -> Any:

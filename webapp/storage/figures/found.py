@@ -1,13 +1,14 @@
 """What is found of the jobs that are meant: columns with a value a job."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
 from functools import cached_property
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from webapp.storage.packed import OUTCOMES, REASONS
+from webapp.storage.packed import HEAD, OUTCOMES, REASONS, TYPE
 
 Ints = NDArray[Any]
 Floats = NDArray[np.float64]
@@ -17,43 +18,116 @@ DONE = OUTCOMES.index("done")
 
 
 @dataclass(frozen=True)
-class Types:
-    """One calibration of the jobs that are meant, a value a job, in the order in which they were finished.
+class Columns:
+    """One calibration of some jobs, a value a job, in the order in which they were finished.
 
-    `first` is 0 where a run had failed, 1 where none had, 2 where the scan tool gave no verdict; `pauses_ms` has a
-    column for each of `packed.REASONS`.
+    Each lies by itself in memory, since a page looks at few of them, and takes out of each what is meant.
     """
 
     seq: Ints
     finished_ms: Ints
-    own_s: Floats
-    shared_s: Floats
+    vehicle: Ints
+    bay: Ints
+    person: Ints
+    placing: Ints
+    pauses_ms: Ints
+    revision: Ints
     outcome: Ints
     first: Ints
     estimated: Bools
-    revision: Ints
-    pauses_ms: Ints
+    own_s: Floats
+    shared_s: Floats
+    waited_s: Floats
+    whole_s: Floats
+    counted: Bools
+
+    @classmethod
+    def of(cls, seq: Ints, head: Ints, records: Ints) -> "Columns":
+        """Take the columns out of the records of a job and of its calibration."""
+        of_head = {name: np.ascontiguousarray(head[name]) for name in HEAD.names or ()}
+        of_type = {name: np.ascontiguousarray(records[name]) for name in TYPE.names or () if name != "calibration"}
+        of_type["estimated"] = of_type["estimated"] != 0
+        return cls(
+            seq=seq,
+            **of_head,
+            **of_type,
+            whole_s=of_type["own_s"] + of_type["shared_s"],
+            counted=(of_type["outcome"] == DONE) & ~of_type["estimated"],
+        )
+
+    @classmethod
+    def joined(cls, some: "Sequence[Columns]", order: Ints) -> "Columns":
+        """All of them one after another, in this order."""
+        return cls(*(np.concatenate([getattr(one, each.name) for one in some])[order] for each in fields(cls)))
 
     def __len__(self) -> int:
         return len(self.seq)
 
-    @cached_property
-    def counted(self) -> Bools:
-        """Which of them go into the statistics: done, and no clock broke on the way."""
-        return np.asarray((self.outcome == DONE) & ~self.estimated)
 
-    @cached_property
-    def whole_s(self) -> Floats:
-        return self.own_s + self.shared_s
+def _column(name: str) -> "cached_property[Any]":
+    return cached_property(lambda types: types.pick(name))
+
+
+class Types:
+    """One calibration of the jobs that are meant, a value a job, in the order in which they were finished.
+
+    `first` is 0 where a run had failed, 1 where none had, 2 where the scan tool gave no verdict; `pauses_ms` has a
+    column for each of `packed.REASONS`; `counted` says which go into the statistics: done, and no clock broke on the
+    way. A column is made when it is asked for. `pieces`: columns, and which of their jobs are meant, None for all.
+    """
+
+    def __init__(self, pieces: Sequence[tuple[Columns, Ints | None]]) -> None:
+        self._pieces = tuple(pieces)
+
+    def __len__(self) -> int:
+        return sum(len(columns) if at is None else len(at) for columns, at in self._pieces)
+
+    seq = _column("seq")
+    finished_ms = _column("finished_ms")
+    own_s = _column("own_s")
+    shared_s = _column("shared_s")
+    whole_s = _column("whole_s")
+    outcome = _column("outcome")
+    first = _column("first")
+    estimated = _column("estimated")
+    counted = _column("counted")
+    revision = _column("revision")
+    pauses_ms = _column("pauses_ms")
+
+    def pick(self, name: str) -> Any:
+        """A column of the jobs that are meant."""
+        found = self._unordered(name)
+        return found if self._order is None else found[self._order]
 
     def only(self, which: Bools | Ints | slice) -> "Types":
         """Some of these jobs."""
-        return Types(*(getattr(self, name)[which] for name in self.__dataclass_fields__))
+        if len(self._pieces) == 1:
+            ((columns, at),) = self._pieces
+            return Types([(columns, (np.arange(len(columns)) if at is None else at)[which])])
+        whole = Columns(*(self.pick(each.name) for each in fields(Columns)))
+        return Types([(whole, np.arange(len(whole))[which])])
+
+    @cached_property
+    def _order(self) -> Ints | None:
+        """How to bring the pieces' jobs into order; None where they are. One piece is as whoever took it wants it."""
+        if len(self._pieces) < 2:
+            return None
+        ends = self._unordered("finished_ms")
+        return None if (ends[1:] >= ends[:-1]).all() else np.argsort(ends, kind="stable")
+
+    def _unordered(self, name: str) -> Any:
+        found = [getattr(columns, name) if at is None else getattr(columns, name)[at] for columns, at in self._pieces]
+        if not found:
+            return np.zeros((0, len(REASONS)) if name == "pauses_ms" else 0, bool if name in _FLAGS else float)
+        return found[0] if len(found) == 1 else np.concatenate(found)
+
+
+_FLAGS = ("counted", "estimated")
 
 
 @dataclass(frozen=True)
 class Steps:
-    """One step in the jobs that are meant and not estimated: seconds at it, where it was done at all.
+    """One step in the jobs that are meant and not estimated: seconds at it, where it was done at all, in order.
 
     A step of the shared set-up (`own` is False) counts with the share that this calibration bears of it.
     """
@@ -88,4 +162,4 @@ class Whole:
     pauses_s: float
 
 
-NO_TYPES = Types(*(np.zeros(0),) * 6, np.zeros(0, np.bool_), np.zeros(0), np.zeros((0, len(REASONS))))
+NO_TYPES = Types(())

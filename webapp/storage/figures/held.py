@@ -14,7 +14,7 @@ from sqlalchemy.engine import Engine
 from sqlmodel import Session
 
 from webapp.storage.figures.columns import Figures
-from webapp.storage.figures.part import part_of, without
+from webapp.storage.figures.part import Part, part_of, without
 from webapp.storage.packed import PARTS
 from webapp.storage.time_tables import PackedTime, Word
 
@@ -52,6 +52,10 @@ def _refreshed(db: Session, held: Figures) -> Figures:
         parts.append(part_of(rows))
         if replaced:
             parts = [without(part, replaced) for part in parts]
+    large = [part for part in parts if len(part.seq) >= SMALL]
+    if len(large) > 1:
+        # A look goes through one block a calibration, however many jobs there are.
+        parts = [Part.merged(large), *(part for part in parts if len(part.seq) < SMALL)]
     words = Word.__table__  # type: ignore[attr-defined]
     codes = dict(tuple(row) for row in db.connection().execute(select(words.c.text, words.c.code)))
     return Figures(tuple(part for part in parts if part.alive.any()), codes, last)

@@ -10,27 +10,9 @@ from numpy.typing import NDArray
 
 from webapp.core.state import PAUSES
 from webapp.storage.figures.asked import Asked
-from webapp.storage.figures.found import DONE, Bools, Ints, Whole
-from webapp.storage.packed import CAUSE, HEAD, STEP, TYPE, unix_ms
-
-
-@dataclass(frozen=True)
-class Block:
-    """One calibration of a part's jobs, in the order in which they were finished: its records, and a row for each step
-    with the seconds in each of those jobs, not a number where it was not done.
-
-    `beside` are the few steps with something beside the work, `beside_at` in which of the jobs each was; so `causes`.
-    """
-
-    job: Ints
-    records: Ints
-    codes: Ints
-    own: Bools
-    seconds: NDArray[np.float32]
-    beside: Ints
-    beside_at: Ints
-    causes: Ints
-    cause_at: Ints
+from webapp.storage.figures.block import Beside, Block, merged
+from webapp.storage.figures.found import Bools, Columns, Ints, Whole
+from webapp.storage.packed import CAUSE, HEAD, STEP, TYPE
 
 
 @dataclass(frozen=True)
@@ -47,6 +29,18 @@ class Shared:
         codes, row = np.unique(steps["step"][rows], return_inverse=True)
         seconds = np.full((len(codes), jobs), np.nan, np.float32)
         seconds[row, step_job[rows]] = steps["worked_ms"][rows] / 1000
+        return cls(codes, seconds)
+
+    @classmethod
+    def merged(cls, some: "Sequence[Shared]") -> "Shared":
+        """Those of several parts, one after another."""
+        codes = np.unique(np.concatenate([one.codes for one in some]))
+        seconds = np.full((len(codes), sum(one.seconds.shape[1] for one in some)), np.nan, np.float32)
+        begin = 0
+        for one in some:
+            end = begin + one.seconds.shape[1]
+            seconds[np.searchsorted(codes, one.codes), begin:end] = one.seconds
+            begin = end
         return cls(codes, seconds)
 
 
@@ -92,43 +86,35 @@ class Part:
             own = np.zeros(len(codes), np.bool_)
             own[row] = steps["own"][of_step] != 0
             beside = np.flatnonzero(odd[of_step])
+            records, of_mine = types[mine], type_job[mine]
             caused = np.flatnonzero(np.isin(causes["step"], codes[own]))
             of_job = np.full(len(seq), -1, np.int64)
             of_job[type_job[mine]] = np.arange(len(mine))
             caused = caused[of_job[cause_job[caused]] >= 0]
             blocks[int(code)] = Block(
-                job=type_job[mine],
-                records=types[mine],
+                job=of_mine,
+                columns=Columns.of(seq[of_mine], head[of_mine], records),
                 codes=codes,
                 own=own,
                 seconds=seconds,
-                beside=steps[of_step[beside]],
-                beside_at=in_job[beside].astype(np.uint32),
+                beside=Beside.of(steps[of_step[beside]], in_job[beside]),
                 causes=causes["cause"][caused],
                 cause_at=of_job[cause_job[caused]],
             )
         return cls(seq, np.ones(len(seq), np.bool_), head, blocks, Shared.of(len(seq), step_job, steps))
 
-    def meant(self, asked: Asked, codes: dict[str, int]) -> Bools:
-        """Which of the jobs are meant, but for the revision, which is each calibration's own."""
-        found = self.alive.copy()
-        for name in ("vehicle", "bay", "person", "placing"):
-            if (word := getattr(asked, name)) is not None:
-                found &= self.head[name] == codes.get(word, -1)
-        if asked.since:
-            found &= self.head["finished_ms"] >= unix_ms(asked.since)
-        if asked.until:
-            found &= self.head["finished_ms"] < unix_ms(asked.until)
-        return found
+    @cached_property
+    def living(self) -> Bools | None:
+        """Which jobs still count; None for all."""
+        return None if self.alive.all() else self.alive
 
     @cached_property
     def differ(self) -> dict[int, dict[str, list[int]]]:
         """For each calibration, which vehicles, bays, people, placings and revisions its jobs have."""
         found = {}
         for code, block in self.blocks.items():
-            columns = {name: self.head[name][block.job] for name in ("vehicle", "bay", "person", "placing")}
-            columns["revision"] = block.records["revision"]
-            found[code] = {name: np.flatnonzero(np.bincount(column)).tolist() for name, column in columns.items()}
+            names = ("vehicle", "bay", "person", "placing", "revision")
+            found[code] = {name: np.flatnonzero(np.bincount(getattr(block.columns, name))).tolist() for name in names}
         return found
 
     def whole(self, calibration: int, steps: Sequence[int], most: int) -> NDArray[np.float32]:
@@ -144,7 +130,7 @@ class Part:
         else:
             codes, seconds = block.codes, block.seconds
             rows = _rows_of(np.where(block.own, codes, 0), steps)
-            some = (block.records["outcome"] == DONE) & (block.records["estimated"] == 0) & self.alive[block.job]
+            some = block.columns.counted & self.alive[block.job]
         at = np.flatnonzero(some)[-most:]
         found = np.full((len(at), len(steps)), np.nan, np.float32)
         for column, row in enumerate(rows):
@@ -156,7 +142,7 @@ class Part:
         """The last jobs, those with an estimated time left out, the oldest first."""
         doubtful = np.zeros(len(self.seq), np.bool_)
         for block in self.blocks.values():
-            doubtful[block.job[block.records["estimated"] != 0]] = True
+            doubtful[block.job[block.columns.estimated]] = True
         at = np.flatnonzero(self.alive & ~doubtful)[-most:]
         place = np.full(len(self.seq), -1, np.int64)
         place[at] = np.arange(len(at))
@@ -165,9 +151,9 @@ class Part:
         for code, block in self.blocks.items():
             mine = np.flatnonzero(place[block.job] >= 0)
             where = place[block.job[mine]]
-            records = block.records[mine]
-            np.add.at(shared_s, where, records["shared_s"] + records["waited_s"])
-            for one, seconds in zip(where.tolist(), records["own_s"].tolist(), strict=True):
+            columns = block.columns
+            np.add.at(shared_s, where, columns.shared_s[mine] + columns.waited_s[mine])
+            for one, seconds in zip(where.tolist(), columns.own_s[mine].tolist(), strict=True):
                 own[one].append((words[code], seconds))
         pauses_s = self.head["pauses_ms"][at, : len(PAUSES)].sum(axis=1) / 1000
         finished = self.head["finished_ms"][at].tolist()
@@ -175,16 +161,33 @@ class Part:
             Whole(*one) for one in zip(finished, map(tuple, own), shared_s.tolist(), pauses_s.tolist(), strict=True)
         ]
 
-    def rows(self, calibration: int, meant: Bools, revision: int | None) -> tuple[Block, Ints] | None:
-        """This calibration's block, and which of its jobs are meant; None where none is."""
+    def rows(self, calibration: int, asked: Asked, codes: Mapping[str, int]) -> tuple[Block, Ints | None] | None:
+        """This calibration's block, and which of its jobs are meant (None for all); None where none is."""
         block = self.blocks.get(calibration)
         if block is None:
             return None
-        found = meant[block.job]
-        if revision is not None:
-            found = found & (block.records["revision"] == revision)
-        at = np.flatnonzero(found)
-        return (block, at) if len(at) else None
+        at = block.meant(asked, codes, self.living)
+        return None if at is not None and not len(at) else (block, at)
+
+    @classmethod
+    def merged(cls, parts: "Sequence[Part]") -> "Part":
+        """Several parts as one, so that a look goes through one block a calibration."""
+        before = np.cumsum([0, *(len(part.seq) for part in parts)])[:-1].tolist()
+        blocks = {}
+        for code in sorted({code for part in parts for code in part.blocks}):
+            some = [(part.blocks[code], more) for part, more in zip(parts, before, strict=True) if code in part.blocks]
+            blocks[code] = merged(*zip(*some, strict=True)) if len(some) > 1 else _moved(*some[0])
+        return cls(
+            np.concatenate([part.seq for part in parts]),
+            np.concatenate([part.alive for part in parts]),
+            np.concatenate([part.head for part in parts]),
+            blocks,
+            Shared.merged([part.shared for part in parts]),
+        )
+
+
+def _moved(block: Block, before: int) -> Block:
+    return replace(block, job=block.job + np.uint32(before))
 
 
 def _rows_of(codes: Ints, steps: Sequence[int]) -> Ints:

@@ -9,7 +9,7 @@ from flask import Response, render_template, request, send_file, stream_with_con
 from sqlmodel import Session
 
 from webapp.core.errors import NotFound, shown
-from webapp.core.statistics import FEWEST, summary
+from webapp.core.statistics import FEWEST, Ranks, summary
 from webapp.storage import times
 from webapp.storage.figures import Asked, Figures, Types
 from webapp.storage.figures import figures as held_figures
@@ -42,7 +42,7 @@ def overview() -> str:
         found = known.types(which)
         names = sorted(found, key=wording.calibration_name)
         types = [figures.type_figures(name, found[name], parts=False) for name in names]
-        drawn = {one.calibration: charts.trend(figures.trend(one.found), TREND_SMALL_PX) for one in types}
+        drawn = {one.calibration: charts.trend(figures.trend(one.found, sure=False), TREND_SMALL_PX) for one in types}
         few = [one for one in types if one.counted < FEWEST]
         values = {one.calibration: figures.values_of(one.found, one.found.whole_s, {}) for one in few}
         axis = charts.axis_for([value for some in values.values() for value in some])
@@ -123,7 +123,7 @@ def step(calibration: str, section: str, step: str) -> str:
             type=found,
             step=name,
             rows=rows,
-            found=summary(line.seconds) if line else None,
+            found=summary(Ranks(line.seconds, in_order=True)) if line else None,
             n=len(line.seconds) if line else 0,
             share=line is not None and not line.own,
             most=MOST_LISTED,

@@ -237,7 +237,8 @@ def trend(groups: Sequence[Any], height_px: float, left: float = LEFT) -> Trend 
     """Lay out the groups (`figures.Group`) in time; None where there are too few jobs for two."""
     if not groups:
         return None
-    ends = [one.found.median_interval.high or one.found.median for one in groups]
+    sure = [one.found.median_interval for one in groups]
+    ends = [(known and known.high) or one.found.median for one, known in zip(groups, sure, strict=True)]
     axis = axis_for([], max(ends))
     places = [(one.begin_ms + one.end_ms) / 2 for one in groups]
     wide = (places[-1] - places[0]) or 1.0
@@ -251,10 +252,10 @@ def trend(groups: Sequence[Any], height_px: float, left: float = LEFT) -> Trend 
             Point(
                 x=round(left + (RIGHT - left) * (place - places[0]) / wide, 2),
                 y=axis.height(one.found.median, height_px),
-                low=height(one.found.median_interval.low),
-                high=height(one.found.median_interval.high),
+                low=height(known and known.low),
+                high=height(known and known.high),
             )
-            for place, one in zip(places, groups, strict=True)
+            for place, one, known in zip(places, groups, sure, strict=True)
         ),
         tuple((axis.height(tick, height_px), tick) for tick in axis.ticks_s),
     )

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from webapp.core.shift import Shift, shift
-from webapp.core.statistics import FEWEST, Rate, Summary, pass_rate, summary
+from webapp.core.statistics import FEWEST, Middle, Ranks, Rate, Summary, middle, pass_rate, summary
 from webapp.storage.figures import Extra, Steps, Types
 from webapp.storage.packed import FIRST_UNKNOWN, OUTCOMES, REASONS
 from webapp.storage.times import Named
@@ -90,22 +90,23 @@ class Group:
     begin_ms: int
     end_ms: int
     n: int
-    found: Summary
+    found: Middle
 
 
-def trend(found: Types) -> list[Group]:
+def trend(found: Types, *, sure: bool = True) -> list[Group]:
     """Jobs that count, in groups one after another: as many as `FEWEST` in each allow, up to a dozen; none for one.
 
-    Each group has the same number of jobs, so that each stands as firmly as the next.
+    Each group has the same number of jobs, so that each stands as firmly as the next. Unless `sure`, medians alone.
     """
     at = np.flatnonzero(found.counted)
     groups = min(MOST_GROUPS, len(at) // FEWEST)
     if groups < 2:
         return []
+    whole_s = found.whole_s
     return [
         Group(int(found.finished_ms[some[0]]), int(found.finished_ms[some[-1]]), len(some), one)
         for some in np.array_split(at, groups)
-        if (one := summary(found.whole_s[some]))
+        if (one := middle(whole_s[some], sure=sure))
     ]
 
 
@@ -186,7 +187,13 @@ def steps(found: Sequence[Steps], beside: Iterable[Extra], *, own: bool) -> Sect
     """The calibration's own steps, or its share of the set-up's, by what each adds to the whole."""
     again = {one.step: one.again for one in beside}
     return section(
-        Line(one.step, len(one.seconds), summary(one.seconds), float(one.seconds.sum()), again=again.get(one.step, 0))
+        Line(
+            one.step,
+            len(one.seconds),
+            summary(Ranks(one.seconds, in_order=True)),
+            float(one.seconds.sum()),
+            again=again.get(one.step, 0),
+        )
         for one in found
         if one.own == own
     )

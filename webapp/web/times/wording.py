@@ -178,7 +178,7 @@ def group_rows(groups: Iterable[Group]) -> list[tuple[str, str, int, str, str]]:
             day_of(one.end_ms),
             one.n,
             minutes(one.found.median),
-            interval_words(one.found.median_interval),
+            interval_words(one.found.median_interval) if one.found.median_interval else "–",
         )
         for one in groups
     ]
