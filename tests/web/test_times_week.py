@@ -2,6 +2,7 @@
 
 from datetime import datetime
 from io import BytesIO
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -10,13 +11,13 @@ from pypdf import PdfReader
 from scipy import stats
 from sqlalchemy.engine import Engine
 from sqlmodel import col, select
-from weasyprint import CSS, HTML
 
 from webapp.core.procedure import Library
 from webapp.messages import say
 from webapp.paths import STATIC
 from webapp.storage.engine import session
 from webapp.storage.tables import JobTime
+from webapp.web.labels.paper import pdf_of
 from webapp.web.times.wording import minutes
 
 from .test_times import Tables, read
@@ -98,14 +99,15 @@ def test_a_week_without_jobs_says_so(pages: FlaskClient) -> None:
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
-def test_the_busiest_week_prints_on_one_sheet(busy: FlaskClient, years: Engine, language: str) -> None:
+def test_the_busiest_week_prints_on_one_sheet(busy: FlaskClient, years: Engine, tmp_path: Path, language: str) -> None:
     with session(years) as db:
         days = [row[:10] for row in db.exec(select(JobTime.finished_at)).all()]
     weeks = [datetime.fromisoformat(day).strftime("%G-W%V") for day in days]
     most = max(set(weeks), key=weeks.count)
     page = busy.get(f"/times/week?week={most}", headers={"Accept-Language": language}).text
     assert len(Tables(page).tables[0]) > 6
-    styles = [CSS(STATIC / "css" / name) for name in ("baybook.css", "times.css", "week.css")]
-    html = page.replace('<link rel="stylesheet"', '<link rel="none"')
-    pdf = HTML(string=html, base_url=str(STATIC)).write_pdf(stylesheets=styles)
+    style = tmp_path / "whole.css"
+    sheets = [(STATIC / "css" / name).read_text("utf-8") for name in ("baybook.css", "times.css", "week.css")]
+    style.write_text("\n".join(sheets).replace("../vendor", (STATIC / "vendor").as_uri()), "utf-8")
+    pdf = pdf_of(page.replace('<link rel="stylesheet"', '<link rel="none"'), style, STATIC)
     assert len(PdfReader(BytesIO(pdf)).pages) == 1
