@@ -56,7 +56,7 @@ def test_everything_is_listed_with_its_condition_in_words_and_where_it_lives(
     )
     # Each kind of target once, less the test label, and two spares; each kind of spot once, less the bay's own.
     targets, spots = len(library.catalogue.targets) - 1 + 2, len(library.catalogue.spots) - 1
-    for heading in (f"Targets {targets}", f"Spots {spots}", "Bays 2", "Test labels 1", "Tools 4"):
+    for heading in (f"Targets {targets}", f"Spots {spots}", "Bays 3", "Test labels 1", "Tools 4"):
         assert heading in page
 
 

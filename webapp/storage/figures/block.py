@@ -106,11 +106,13 @@ class Block:
             sure = at[~self.columns.estimated[at]]
             for code, own, seconds in steps:
                 some = seconds[sure]
-                yield code, own, np.sort(some[~np.isnan(some)])
+                yield code, own, np.sort(some[np.flatnonzero(~np.isnan(some))])
             return
         meant = None if at is None else self.marked(at)
         for (code, own, seconds), by_length in zip(steps, self.by_length, strict=True):
-            yield code, own, seconds[by_length if meant is None else by_length[meant[by_length]]]
+            # Taking places out is several times quicker than a mask that changes from one value to the next.
+            some = by_length if meant is None else by_length[np.flatnonzero(meant[by_length])]
+            yield code, own, seconds[some]
 
     @cached_property
     def by_length(self) -> tuple[Ints, ...]:
@@ -119,7 +121,7 @@ class Block:
         found = []
         for seconds in self.seconds:
             known = seconds if not none else np.where(self.columns.estimated, np.float32(np.nan), seconds)
-            found.append(np.argsort(known)[: len(known) - int(np.isnan(known).sum())].astype(np.int32))
+            found.append(np.argsort(known)[: len(known) - int(np.isnan(known).sum())].astype(np.intp))
         return tuple(found)
 
 

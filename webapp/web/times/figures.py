@@ -52,14 +52,14 @@ class TypeFigures:
 def type_figures(calibration: str, found: Types, *, parts: bool = True) -> TypeFigures:
     """Work out the figures; without `parts` the summaries of own steps and of the set-up's share are left out."""
     counted = found.counted
-    whole, shared = found.whole_s[counted], found.shared_s[counted]
+    whole, shared = np.compress(counted, found.whole_s), np.compress(counted, found.shared_s)
     tried = found.first != FIRST_UNKNOWN
     spent = float(whole.sum())
     return TypeFigures(
         calibration=calibration,
         found=found,
         whole=summary(whole),
-        own=summary(found.own_s[counted]) if parts else None,
+        own=summary(np.compress(counted, found.own_s)) if parts else None,
         shared=summary(shared) if parts else None,
         rate=pass_rate(int((found.first == 1).sum()), int(tried.sum())),
         setup_share=float(shared.sum()) / spent if len(whole) >= FEWEST and spent else None,
@@ -126,7 +126,7 @@ class Bin:
 
 def distribution(found: Types) -> list[Bin]:
     """How many of the jobs that count took how long, in bins of equal width; none where there are too few."""
-    whole = found.whole_s[found.counted]
+    whole = np.compress(found.counted, found.whole_s)
     if len(whole) < FEWEST:
         return []
     top = float(np.median(whole)) * WIDE
