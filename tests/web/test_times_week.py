@@ -17,7 +17,7 @@ from webapp.messages import say
 from webapp.paths import STATIC
 from webapp.storage.engine import session
 from webapp.storage.tables import JobTime
-from webapp.web.labels.paper import pdf_of
+from webapp.web.paper import pdf_of
 from webapp.web.times.wording import minutes
 
 from .test_times import Tables, read
@@ -109,5 +109,5 @@ def test_the_busiest_week_prints_on_one_sheet(busy: FlaskClient, years: Engine, 
     style = tmp_path / "whole.css"
     sheets = [(STATIC / "css" / name).read_text("utf-8") for name in ("baybook.css", "times.css", "week.css")]
     style.write_text("\n".join(sheets).replace("../vendor", (STATIC / "vendor").as_uri()), "utf-8")
-    pdf = pdf_of(page.replace('<link rel="stylesheet"', '<link rel="none"'), style, STATIC)
+    pdf = pdf_of(page.replace('<link rel="stylesheet"', '<link rel="none"'), style, str(STATIC))
     assert len(PdfReader(BytesIO(pdf)).pages) == 1
