@@ -31,6 +31,8 @@ MAY = {
     "badge": ALL - {"nobody"},
     "supervisor": {"supervisor", "manager"},
     "manager": {"manager"},
+    "learner": {"apprentice", "supervisor"},  # an apprentice is led to the own progress, a supervisor to everybody's
+    "own": {NOOR.role, "supervisor"},  # what is about somebody, asked for Noor
     "phone": set[str](),  # a paired phone signs what it asks; no badge stands for that
     "code": set[str](),  # whoever has a code that a supervisor made a moment ago
 }
@@ -99,7 +101,9 @@ WHO: dict[str, tuple[str, ...]] = {
         "GET /times/<calibration>",
         "GET /times/<calibration>/jobs",
         "GET /times/<calibration>/steps/<section>/<step>",
+        "GET /times/kit",
         "GET /times/now",
+        "GET /times/week",
         "GET /times/what-if",
         "GET /words/<code>.json",
     ),
@@ -129,6 +133,8 @@ WHO: dict[str, tuple[str, ...]] = {
         "POST /sync/asides/<int:number>",
         "POST /sync/imports",
     ),
+    "learner": ("GET /times/learning",),
+    "own": ("GET /times/learning/<code>",),
     "phone": (
         "POST /sync/batches",
         "POST /sync/choices",
@@ -188,12 +194,13 @@ class Shop:
             return answer.status_code
 
     def address(self, rule: str) -> str:
+        coded = {"/kit": self.thing, "/people": NOOR.badge, "/times/learning": NOOR.badge}
         known = {
             "job_id": self.job, "sha256": "0" * 64, "digest": "0" * 64, "number": "1", "what": "jobs",
             "system": "android", "vehicle": self.vehicle, "calibration": "forward-camera-static",
             "section": "vehicle-ready", "step": "walk-round", "part": self.part, "filename": "css/baybook.css",
             "name": "vehicle-ready/walk-round" if "/steps/" in rule else self.phone,
-            "code": {"/kit": self.thing, "/people": NOOR.badge}.get(rule.partition("/<")[0], "en"),
+            "code": coded.get(rule.partition("/<")[0], "en"),
         }  # fmt: skip
         return re.sub(r"<(?:[^<>:]*:)?([a-z0-9_]+)>", lambda found: known[found[1]], rule)
 
