@@ -127,9 +127,10 @@ async function load(job) {
 async function tapped(event, route) {
   const { request } = event;
   const passed = request.clone();
-  const before = await taps.get(request.headers.get("Baybook-Tap"));
+  const tap = request.headers.get("Baybook-Tap");
+  const before = await taps.get(tap);
   if (before) return before.clone();
-  const own = await taken(isFragment(request), () => request.formData(), route);
+  const own = await taken(tap, isFragment(request), () => request.formData(), route);
   event.waitUntil(bringHomeSoon());
   return own ?? fromShop(passed);
 }
@@ -137,7 +138,7 @@ async function tapped(event, route) {
 /** A tap, handed over by a page (phone/hand.js). Told null, the page fetches it: that says what is wrong, too. */
 async function handed({ data: { tap, path, fields }, ports: [port] }) {
   const route = routeOf(new URL(path, self.location.origin));
-  const answered = taken(true, () => formOf(fields), route);
+  const answered = taken(tap, true, () => formOf(fields), route);
   taps.set(tap, answered);
   setTimeout(() => taps.delete(tap), TOLD_MS);
   const own = await answered.catch(() => null);
@@ -152,11 +153,11 @@ function formOf(fields) {
 }
 
 /** Once the phone holds the job nothing is asked of the shop; until then everything is, and the answer is null. */
-async function taken(part, form, route) {
+async function taken(tap, part, form, route) {
   if (!route || route.panel) return null;
   await arrived(route.job);
   if (!(await holds(route.job))) return null;
-  return take(part, await form(), route, await app());
+  return take(tap, part, await form(), route, await app());
 }
 
 /** The page that answers a tap is drawn first, and the next tap comes before a run that reads the same storage. */

@@ -4,7 +4,7 @@ import { BadInput, BaybookError, NotAllowed, NotFound, shown, Unavailable } from
 import { bringSums, measures } from "../core/late.js";
 import { jobPage, typed } from "../core/view/index.js";
 import { forReader } from "../core/view/short.js";
-import { newId, today } from "./clock.js";
+import { isId, newId, today } from "./clock.js";
 import { read } from "./database.js";
 import { progressOf, tap } from "./journal.js";
 import { told } from "./truth.js";
@@ -80,17 +80,17 @@ const ASKED_ON = {
 
 /**
  * Every tap; null where the phone does not hold the job, and then nothing was kept. With htmx the answer is a `part`, the
- * next page's content; a plain form is sent on to it.
- * @param {boolean} part @param {FormData} form @param {Route} route @param {Words} words
+ * next page's content; a plain form is sent on to it. `name` is the one that its page gave the tap, if any did.
+ * @param {string?} name @param {boolean} part @param {FormData} form @param {Route} route @param {Words} words
  */
-export async function take(part, form, { job }, words) {
+export async function take(name, part, form, { job }, words) {
   const { fieldsOf, photoOf, readLabelIn, witnessOf } = await import("./given.js"); // not needed to show a step
   const { given, file } = fieldsOf(form);
   try {
     if (given.do === "texts") return await chooseTexts(part, job, given, words);
     if (given.do === "measure") await bringSums();
     await readLabelIn(given, file);
-    const id = newId();
+    const id = name && isId(name) ? name : newId();
     const [photo, vouched] = await Promise.all([photoOf(given, file), witnessOf(given, id)]);
     const after = await tap(job, given, { id, photo, ...vouched });
     if (!after) return null;

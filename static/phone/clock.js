@@ -65,3 +65,8 @@ export function newId(unix_ms = Date.now()) {
   const [high, low] = crypto.getRandomValues(new BigUint64Array(2));
   return idOf(unix_ms, ((high & 0x3ffn) << 64n) | low);
 }
+
+/** Whether a text is such an id. @param {string} text */
+export function isId(text) {
+  return /^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/.test(text);
+}

@@ -15,6 +15,12 @@ let full = false;
 /** The connection was lost once: what it was lost for may be a full disk, though the engine did not say so. */
 let wasLost = false;
 
+/** Of each store, how many transactions that may change it were begun in this worker's life. @type {Record<string, number>} */
+let begun = {};
+
+/** The same before a transaction and with it. @type {WeakMap<IDBTransaction, [Record<string, number>, Record<string, number>]>} */
+const editions = new WeakMap();
+
 /** @returns {Promise<IDBDatabase>} */
 function database() {
   opened ??= (wasLost ? findRoom().then(() => open(VERSION)) : open(VERSION)).catch((error) => {
@@ -87,6 +93,10 @@ export async function transact(stores, mode, work) {
  */
 async function once(stores, mode, work) {
   const transaction = (await database()).transaction(stores, mode, { durability: "strict" });
+  const before = begun;
+  if (mode === "readwrite")
+    begun = { ...begun, ...Object.fromEntries(stores.map((name) => [name, (begun[name] ?? 0) + 1])) };
+  editions.set(transaction, [before, begun]);
   const ended = new Promise((resolve, reject) => {
     transaction.oncomplete = () => resolve(undefined);
     transaction.onabort = () => reject(transaction.error ?? new DOMException("aborted", "AbortError"));
@@ -100,6 +110,19 @@ async function once(stores, mode, work) {
     giveUp(transaction);
     throw transaction.error ?? error; // where the engine gave it up, a request only says that it did
   }
+}
+
+/**
+ * Which edition of these stores a transaction meets, and which one it leaves: the same where it only reads. What was
+ * worked out of one edition holds as long as that is met, since nobody but this worker writes, and transactions on the
+ * same stores run one after another in the order in which they were begun.
+ * @param {IDBTransaction} transaction @param {string[]} stores
+ */
+export function editionsOf(transaction, stores) {
+  const [before, after] = (editions.get(transaction) ?? [{}, {}]).map((counts) =>
+    stores.map((name) => counts[name] ?? 0).join(" "),
+  );
+  return { before, after };
 }
 
 /** @param {IDBTransaction} transaction */

@@ -1,8 +1,11 @@
 /*
  * A tap is handed to the phone's own server in a message: a browser takes a fifth of the time for that which it takes to
  * fetch a page from a worker. Where no answer comes (no worker, one of an older version, one that was stopped) it is
- * fetched under the same name, so that it is done once.
+ * fetched under the same name, so that it is done once. That name is the event's own, so that even a worker which was
+ * started in the meantime finds it on the disk.
  */
+
+import { newId } from "./clock.js";
 
 const PATIENCE_MS = 1_500;
 
@@ -10,7 +13,7 @@ const PATIENCE_MS = 1_500;
 export async function hand(path, request) {
   const worker = navigator.serviceWorker?.controller;
   if (!worker || request.method !== "POST") return fetch(path, request);
-  const tap = crypto.randomUUID();
+  const tap = newId();
   request.headers["Baybook-Tap"] = tap;
   // An engine that cannot hand over a photo says so at once; then too it is fetched.
   const answer = await heard(worker, { tap, path, fields: [...request.body] }).catch(() => null);

@@ -47,22 +47,27 @@ export function progressOf(job) {
 /**
  * Keep what this form asks for. When it returns, the event is on the phone's disk.
  *
+ * A tap that comes again under the same id is answered, and kept once: a worker may have ended before it could answer.
+ *
  * Null where the phone does not hold the job. Throws BadInput or NotAllowed as `act` does; a stale page is an answer.
  * @param {string} job @param {Record<string, string>} given @param {Along} along
  * @returns {Promise<(Progress & {stale: boolean})?>}
  */
 export function tap(job, given, { id, photo, witness, seal }) {
   return transact(ALL, "readwrite", async (transaction) => {
-    const [at, device, shelf, who] = await Promise.all([
+    const [at, device, shelf, who, done] = await Promise.all([
       standing(transaction, job),
       ask(transaction.objectStore("device").get("me")),
       ask(transaction.objectStore("shelf").get("shelf")),
       ask(transaction.objectStore("shelf").get("who")),
+      ask(transaction.objectStore("events").count(id)),
     ]);
     if (!at) return null;
     const { clock, kept } = readClock(device.clock);
     const moment = { clock, today: today(), kit: shelf?.kit ?? {}, person: who?.person ?? null, witness, job: [] };
+    if (done) return { ...at, clock, person: moment.person, stale: false, truth: await truthOf(transaction, job) };
     let stale = false;
+    let added = { unsent: 0, provisional: 0 };
     let { state } = at;
     try {
       const draft = act(at.sheet, state, given, moment);
@@ -71,6 +76,7 @@ export function tap(job, given, { id, photo, witness, seal }) {
       const event = named(draft, where, clock, moment.person);
       state = apply(at.sheet, state, event);
       const marks = { unsent: 1, ...(event.data.seal ? { provisional: 1 } : {}) };
+      added = { provisional: 0, ...marks };
       transaction.objectStore("events").put({ ...event, line: JSON.stringify(event), ...marks });
       transaction.objectStore("states").put({ job, state, last: place(event) });
       transaction.objectStore("device").put({ ...device, seq: event.seq, clock: kept });
@@ -79,7 +85,9 @@ export function tap(job, given, { id, photo, witness, seal }) {
       if (!(error instanceof Stale)) throw error;
       stale = !isRepeat(at.sheet, state, given);
     }
-    return { ...at, state, clock, person: moment.person, stale, truth: await truthOf(transaction, job) };
+    // A photo may be one that lies here already: then all is counted anew.
+    const truth = await truthOf(transaction, job, photo ? undefined : added);
+    return { ...at, state, clock, person: moment.person, stale, truth };
   });
 }
 

@@ -1,6 +1,6 @@
 /** A phone gets its name from the shop, once: by a code that a supervisor made, and a key that never leaves the phone. */
 
-import { read, write } from "./database.js";
+import { ask, read, transact } from "./database.js";
 import { Refused } from "./signed.js";
 
 const LIMIT_MS = 15_000;
@@ -20,8 +20,12 @@ export async function pair(code, name) {
   const answer = await fetch("/sync/pair", { method: "POST", body: JSON.stringify(said), headers, signal });
   const told = await answer.json();
   if (!answer.ok) throw new Refused(answer.status, told.error);
-  const seq = Math.max(before?.seq ?? 0, told.highest);
-  await write("device", { ...before, name: "me", id: told.device, seq, key: keys.key, public: keys.public });
+  await transact(["device"], "readwrite", async (transaction) => {
+    const kept = transaction.objectStore("device");
+    const now = await ask(kept.get("me")); // a tap in another window may have counted on meanwhile
+    const seq = Math.max(now?.seq ?? 0, told.highest);
+    kept.put({ ...now, name: "me", id: told.device, seq, key: keys.key, public: keys.public });
+  });
   await askToKeep();
   return told.device;
 }

@@ -3,7 +3,7 @@
  * since. Agree: they were. Aside: the shop keeps something of it outside the journal, and a manager decides.
  */
 
-import { ask, transact } from "./database.js";
+import { ask, editionsOf, transact } from "./database.js";
 
 /** @import { Say } from "../core/types.js" */
 /**
@@ -13,29 +13,73 @@ import { ask, transact } from "./database.js";
 
 export const STORES = ["jobs", "events", "photos"];
 
+const COUNTED = ["events", "photos"];
+
 /**
- * Of one job.
- * @param {IDBTransaction} transaction @param {string} job
+ * @typedef {{unsent: number, provisional: number, photos: number, aside: number, events?: number}} Counts `events`, all of
+ *   the job's, only where somebody had to know
+ */
+
+/** What was counted last, job by job: to count a long journal takes longer than a tap. @type {Map<string, {edition: string, counts: Counts}>} */
+const counted = new Map();
+
+/**
+ * Of one job. A transaction that has added events to it says how many, and adds no more.
+ * @param {IDBTransaction} transaction @param {string} job @param {{unsent: number, provisional: number}} [added]
  * @returns {Promise<Truth>}
  */
-export async function truthOf(transaction, job) {
+export async function truthOf(transaction, job, added) {
+  const held = await ask(transaction.objectStore("jobs").get(job)); // so whoever wrote before has ended, or failed
+  const counts = await countsOf(transaction, job, added);
+  const { unsent, photos, aside, provisional } = counts;
+  let agree = !unsent && !photos && !aside; // only then is there anything to agree on, and to count for it
+  if (agree) {
+    counts.events ??= await ask(transaction.objectStore("events").index("job").count(job));
+    agree = held?.agreed === counts.events;
+  }
+  return { unsent, photos, aside, provisional, agree };
+}
+
+/**
+ * @param {IDBTransaction} transaction @param {string} job @param {{unsent: number, provisional: number}} [added]
+ * @returns {Promise<Counts>}
+ */
+async function countsOf(transaction, job, added) {
+  const { before, after } = editionsOf(transaction, COUNTED);
+  const known = counted.get(job);
+  const counts = known?.edition === before ? withMore(known.counts, added) : await count(transaction, job);
+  if (before === after) counted.set(job, { edition: after, counts });
+  else if (added) {
+    for (const one of counted.values()) if (one.edition === before) one.edition = after; // of the others it changes nothing
+    counted.set(job, { edition: after, counts });
+    transaction.addEventListener("abort", () => counted.delete(job));
+  }
+  return counts;
+}
+
+/**
+ * @param {Counts} counts @param {{unsent: number, provisional: number}} [added]
+ * @returns {Counts}
+ */
+function withMore(counts, added) {
+  if (!added) return counts;
+  const { unsent, provisional, photos, aside } = counts;
+  return { unsent: unsent + added.unsent, provisional: provisional + added.provisional, photos, aside };
+}
+
+/**
+ * @param {IDBTransaction} transaction @param {string} job
+ * @returns {Promise<Counts>}
+ */
+async function count(transaction, job) {
   const events = transaction.objectStore("events");
-  const photo = transaction.objectStore("photos").index("job-unsent");
-  const [unsent, provisional, photos, aside, held] = await Promise.all([
+  const [unsent, provisional, photos, aside] = await Promise.all([
     ask(events.index("job-unsent").count([job, 1])),
     ask(events.index("job-provisional").count([job, 1])),
-    ask(photo.count([job, 1])),
+    ask(transaction.objectStore("photos").index("job-unsent").count([job, 1])),
     ask(events.index("job-aside").count(IDBKeyRange.bound([job], [job, []]))),
-    ask(transaction.objectStore("jobs").get(job)),
   ]);
-  const all = !unsent && !photos && !aside; // only then is there anything to agree on, and to count for it
-  return {
-    unsent,
-    photos,
-    aside,
-    provisional,
-    agree: all && held?.agreed === (await ask(events.index("job").count(job))),
-  };
+  return { unsent, provisional, photos, aside };
 }
 
 /**

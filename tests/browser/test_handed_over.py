@@ -3,8 +3,9 @@
 import pytest
 from playwright.sync_api import Request, expect
 
-from .alone import Alone
+from .alone import READ, Alone
 from .kept import KeptBrowser
+from .until import until
 
 pytestmark = pytest.mark.browser
 expect.set_options(timeout=30_000)
@@ -19,6 +20,14 @@ LOSES = {
       };
     }""",
 }
+# The page waits for the answer until it is told to wait no longer.
+PATIENT = """{
+  const { setTimeout } = window;
+  window.setTimeout = (act, ms, ...given) => {
+    if (ms !== 1_500) return setTimeout(act, ms, ...given);
+    window.loseIt = () => act(...given);
+  };
+}"""
 
 
 def note(phone: Alone, text: str) -> None:
@@ -55,6 +64,22 @@ def test_a_tap_whose_message_or_answer_is_lost_is_fetched_and_done_once(
     note(alone, "Once")
     assert notes(alone) == ["Once"]
     assert len(fetched) == 1
+
+
+def test_a_tap_that_a_worker_kept_and_could_not_answer_any_more_is_done_once(
+    browser: KeptBrowser, alone: Alone, fetched: list[Request]
+) -> None:
+    """The worker ends between the disk and the answer; the one that is started for the fetch remembers nothing."""
+    browser.page.add_init_script(LOSES["answer"] + PATIENT)
+    browser.page.goto(f"/jobs/{alone.job}/more")
+    browser.page.locator("[name=text]").fill("Once")
+    browser.page.get_by_role("button", name="Keep the note").click()
+    until(browser.page, f"async () => (await ({READ})(['events', null])).some(({{ kind }}) => kind === 'noted')")
+    browser.stop_workers()
+    browser.page.evaluate("window.loseIt()")
+    expect(browser.page.locator("[data-step]")).to_be_visible()
+    assert len(fetched) == 1
+    assert notes(alone) == ["Once"]
 
 
 def test_a_tap_that_is_refused_says_why_on_its_page(alone: Alone, fetched: list[Request]) -> None:
