@@ -1,5 +1,7 @@
 """What a tap makes of a job: each kind of step, the guard, undo, pause, trouble and the end."""
 
+from dataclasses import replace
+
 import pytest
 
 from tests.sheets import APPRENTICE, SUPERVISOR, Hands, checked, every_kind
@@ -44,6 +46,24 @@ def test_every_scan_is_an_event_and_the_last_pair_ends_the_step() -> None:
     assert hands.state.current == "work/tyre"
     assert hands.state.step("work/hang").wrong_scans == 2
     assert sum(event.kind == "scanned" for event in hands.events) == 7
+
+
+@pytest.mark.parametrize("pairs", [2, 3])
+def test_a_pair_that_two_phones_have_placed_is_one_pair_and_every_other_is_still_asked_for(pairs: int) -> None:
+    hands = Hands()
+    middle = {"target": "board-left", "spot": "arm-right"}
+    (hang,) = (step for step in hands.sheet["steps"] if step["id"] == "work/hang")
+    hang["pairs"] = [*hang["pairs"], middle][:pairs]
+    hands.to("hang")
+    for text in ("BAY.T.L1.", "BAY.S.SL."):
+        hands.tap("scan", text=checked(text))
+    for event in hands.events[-2:]:  # another phone scanned the same, before it had heard of it
+        hands.events.append(replace(event, id=f"{event.id} too", device="c"))
+    assert [one["pair"] for one in hands.state.step("work/hang").placed] == [0]
+    hands.tap("scan", text=checked("BAY.T.R1."))
+    after = hands.tap("scan", text=checked("BAY.S.SR."))
+    assert [one["pair"] for one in after.step("work/hang").placed] == [0, 1]
+    assert (after.current == "work/hang") == (pairs == 3)
 
 
 def test_an_outside_reading_is_not_the_end_and_no_repeat_of_the_next() -> None:

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import asdict, dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 from random import Random
@@ -72,8 +73,11 @@ def agree(mirror: Mirror, played: Played) -> None:
     assert same(found["state"], plain(played.state))
 
 
-def random_history(dice: Random, sheet: Sheet, length: int) -> Played:
-    """Two phones at one job: right taps, wrong taps, taps on old pages and the same tap twice, clocks that jump."""
+def random_history(dice: Random, sheet: Sheet, length: int, unheard: float = 0.0) -> Played:
+    """Two phones at one job: right taps, wrong taps, taps on old pages and the same tap twice, clocks that jump.
+
+    `unheard`: how often the next event is one of a phone that has not heard of the latest ones.
+    """
     phones = {name: Phone(f"boot-{name}", dice.uniform(0, 1e6), 0.0) for name in "ab"}
     played = Played(sheet, [], [], [], fold(sheet, []))
     earlier, last = [played.state], {"do": "confirm"}
@@ -90,6 +94,13 @@ def random_history(dice: Random, sheet: Sheet, length: int) -> Played:
             dice.choice((TECHNICIAN, TECHNICIAN, APPRENTICE, SUPERVISOR, None)),
             dice.choice((SUPERVISOR, SUPERVISOR, TECHNICIAN, None)),
         )
+        if unheard and dice.random() < unheard:
+            old = dice.choice(earlier[-6:])
+            with suppress(BaybookError):
+                draft = act(sheet, old, form(old, wanted(dice, sheet, old)), moment)
+                keep(played, None, None, phones["b"].clock(), "b", draft)
+                earlier = [*earlier, played.state]
+            continue
         later = phones[name] if dice.random() < 0.5 else phones[name].after(dice.uniform(0, 0.9), dice)
         keep(played, given, moment, later.clock(), name)
         earlier, last = [*earlier, played.state], given

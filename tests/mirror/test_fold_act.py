@@ -11,6 +11,7 @@ from tests.mirror.playing import Played, agree, keep, plain, random_history
 from tests.mirror.taps import form, some_sheet
 from tests.sheets import SUPERVISOR, Hands, every_kind
 from webapp.core.act import Draft
+from webapp.core.crossing import crossings
 from webapp.core.events import KINDS
 from webapp.core.fold import fold
 
@@ -30,6 +31,15 @@ def histories(seed: int) -> list[Played]:
 def test_any_taps_are_decided_folded_and_shown_alike(mirror: Mirror, seed: int) -> None:
     for played in histories(seed):
         agree(mirror, played)
+
+
+def test_any_taps_are_decided_alike_where_another_phone_worked_unheard(mirror: Mirror) -> None:
+    dice, twice = Random("unheard"), 0
+    for _ in range(120):
+        played = random_history(dice, some_sheet(dice), 40, unheard=0.25)
+        agree(mirror, played)
+        twice += len(crossings(played.sheet, played.events)) > 0
+    assert twice > 60
 
 
 def test_a_countersign_is_taken_for_a_repeat_alike(mirror: Mirror) -> None:

@@ -1,7 +1,8 @@
 /**
  * scan: labels read one after the other.
  *
- * Every scan, right or wrong, is an event; the step is done when every pair is placed.
+ * Every scan, right or wrong, is an event; the step is done when every pair is placed. Where two phones have placed the
+ * same pair unheard of each other, the later one counts, and it is one pair still.
  */
 
 import { BadInput } from "../errors.js";
@@ -36,7 +37,7 @@ export function record(step, was, given, moment) {
   };
   if (!found.placed) return ["scanned", data];
   const placed = { ...data, placed: found.placed, pair: which(step, was, found.placed, moment) };
-  if (was.placed.length + 1 < step.pairs.length) return ["scanned", placed];
+  if (new Set(was.placed.map((one) => one.pair)).size + 1 !== step.pairs.length) return ["scanned", placed];
   return ["scanned", { ...placed, complete: true, held: heldAfter(step, moment) }];
 }
 
@@ -65,7 +66,7 @@ export function settle(_step, was, event) {
     scanned: { text, verdict, next, in_hand },
     holding,
     wrong_scans: was.wrong_scans + wrong,
-    placed: placed ? [...was.placed, { ...placed, pair }] : was.placed,
+    placed: placed ? [...was.placed.filter((one) => one.pair !== pair), { ...placed, pair }] : was.placed,
   };
   return complete ? ended(now, event) : now;
 }

@@ -1,6 +1,7 @@
 """scan: labels read one after the other.
 
-Every scan, right or wrong, is an event; the step is done when every pair is placed.
+Every scan, right or wrong, is an event; the step is done when every pair is placed. Where two phones have placed the
+same pair unheard of each other, the later one counts, and it is one pair still.
 """
 
 from typing import Any
@@ -38,7 +39,7 @@ def record(step: dict[str, Any], was: StepState, given: dict[str, str], moment: 
     }
     if found.placed:
         data |= {"placed": found.placed, "pair": _which(step, was, found.placed, moment)}
-        if len(was.placed) + 1 == len(pairs):
+        if len({one["pair"] for one in was.placed}) + 1 == len(pairs):
             data |= {"complete": True, "held": held_after(step, moment)}
     return "scanned", data
 
@@ -56,6 +57,9 @@ def settle(_step: dict[str, Any], was: StepState, event: Event) -> StepState:
     data = event.data
     scanned = {key: data[key] for key in ("text", "verdict", "next", "in_hand")}
     wrong = was.wrong_scans + (0 if data["verdict"] in ("match", "already-placed") else 1)
-    placed = (*was.placed, {**data["placed"], "pair": data["pair"]}) if data.get("placed") else was.placed
+    placed = was.placed
+    if data.get("placed"):
+        others = (one for one in placed if one["pair"] != data["pair"])
+        placed = (*others, {**data["placed"], "pair": data["pair"]})
     now = replace(was, scanned=scanned, holding=data["holding"], wrong_scans=wrong, placed=placed)
     return ended(now, event) if data.get("complete") else now
