@@ -129,7 +129,7 @@ def _start(browser: KeptBrowser, devtools: CDPSession, job: str) -> float:
 
 
 def _in_turn(short: Aboard, long: Aboard) -> tuple[list[float], list[float]]:
-    """Taps on a short journal and on a long one, each on a phone of its own; by turns, as the machine has other work."""
+    """Taps on a short journal and on a long one, each a phone's own; by turns, as the machine has other work."""
     few, many = list[float](), list[float]()
     for _ in range(SAMPLE // 2):
         few += _lengthened(*short, 2)
