@@ -34,6 +34,22 @@ STOCKED = """async () => {
 }"""
 
 
+def pair(page: Page) -> None:
+    """Pair the phone with a code that a supervisor makes on it, and wait until its own server answers."""
+    page.goto("/badge")
+    page.locator("[data-wedge]").fill(ADA.label)
+    page.locator("[data-wedge]").press("Enter")
+    page.wait_for_url("**/")
+    page.goto("/phone/pair")
+    page.get_by_role("button", name="Make a code").click()
+    code = page.locator("[data-code]").inner_text()
+    page.locator("[name=code]").fill(code)
+    page.locator("[name=name]").fill("Phone of bay 1")
+    page.get_by_role("button", name="Pair this phone").click()
+    page.wait_for_url("**/")
+    page.evaluate(CONTROLLED)
+
+
 class KeptBrowser:
     """One browser and its profile; `page` is the tab that is open now. Scripts' errors are gathered in `troubles`."""
 
@@ -98,19 +114,7 @@ class KeptBrowser:
         self.start()
 
     def pair(self) -> None:
-        """Pair the phone with a code that a supervisor makes on it, and wait until its own server answers."""
-        self.page.goto("/badge")
-        self.page.locator("[data-wedge]").fill(ADA.label)
-        self.page.locator("[data-wedge]").press("Enter")
-        self.page.wait_for_url("**/")
-        self.page.goto("/phone/pair")
-        self.page.get_by_role("button", name="Make a code").click()
-        code = self.page.locator("[data-code]").inner_text()
-        self.page.locator("[name=code]").fill(code)
-        self.page.locator("[name=name]").fill("Phone of bay 1")
-        self.page.get_by_role("button", name="Pair this phone").click()
-        self.page.wait_for_url("**/")
-        self.page.evaluate(CONTROLLED)
+        pair(self.page)
 
     def stock(self) -> None:
         """Wait until the phone has all that it takes to begin a job alone."""

@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import Page, expect
 
 from webapp.storage import devices
 from webapp.storage.engine import engine, writing
@@ -14,13 +14,23 @@ from webapp.storage.moments import instant
 
 from ..cast import TOMAS
 from .alone import READ, Alone
-from .kept import KeptBrowser
+from .kept import KeptBrowser, pair
 
 pytestmark = pytest.mark.browser
 
 
 def expect_truth(phone: Alone, word: str) -> None:
     expect(phone.page.locator(f"a[data-truth={word}]")).to_be_visible()
+
+
+def test_a_private_window_is_told_that_nothing_of_it_stays(page: Page) -> None:
+    """This browser context is off the record, as a private window is."""
+    pair(page)
+    page.goto("/phone/kept")
+    told = page.get_by_text("The browser has not promised to keep this")
+    expect(told).to_contain_text("In a private window everything")
+    page.get_by_role("button", name="Ask the browser to keep it").click()
+    expect(page.locator("[data-persist-refused]")).to_be_visible()
 
 
 def test_the_page_of_what_is_unsent_says_why_and_sends_when_asked(browser: KeptBrowser, alone: Alone) -> None:
