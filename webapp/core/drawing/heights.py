@@ -22,7 +22,7 @@ HIGH_MM = 1500.0
 """How high the sketch of the body is drawn."""
 
 MARGIN_MM = 350.0
-FLOOR_PX, TOP_PX = 12.0, 50.0
+FLOOR_PX, TOP_PX = 12.0, 56.0
 MOST = 0.085
 SIDE_PX = 52.0
 THIN_PX, OFF_PX = 2.5, 9.0
@@ -118,6 +118,7 @@ def _beside(edge_px: float, y: float) -> tuple[Spot, ...]:
 
 
 def _over(x: float, top: float) -> tuple[Spot, ...]:
-    """Over the target; near the sheet's edge from that edge inward."""
-    places = ((x, "middle"), (EDGE_PX, "start"), (PAGE_PX - EDGE_PX, "end"))
-    return tuple(Spot(at, top - 4, anchor, 150.0, "bottom") for at, anchor in places if abs(at - x) < 2 * SIDE_PX)
+    """Over the target, or higher, clear of the roof; near the sheet's edge from that edge inward."""
+    places = ((x, "middle"), (EDGE_PX + 2, "start"), (PAGE_PX - EDGE_PX - 2, "end"))
+    near = [(at, anchor) for at, anchor in places if abs(at - x) < 2 * SIDE_PX]
+    return tuple(Spot(at, top - 4 - lift, anchor, 150.0, "bottom") for lift in range(0, 40, 4) for at, anchor in near)
