@@ -44,7 +44,7 @@ def test_each_label_stands_with_its_wrong_scans_and_all_of_them(pages: FlaskClie
 
 def test_a_target_stands_with_how_long_it_takes_to_its_spot(pages: FlaskClient, history_engine: Engine) -> None:
     with session(history_engine) as db:
-        (board,) = db.exec(select(Item).where(Item.is_ == "camera-board-left", ~col(Item.name).contains("spare"))).all()
+        (item,) = db.exec(select(Item).where(Item.is_ == "camera-item-left", ~col(Item.name).contains("spare"))).all()
         rows = db.exec(
             select(EventRow).where(EventRow.kind == "scanned").order_by(EventRow.job, EventRow.server_seq)
         ).all()
@@ -52,13 +52,13 @@ def test_a_target_stands_with_how_long_it_takes_to_its_spot(pages: FlaskClient, 
     for row in rows:
         data = json.loads(row.data)
         if data.get("placed"):
-            hung = data["placed"]["target"] == board.code and data["placed"]["spot"] not in (None, board.home)
+            hung = data["placed"]["target"] == item.code and data["placed"]["spot"] not in (None, item.home)
             if hung and since and (since.job, since.boot) == (row.job, row.boot):
                 took.append(row.mono_s - since.mono_s)
             since = None
-        elif data["holding"] == board.code and since is None:
+        elif data["holding"] == item.code and since is None:
             since = row
-        elif data["holding"] != board.code:
+        elif data["holding"] != item.code:
             since = None
     shown = next(row for row in table(read(pages, ALL), say("times-kit-target")) if row[0] == board.name)
     assert (shown[2], int(shown[6])) == (minutes(float(np.median(took))), len(took))
