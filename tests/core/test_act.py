@@ -51,8 +51,8 @@ def test_every_scan_is_an_event_and_the_last_pair_ends_the_step() -> None:
 @pytest.mark.parametrize("pairs", [2, 3])
 def test_a_pair_that_two_phones_have_placed_is_one_pair_and_every_other_is_still_asked_for(pairs: int) -> None:
     hands = Hands()
-    middle = {"spot": "arm-right", "target": "board-left"}
     (hang,) = (step for step in hands.sheet["steps"] if step["id"] == "work/hang")
+    middle = hang["pairs"][0] | {"spot": "arm-right"}
     hang["pairs"] = [*hang["pairs"], middle][:pairs]
     hands.to("hang")
     for text in ("BAY.T.L1.", "BAY.S.SL."):

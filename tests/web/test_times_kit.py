@@ -44,7 +44,7 @@ def test_each_label_stands_with_its_wrong_scans_and_all_of_them(pages: FlaskClie
 
 def test_a_target_stands_with_how_long_it_takes_to_its_spot(pages: FlaskClient, history_engine: Engine) -> None:
     with session(history_engine) as db:
-        (item,) = db.exec(select(Item).where(Item.is_ == "camera-item-left", ~col(Item.name).contains("spare"))).all()
+        (item,) = db.exec(select(Item).where(Item.is_ == "camera-board-left", ~col(Item.name).contains("spare"))).all()
         rows = db.exec(
             select(EventRow).where(EventRow.kind == "scanned").order_by(EventRow.job, EventRow.server_seq)
         ).all()
@@ -60,7 +60,7 @@ def test_a_target_stands_with_how_long_it_takes_to_its_spot(pages: FlaskClient, 
             since = row
         elif data["holding"] != item.code:
             since = None
-    shown = next(row for row in table(read(pages, ALL), say("times-kit-target")) if row[0] == board.name)
+    shown = next(row for row in table(read(pages, ALL), say("times-kit-target")) if row[0] == item.name)
     assert (shown[2], int(shown[6])) == (minutes(float(np.median(took))), len(took))
 
 
