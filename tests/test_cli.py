@@ -72,6 +72,7 @@ def test_help_names_every_command() -> None:
         "verify",
         "backup",
         "backup-key",
+        "catch-up",
         "restore",
         "lint",
         "compute",

@@ -78,6 +78,23 @@ def rebuild_command(data: Path | None) -> None:
     made.dispose()
 
 
+@main.command("catch-up")
+@click.option(
+    "--data", type=click.Path(path_type=Path), default=None, help="Folder of the shop's data; else DATA, else ./data."
+)
+def catch_up_command(data: Path | None) -> None:
+    """Enter jobs that ended before there was a log, also while the shop is served, which does so when it begins."""
+    from webapp.config import settings
+    from webapp.storage import log
+    from webapp.storage.engine import engine
+    from webapp.storage.migrate import upgrade
+
+    made = engine(settings(data=data).database_url)
+    upgrade(made)
+    click.echo(f"{log.catch_up(made)} jobs were entered into the log.")
+    made.dispose()
+
+
 @main.command("verify")
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path, exists=True, dir_okay=False))
 @click.option(

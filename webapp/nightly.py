@@ -1,4 +1,4 @@
-"""The copy that a served shop makes of itself every day, in a process of its own."""
+"""What a served shop does by itself, in processes of their own: a copy every day, and late entries of its log."""
 
 import os
 import subprocess
@@ -20,12 +20,21 @@ def seconds_until(at: str, now: datetime) -> float:
 
 def copy_now(settings: Settings) -> str:
     """Run `baybook backup` and return what it said."""
+    return _run(settings, "backup", str(settings.backup_to))
+
+
+def _run(settings: Settings, *asked: str) -> str:
     env = os.environ | {"DATA": str(settings.data), "DATABASE_URL": settings.database_url}
     if settings.backup_key:
         env["BACKUP_KEY"] = str(settings.backup_key)
-    command = [sys.executable, "-m", "webapp.cli", "backup", str(settings.backup_to)]
+    command = [sys.executable, "-m", "webapp.cli", *asked]
     done = subprocess.run(command, env=env, stdin=subprocess.DEVNULL, capture_output=True, text=True, check=False)  # noqa: S603
     return (done.stdout or done.stderr).strip()
+
+
+def enter_late(settings: Settings) -> None:
+    """Run `baybook catch-up`: a shop with years of jobs from before there was a log takes minutes for it."""
+    _run(settings, "catch-up")
 
 
 def copy_daily(settings: Settings) -> None:

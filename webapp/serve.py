@@ -22,8 +22,8 @@ from webapp.config import Settings
 from webapp.core.errors import BadInput, BaybookError
 from webapp.greeting import greeting, warnings
 from webapp.library.load import load
-from webapp.nightly import copy_daily
-from webapp.storage import demo, engine
+from webapp.nightly import copy_daily, enter_late
+from webapp.storage import demo, engine, log
 from webapp.storage.migrate import upgrade
 
 # Python works on one core at a time, so there is a process for each of two cores, and one more that works while another
@@ -49,6 +49,7 @@ def run(settings: Settings, with_demo: bool) -> None:
     files = tls.serving(settings, tls.now()) if settings.https_port else None
     app = create_app(settings)
     said = [*warnings(settings, app.extensions["engine"]), greeting(settings)]
+    is_behind = log.is_behind(app.extensions["engine"])
     app.extensions["engine"].dispose()  # the servers' processes open connections of their own
     # The application is made once, here, where what is wrong can be said in one line; the servers' processes are forked
     # from this one, which has no threads yet that could hold a lock, and so have it at once.
@@ -57,6 +58,8 @@ def run(settings: Settings, with_demo: bool) -> None:
     os.register_at_fork(after_in_child=partial(signal.signal, signal.SIGTERM, signal.SIG_DFL))
     gc.freeze()  # what is here now stays to the end: nobody need look through it for garbage again and again
     server = _server(settings.host, settings.port)
+    if is_behind:
+        server.on_startup(Thread(target=enter_late, args=(settings,), daemon=True).start)
     if settings.backup_to:
         server.on_startup(Thread(target=copy_daily, args=(settings,), daemon=True).start)
     if files and settings.https_port:

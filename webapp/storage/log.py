@@ -11,6 +11,7 @@ from pathlib import Path
 
 from sqlalchemy import Engine, insert
 from sqlmodel import Session, col, func, select
+from sqlmodel.sql.expression import SelectOfScalar
 
 from webapp.core import merkle
 from webapp.core.evidence import Entry, Head, amendment_text, journal_digest
@@ -100,17 +101,24 @@ def newest_of(db: Session, job: str) -> LogEntry | None:
 
 def catch_up(engine: Engine) -> int:
     """Enter the jobs that ended before there was a log, in the order in which they did; return how many."""
-    entered = select(LogEntry.job)
-    late = select(Job.id).where(
-        col(Job.phase).in_(("finished", "abandoned")), col(Job.sheet).is_not(None), col(Job.id).not_in(entered)
-    )
     with session(engine) as db:
-        jobs = list(db.exec(late.order_by(col(Job.finished_at), col(Job.id))).all())
+        jobs = list(db.exec(_late().order_by(col(Job.finished_at), col(Job.id))).all())
     for begin in range(0, len(jobs), AT_A_TIME):
         with writing(engine) as db:
             for name in jobs[begin : begin + AT_A_TIME]:
                 enter(db, db.get_one(Job, name))
     return len(jobs)
+
+
+def is_behind(engine: Engine) -> bool:
+    """Whether there are such jobs."""
+    with session(engine) as db:
+        return db.exec(_late().limit(1)).first() is not None
+
+
+def _late() -> SelectOfScalar[str]:
+    over = col(Job.phase).in_(("finished", "abandoned")), col(Job.sheet).is_not(None)
+    return select(Job.id).where(*over, col(Job.id).not_in(select(LogEntry.job)))
 
 
 def head(db: Session, folder: Path, now: str) -> Head:

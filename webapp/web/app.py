@@ -11,7 +11,7 @@ from webapp.library.tongues import tongues
 from webapp.messages import say, sentence, tongue
 from webapp.paths import STATIC
 from webapp.storage import engine as storage
-from webapp.storage import log, own
+from webapp.storage import own
 from webapp.storage.migrate import upgrade
 from webapp.web import (
     backups,
@@ -51,7 +51,6 @@ def make_app(settings: Settings) -> Flask:
     )
     engine = storage.engine(settings.database_url)
     upgrade(engine)
-    log.catch_up(engine)
     with storage.session(engine) as held:
         journal = own.name_of(held)
     app.extensions |= {
