@@ -107,7 +107,7 @@ def test_texts_figures_and_refusals_read_the_same_on_both_sides(mirror: Mirror) 
     sayings = [
         ["part", {}],
         ["minutes", {"count": 12000}],
-        ["plan-area-text", {"length": 10.5, "width": 4.0, "ahead": 3.25, "behind": 0.0, "side": 1234.5}],
+        ["plan-area-text", {"length": 10.5, "width": 4.0, "ahead": 3.25, "behind": 0.0, "side": 1234.5, "unit": "m"}],
         ["advice-slide", {"length": "1.5 mm", "to": "left"}],
         ["measure-repeat", {"count": 12345}],
         ["limits-between", {"low": f"{MINUS}0.5", "high": "0.5", "unit": "°"}],

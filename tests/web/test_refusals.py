@@ -179,6 +179,7 @@ def pages_of(job: AtJob, items: list[Item]) -> list[str]:
         "vehicle": "orvane-wagon",
         "part": "about",
         "what": "steps",
+        "paper": "record",
         "digest": "0" * 16,
     }
     app = job.client.application

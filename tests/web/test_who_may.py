@@ -58,7 +58,7 @@ WHO: dict[str, tuple[str, ...]] = {
         "POST /jobs/<job_id>/plan",
         "GET /jobs/<job_id>/record",
         "GET /jobs/<job_id>/record.json",
-        "GET /jobs/<job_id>/<any(record, owner):what>.pdf",
+        "GET /jobs/<job_id>/<any(record, owner):paper>.pdf",
         "GET /jobs/<job_id>/owner",
         "POST /jobs/<job_id>/start",
         "GET /jobs/<job_id>/steps",
@@ -196,7 +196,7 @@ class Shop:
     def address(self, rule: str) -> str:
         coded = {"/kit": self.thing, "/people": NOOR.badge, "/times/learning": NOOR.badge}
         known = {
-            "job_id": self.job, "sha256": "0" * 64, "digest": "0" * 64, "number": "1", "what": "jobs",
+            "job_id": self.job, "sha256": "0" * 64, "digest": "0" * 64, "number": "1", "what": "jobs", "paper": "owner",
             "system": "android", "vehicle": self.vehicle, "calibration": "forward-camera-static",
             "section": "vehicle-ready", "step": "walk-round", "part": self.part, "filename": "css/baybook.css",
             "name": "vehicle-ready/walk-round" if "/steps/" in rule else self.phone,

@@ -126,8 +126,9 @@ def _shape(line: int, text: str, unit: Unit) -> tuple[str, list[list[float]]]:
         figures = re.findall("[^ \t]+", corner)
         if len(figures) != 2:
             such = "inches" if unit == INCHES else "mm"
-            what = f"{shown(corner.strip())} must be two numbers in {such}, forward and to the left"
-            raise BadInput("bay-plan", "plan", f"plan: line {line}, {what}")
+            seen = shown(corner.strip())
+            what = f"plan: line {line}, {seen} must be two numbers in {such}, forward and to the left"
+            raise BadInput("bay-plan", "plan", what)
         corners.append([read(figure, "plan", BAY_MM, unit) for figure in figures])
     if line > 1 and not name.strip():
         raise BadInput("bay-plan", "plan", f"plan: line {line} has no name; write it first, such as Pillar: 0 900; …")

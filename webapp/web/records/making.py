@@ -27,8 +27,8 @@ FOLDER = "records"
 MOST_KEPT = 200
 
 
-@pages.get("/jobs/<job_id>/<any(record, owner):what>.pdf")
-def show_pdf(job_id: str, what: str) -> Response:
+@pages.get("/jobs/<job_id>/<any(record, owner):paper>.pdf")
+def show_pdf(job_id: str, paper: str) -> Response:
     """The PDF; or a page that says how far it is and asks again."""
     with db.session() as held:
         job = jobs.job_of(held, job_id)
@@ -36,16 +36,16 @@ def show_pdf(job_id: str, what: str) -> Response:
         name = log.name_of(entry) if entry else ""
     if not name:
         raise Conflict("job-not-ended", "job", f"job={shown(job_id)} has not ended, so there is no record to print yet")
-    path = db.settings().data / FOLDER / f"{name}-{what}-{tongue().code}.pdf"
+    path = db.settings().data / FOLDER / f"{name}-{paper}-{tongue().code}.pdf"
     if path.is_file():
-        return send_file(path, download_name=f"{what}-{job.repair_order or job_id}.pdf", max_age=0)
+        return send_file(path, download_name=f"{paper}-{job.repair_order or job_id}.pdf", max_age=0)
     failed = path.with_suffix(".failed")
     why = failed.read_text() if failed.is_file() else ""
     if why:
         failed.unlink(missing_ok=True)  # the next look tries again
     elif not _being_made(path):
-        _begin(path, job_id, what, db.settings())
-    page = render_template("records/making.html", job=job, what=what, step=_step(path), steps=STEPS, why=why)
+        _begin(path, job_id, paper, db.settings())
+    page = render_template("records/making.html", job=job, paper=paper, step=_step(path), steps=STEPS, why=why)
     return Response(page, 500) if why else Response(page, 202, {"Refresh": "1"})  # the browser asks again by itself
 
 
@@ -65,12 +65,12 @@ def _step(path: Path) -> int:
     return 0
 
 
-def _begin(path: Path, job_id: str, what: str, shop: Settings) -> None:
+def _begin(path: Path, job_id: str, paper: str, shop: Settings) -> None:
     """Start `baybook record`, which goes on by itself. Two that start at once: the second finds the lock and ends."""
     path.parent.mkdir(mode=0o700, exist_ok=True)
     _prune(path.parent)
     command = [sys.executable, "-m", "webapp.cli", "record", job_id, str(path), "--language", tongue().code]
-    command += ["--owner"] if what == "owner" else []
+    command += ["--owner"] if paper == "owner" else []
     env = os.environ | {"DATA": str(shop.data), "DATABASE_URL": shop.database_url, "PROCEDURES": str(shop.procedures)}
     quiet: dict[str, Any] = dict.fromkeys(("stdin", "stdout", "stderr"), subprocess.DEVNULL)
     made = subprocess.Popen(command, env=env, start_new_session=True, **quiet)  # noqa: S603 - our own command
