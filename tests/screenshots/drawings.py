@@ -129,4 +129,4 @@ def main(folder: Path, names: tuple[str, ...] = VEHICLES) -> None:
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]), tuple(sys.argv[2:]) or VEHICLES)
+    main(Path(sys.argv[1]).resolve(), tuple(sys.argv[2:]) or VEHICLES)
