@@ -54,8 +54,10 @@ def _checked(path: Path, by: Key) -> dict[str, Any]:
         if data.startswith(b"%PDF-"):
             data, found = opened(data, by.key)
         given = json.loads(data)
-        found += check(given, by.made)
-        about = json.loads(given["entry"])
+        damaged = check(given, by.made)
+        found += damaged
+        if all(one.code != "entry-damaged" for one in damaged):
+            about = json.loads(given["entry"])
     except BaybookError as error:
         found.append(Finding(error.code, error.field, error.message))
     except (OSError, ValueError, RecursionError) as error:

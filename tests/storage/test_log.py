@@ -187,7 +187,17 @@ FORGERIES: list[tuple[Callable[[Record], Any], str]] = [
     (lambda record: record.update(number=record["number"] ^ 1), "entry-not-in-log"),
     (lambda record: record["path"].pop(), "entry-not-in-log"),
     (lambda record: record["path"].__setitem__(0, "no hash"), "entry-not-in-log"),
-    (lambda record: record.update(entry="{}"), "entry-damaged"),
+    *(
+        (lambda record, text=text: record.update(entry=text), "entry-damaged")
+        for text in ("{}", "[1]", "3", "no entry")
+    ),
+    (lambda record: record["lines"].__setitem__(2, 7), "event-damaged"),
+    (lambda record: record["photos"].update(dict.fromkeys(record["photos"], 7)), "photo-changed"),
+    (lambda record: record["sheet"].update(steps=7), "sheet-changed"),
+    (lambda record: record.update(amendments=[7, {}]), "amendment-damaged"),
+    (lambda record: record["head"].update(root="no root"), "entry-not-in-log"),
+    (lambda record: record.update(number=-1), "entry-not-in-log"),
+    (lambda record: record.update(path=[7]), "entry-not-in-log"),
     (other_sheet, "sheet-changed"),
     (other_root, "head-signature"),
     (own_log, "head-signature"),
