@@ -25,6 +25,7 @@ PAGES += (
     "storage/codes",
     "storage/kit",
     "storage/people",
+    "storage/pins",
     "storage/specs",
 )
 PAGES += ("storage/trouble", "sync/decisions", "web/jobs", "web/kit", "web/labels", "web/language", "web/people")

@@ -11,7 +11,7 @@ import time
 import urllib.request
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from datetime import timedelta
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -22,9 +22,10 @@ from tests.browser.shop import free_port
 from webapp import address, certificates, tls
 from webapp.config import Settings, settings
 from webapp.core.errors import BadInput
-from webapp.greeting import greeting, warnings
+from webapp.core.procedure import Library
+from webapp.greeting import first_code, greeting, warnings
 from webapp.serve import PROCESSES
-from webapp.storage import devices
+from webapp.storage import demo, devices
 from webapp.storage.engine import writing
 
 PATIENCE_S = 60
@@ -209,6 +210,17 @@ def test_an_address_that_strands_nobody_is_kept(shop: Settings, engine: Engine) 
     assert address.kept(shop.data) == "https://shop.example:8443"
     assert "https://shop.example:8443/" in greeting(later := settings({}, data=shop.data))
     assert "shop.example" in address.names(later)
+
+
+def test_the_terminal_tells_the_first_code_of_a_shop_that_nobody_can_sign_for(
+    shop: Settings, engine: Engine, library: Library
+) -> None:
+    (told,) = first_code(shop, engine)
+    assert (shop.data / "first-code").read_text() in told
+    assert first_code(shop, engine) == [told]
+    with writing(engine) as db:
+        demo.load(db, library.catalogue, date(2026, 3, 2))
+    assert first_code(shop, engine) == []
 
 
 def test_the_first_phone_that_is_paired_over_https_decides_the_address(shop: Settings) -> None:

@@ -11,6 +11,7 @@ from webapp.address import Address, address_of
 from webapp.config import Settings
 from webapp.messages import say
 from webapp.storage import engine as storage
+from webapp.storage import first
 from webapp.storage.devices import stranded
 
 
@@ -27,6 +28,15 @@ def greeting(settings: Settings) -> str:
     if root := tls.root_of(settings):
         lines.append(say("serve-fingerprint", fingerprint=certificates.fingerprint(root)))
     return "\n".join(lines)
+
+
+def first_code(settings: Settings, engine: Engine) -> list[str]:
+    """The way into a shop in which there is nobody yet who could sign for anybody."""
+    with storage.session(engine) as db:
+        if not first.is_new(db):
+            return []
+    code, address = first.first_code(settings.data), f"{address_of(settings).plain}/people/new"
+    return [say("serve-first", code=code, address=address)]
 
 
 def warnings(settings: Settings, engine: Engine) -> list[str]:

@@ -20,7 +20,7 @@ from granian.log import LogLevels
 from webapp import create_app, tls
 from webapp.config import Settings
 from webapp.core.errors import BadInput, BaybookError
-from webapp.greeting import greeting, warnings
+from webapp.greeting import first_code, greeting, warnings
 from webapp.library.load import load
 from webapp.nightly import copy_daily, enter_late
 from webapp.storage import demo, engine, log
@@ -48,9 +48,10 @@ def run(settings: Settings, with_demo: bool) -> None:
         fill_demo(settings, HISTORY_JOBS, 1)
     files = tls.serving(settings, tls.now()) if settings.https_port else None
     app = create_app(settings)
-    said = [*warnings(settings, app.extensions["engine"]), greeting(settings)]
-    is_behind = log.is_behind(app.extensions["engine"])
-    app.extensions["engine"].dispose()  # the servers' processes open connections of their own
+    made = app.extensions["engine"]
+    said = [*warnings(settings, made), greeting(settings), *first_code(settings, made)]
+    is_behind = log.is_behind(made)
+    made.dispose()  # the servers' processes open connections of their own
     # The application is made once, here, where what is wrong can be said in one line; the servers' processes are forked
     # from this one, which has no threads yet that could hold a lock, and so have it at once.
     set_start_method("fork", force=True)

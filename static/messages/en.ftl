@@ -611,6 +611,8 @@ people-add-button = Add
 people-back = Everybody
 people-empty = Nobody is here yet. Add the manager first.
 people-first = There is nobody yet who could sign. Add a supervisor or a manager with a PIN first: from then on every change here is signed.
+people-first-code = First code
+people-first-code-help = The server's terminal shows it when it starts. It is good once.
 role-technician = technician
 role-apprentice = apprentice
 role-supervisor = supervisor
@@ -1369,6 +1371,7 @@ pair-ask = A supervisor or a manager scans their badge and makes the code on thi
 ## serve
 serve-secure = For phones that trust this shop: { $address } · how they come to: { $guide }
 serve-fingerprint = SHA-256 of the shop's authority, to be compared on each phone: { $fingerprint }
+serve-first = This shop has nobody yet who could sign. Add its manager at { $address } with the first code { $code }
 serve-strands = Take care: phones were paired at { $old }, and this start uses { $address }. What they have not sent stays behind there: { $phones }. Start with the old ADDRESS and HTTPS_PORT, let them send everything, then pair them anew.
 serve-elsewhere = Take care: the shop's address { $address } is none of this machine's ({ $own }), so phones do not find it. Give the machine that address again, or set ADDRESS.
 

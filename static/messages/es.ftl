@@ -611,6 +611,8 @@ people-add-button = Añadir
 people-back = Todas las personas
 people-empty = Todavía no hay nadie. Añada primero al responsable.
 people-first = Todavía no hay nadie que pueda firmar. Añada primero a un supervisor o responsable con PIN: desde entonces, cada cambio de aquí se firma.
+people-first-code = Código inicial
+people-first-code-help = El terminal del servidor lo muestra al arrancar. Sirve una sola vez.
 role-technician = técnico
 role-apprentice = aprendiz
 role-supervisor = supervisor
@@ -1369,6 +1371,7 @@ pair-ask = Un supervisor o un responsable escanea su credencial y hace el códig
 ## serve
 serve-secure = Para teléfonos que confían en este taller: { $address } · cómo se llega a ello: { $guide }
 serve-fingerprint = SHA-256 de la autoridad del taller, para compararla en cada teléfono: { $fingerprint }
+serve-first = Este taller aún no tiene a nadie que pueda firmar. Añada a su responsable en { $address } con el código inicial { $code }
 serve-strands = Cuidado: hay teléfonos emparejados en { $old }, y este arranque usa { $address }. Lo que no han enviado se queda allí: { $phones }. Arranque con los ADDRESS y HTTPS_PORT anteriores, deje que lo envíen todo y emparéjelos de nuevo.
 serve-elsewhere = Cuidado: la dirección del taller { $address } no es de esta máquina ({ $own }), así que los teléfonos no la encuentran. Devuelva esa dirección a la máquina o fije ADDRESS.
 

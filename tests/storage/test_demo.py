@@ -11,6 +11,7 @@ from webapp.library.load import load as load_library
 from webapp.paths import PROCEDURES
 from webapp.storage import demo, kit, people
 from webapp.storage.engine import session, writing
+from webapp.storage.pins import check_pin
 
 TODAY = date(2026, 3, 2)
 INSTRUMENTS = {is_ for is_, _name, accuracy in demo.TOOLS if accuracy}
@@ -53,8 +54,9 @@ def test_everybody_of_the_cast_is_there_with_the_pin_that_the_readme_states(
         demo.load(db, catalogue, TODAY)
         there = [(one.code, one.name, one.role) for one in people.everyone(db)]
         assert sorted(there) == sorted((one.badge, one.name, one.role) for one in CAST)
-        for one in (ADA, TOMAS):
-            assert people.check_pin(people.person(db, one.badge), one.pin)
+        crew = [(people.person(db, one.badge), one.pin) for one in (ADA, TOMAS)]
+    for person, pin in crew:
+        assert check_pin(engine, person, pin, "here", "2026-03-02T08:00:00.000Z")
 
 
 def test_it_comes_out_the_same_every_time_and_is_loaded_once(engine: Engine, catalogue: Catalogue) -> None:

@@ -7,7 +7,7 @@ import pytest
 from sqlalchemy.engine import Engine
 from sqlmodel import Session
 
-from webapp.core.errors import BadInput, Conflict, NotAllowed, NotFound
+from webapp.core.errors import BadInput, Conflict, NotFound
 from webapp.storage import kit, people
 from webapp.storage.engine import session, writing
 
@@ -65,38 +65,6 @@ def test_a_badge_and_a_thing_never_share_a_code(db: Session) -> None:
     kit.add_item(db, "bay", "bay", "Bay 1", code="B-1")
     with pytest.raises(Conflict, match="code='B-1' is on another label already"):
         people.add_person(db, "Mira", "technician", code="b-1")
-
-
-def test_a_pin_is_kept_as_a_hash_only(db: Session) -> None:
-    made = people.add_person(db, "Mira", "supervisor", "2468")
-    assert made.pin_hash is not None
-    assert made.pin_hash.startswith("$argon2id$")
-    assert people.check_pin(made, "2468")
-    assert not people.check_pin(made, "2469")
-    people.set_pin(db, made.code, "13572468")
-    assert not people.check_pin(made, "2468")
-    assert people.check_pin(made, "13572468")
-
-
-def test_who_has_no_pin_or_has_left_passes_with_none(db: Session) -> None:
-    without = people.add_person(db, "Mira", "supervisor")
-    left = people.add_person(db, "Jonas", "supervisor", "2468")
-    people.change_person(db, left.code, name="Jonas", role="supervisor", active=False)
-    assert not people.check_pin(without, "")
-    assert not people.check_pin(left, "2468")
-
-
-def test_after_five_wrong_pins_in_a_row_the_pin_rests_for_a_minute(db: Session) -> None:
-    made = people.add_person(db, "Mira", "supervisor", "2468")
-    for tried in range(5):
-        assert not people.check_pin(made, "0000", now_s=tried)
-    with pytest.raises(NotAllowed) as refused:
-        people.check_pin(made, "2468", now_s=5)
-    assert refused.value.code == "pin-rests"
-    assert "was wrong 5 times; wait 59 s" in refused.value.message
-    assert people.check_pin(made, "2468", now_s=64.5)
-    assert not people.check_pin(made, "0000", now_s=65)  # the count begins anew
-    assert people.check_pin(made, "2468", now_s=66)
 
 
 def test_who_left_is_listed_last(engine: Engine) -> None:

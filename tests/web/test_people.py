@@ -8,9 +8,12 @@ from sqlalchemy.engine import Engine
 from tests.cast import ADA, CAST, ILYA, NOOR, TOMAS, scan_badge
 from webapp.config import Settings
 from webapp.storage import people
-from webapp.storage.engine import session
+from webapp.storage.engine import session, writing
+from webapp.storage.first import first_code
+from webapp.storage.pins import check_pin
 from webapp.storage.tables import Person
 
+NOW = "2026-03-02T08:00:00.000Z"
 MIRA = {"name": "Mira Lindqvist", "role": "technician", "your_pin": ADA.pin}
 
 
@@ -93,9 +96,9 @@ def test_a_new_pin_counts_at_once_and_an_empty_one_leaves_the_old(client: FlaskC
     scan_badge(client, TOMAS)
     sent = {"name": ADA.name, "role": ADA.role, "active": "yes", "your_pin": TOMAS.pin}
     client.post(f"/people/{ADA.badge}", data=sent)
-    assert people.check_pin(everyone(demo_engine)[ADA.name], ADA.pin)
+    assert check_pin(demo_engine, everyone(demo_engine)[ADA.name], ADA.pin, "here", NOW)
     client.post(f"/people/{ADA.badge}", data=sent | {"pin": "97531"})
-    assert people.check_pin(everyone(demo_engine)[ADA.name], "97531")
+    assert check_pin(demo_engine, everyone(demo_engine)[ADA.name], "97531", "here", NOW)
 
 
 def test_a_bad_new_pin_changes_nothing_else_either(client: FlaskClient, demo_engine: Engine) -> None:
@@ -115,9 +118,9 @@ def test_a_badge_is_shown_to_supervisors_and_managers_only(client: FlaskClient) 
 
 
 def test_the_first_one_of_a_new_shop_must_be_able_to_sign_and_signs_from_then_on(
-    new_shop: FlaskClient, engine: Engine
+    new_shop: FlaskClient, engine: Engine, shop: Settings
 ) -> None:
-    boss = {"name": "Greta Holm", "role": "manager", "pin": "8642"}
+    boss = {"name": "Greta Holm", "role": "manager", "pin": "8642", "first_code": first_code(shop.data)}
     refused = new_shop.post("/people/new", data=boss | {"role": "technician", "pin": ""})
     assert refused.status_code == 400
     assert "cannot be the first one" in refused.text
@@ -127,3 +130,43 @@ def test_the_first_one_of_a_new_shop_must_be_able_to_sign_and_signs_from_then_on
     assert new_shop.post("/people/new", data=MIRA).status_code == 403
     assert new_shop.post("/people/new", data=MIRA | {"your_pin": "8642"}).status_code == 303
     assert sorted(everyone(engine)) == ["Greta Holm", "Mira Lindqvist"]
+
+
+@pytest.mark.parametrize("code", ["", "AAAAAAAAAA", "é"])
+def test_nobody_becomes_the_manager_of_a_new_shop_by_coming_first(
+    new_shop: FlaskClient, engine: Engine, shop: Settings, code: str
+) -> None:
+    boss = {"name": "Greta Holm", "role": "manager", "pin": "8642", "first_code": code}
+    answer = new_shop.post("/people/new", data=boss)
+    assert answer.status_code == 403
+    assert "first_code is not the one of this shop" in answer.text
+    assert everyone(engine) == {}
+    assert first_code(shop.data) not in answer.text
+
+
+def test_the_first_code_is_typed_as_people_type_and_is_good_once(
+    new_shop: FlaskClient, engine: Engine, shop: Settings
+) -> None:
+    code = first_code(shop.data)
+    assert (shop.data / "first-code").stat().st_mode & 0o077 == 0
+    boss = {"name": "Greta Holm", "role": "manager", "pin": "8642", "first_code": f" {code[:5].lower()}-{code[5:]} "}
+    assert new_shop.post("/people/new", data=boss).status_code == 303
+    assert not (shop.data / "first-code").exists()
+    with writing(engine) as db:  # the only one who could sign leaves
+        (only,) = people.everyone(db)
+        people.change_person(db, only.code, name=only.name, role=only.role, active=False)
+    assert new_shop.post("/people/new", data=boss | {"name": "Somebody"}).status_code == 403
+    assert new_shop.post("/people/new", data=boss | {"first_code": first_code(shop.data)}).status_code == 303
+    assert first_code(shop.data) != code
+
+
+def test_a_person_of_a_shop_that_nobody_can_sign_for_is_not_changed_without_the_code(
+    new_shop: FlaskClient, engine: Engine, shop: Settings
+) -> None:
+    with writing(engine) as db:
+        mira = people.add_person(db, "Mira", "manager").code
+    sent = {"name": "Mira", "role": "manager", "active": "yes", "pin": "8642"}
+    assert new_shop.post(f"/people/{mira}", data=sent).status_code == 403
+    assert not everyone(engine)["Mira"].pin_hash
+    assert new_shop.post(f"/people/{mira}", data=sent | {"first_code": first_code(shop.data)}).status_code == 303
+    assert everyone(engine)["Mira"].pin_hash

@@ -1,30 +1,22 @@
 """The people of the shop: a badge says who, a PIN says that it is really them."""
 
 import json
-import re
 from collections.abc import Sequence
 from functools import lru_cache
-from math import ceil
-from time import monotonic
 
-from argon2 import PasswordHasher
-from argon2.exceptions import VerifyMismatchError
 from sqlalchemy import bindparam, update
 from sqlmodel import Session, col, select
 
-from webapp.core.errors import BadInput, NotAllowed, NotFound, shown
+from webapp.core.errors import BadInput, NotFound, shown
 from webapp.core.kinds import common as core
 from webapp.core.short import chosen
 from webapp.storage.codes import free_code, new_code
 from webapp.storage.direct import Direct
+from webapp.storage.pins import hash_pin
 from webapp.storage.tables import ROLES, Person
 
 BADGE_LENGTH = 6
-TRIES = 5
-REST_S = 60.0
-"""After so many wrong PINs in a row a badge's PIN rests so long: nobody gets through 10,000 of them in an afternoon."""
 NAME_CHARACTERS = 60
-PIN = re.compile(r"[0-9]{4,8}")
 _at_work = Direct(
     select(Person.code, Person.role, Person.name, Person.short).where(
         Person.code == bindparam("badge"), col(Person.active)
@@ -73,7 +65,7 @@ def add_person(db: Session, name: str, role: str, pin: str = "", code: str = "")
     Raises BadInput (`person-name`, `person-role`, `person-pin`, `label-code`) or Conflict (`code-taken`).
     """
     badge = free_code(db, code) if code else new_code(db, "", length=BADGE_LENGTH)
-    added = Person(code=badge, name=_name(name), role=_role(role), pin_hash=_hash(pin) if pin else None)
+    added = Person(code=badge, name=_name(name), role=_role(role), pin_hash=hash_pin(pin) if pin else None)
     db.add(added)
     db.flush()
     return added
@@ -119,56 +111,11 @@ def read_of(column: str) -> tuple[str, ...]:
 def set_pin(db: Session, code: str, pin: str) -> None:
     """Give somebody a new PIN. Raises NotFound (`badge-unknown`) or BadInput (`person-pin`)."""
     found = person(db, code)
-    found.pin_hash = _hash(pin)
+    found.pin_hash = hash_pin(pin)
     db.add(found)
 
 
-def check_pin(person: Person, pin: str, now_s: float | None = None) -> bool:
-    """Whether the PIN is that person's; never for somebody without a PIN or no longer active. Takes about 50 ms.
-
-    `now_s` is the reading of a clock that never jumps. Raises NotAllowed (`pin-rests`) after five wrong ones in a row.
-    """
-    now_s = monotonic() if now_s is None else now_s
-    wrong, since_s = _wrong.get(person.code, (0, now_s))
-    if wrong >= TRIES and now_s < since_s + REST_S:
-        what = (
-            f"pin was wrong {wrong} times; wait {ceil(since_s + REST_S - now_s)} s, or ask somebody else to countersign"
-        )
-        raise NotAllowed("pin-rests", "pin", what)
-    right = person.active and person.pin_hash is not None and _fits(person.pin_hash, pin)
-    if right:
-        _wrong.pop(person.code, None)
-    else:
-        _wrong[person.code] = (wrong + 1, now_s)
-    return right
-
-
 _seen: dict[str, core.Person] = {}
-
-# Counted in memory, not in the database: a wrong PIN drops the transaction in which it was asked for. Each process of
-# the server counts for itself, so that a badge has as many times the tries as there are processes; never more.
-_wrong: dict[str, tuple[int, float]] = {}
-
-
-def _fits(pin_hash: str, pin: str) -> bool:
-    try:
-        return _hasher().verify(pin_hash, pin)
-    except VerifyMismatchError:
-        return False
-
-
-@lru_cache
-def _hasher() -> PasswordHasher:
-    # argon2id with 19 MiB, two passes and one lane: a small shop computer countersigns without a wait. No cost would
-    # protect a PIN of a few digits whose hash was stolen; against guessing on the page there is the rest.
-    return PasswordHasher(time_cost=2, memory_cost=19 * 1024, parallelism=1)
-
-
-def _hash(pin: str) -> str:
-    if not PIN.fullmatch(pin):
-        # The PIN itself is not quoted back: a message may be read by others.
-        raise BadInput("person-pin", "pin", "pin must be 4 to 8 digits")
-    return _hasher().hash(pin)
 
 
 def _name(text: str) -> str:

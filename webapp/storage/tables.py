@@ -48,6 +48,17 @@ class Fact(SQLModel, table=True):
     value: str
 
 
+class PinTry(SQLModel, table=True):
+    """How often in a row a person's PIN was wrong on one phone, and until when it may not be tried there again."""
+
+    __tablename__ = "pin_try"
+
+    phone: str = Field(primary_key=True)
+    person: str = Field(primary_key=True)
+    wrong: int = 0
+    rests_until: str | None = None
+
+
 class Item(SQLModel, table=True):
     """One labelled thing of the kit. `is` names its kind of target or spot, a word of the catalogue in procedures."""
 

@@ -98,8 +98,9 @@ def _paired(db: Session, body: bytes = b"") -> Sender:
 
 def shop_now(db: Session, batch: Batch | None = None, by: str | None = None, why: str | None = None) -> Shop:
     crew = {one.code: Person(one.code, one.role, one.name) for one in people.everyone(db) if one.active}
-    pins = wrong_pins(db, batch, _settings().data) if batch else {}
-    return Shop(moment.now(), kit(db), crew, _settings().photos, pins, by, why)
+    now = moment.now()
+    pins = wrong_pins(db, batch, _settings().data, now) if batch else {}
+    return Shop(now, kit(db), crew, _settings().photos, pins, by, why)
 
 
 @exchange.post("/pair")

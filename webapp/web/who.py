@@ -1,11 +1,17 @@
 """Who is working: the badge in the session's cookie."""
 
+import secrets
+
 from flask import g, session
 from sqlmodel import Session
 
 from webapp.core.kinds.common import Person
-from webapp.storage import people
-from webapp.web import db
+from webapp.storage import people, pins, tables
+from webapp.web import db, moment
+
+ELSEWHERE = "elsewhere"
+"""Where a PIN is tried in a browser in which that person never gave the right one: these count as one phone."""
+MOST_KNOWN = 40
 
 
 def current_person() -> Person | None:
@@ -34,3 +40,16 @@ def set_person(code: str | None) -> None:
     session["person"] = code
     session.permanent = True
     g.pop("person", None)
+
+
+def pin_fits(person: tables.Person, pin: str) -> bool:
+    """Whether the PIN is that person's. Raises NotAllowed (`pin-rests`) where it may not be tried on this phone now."""
+    known = session.get("known", [])
+    where = session["browser"] if person.code in known else ELSEWHERE
+    if not pins.check_pin(db.engine(), person, pin, where, moment.now().at):
+        return False
+    if person.code not in known:
+        session.setdefault("browser", secrets.token_hex(8))
+        session["known"] = [*known, person.code][-MOST_KNOWN:]
+        session.permanent = True
+    return True

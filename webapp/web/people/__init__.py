@@ -9,10 +9,11 @@ from webapp.core.errors import BadInput, BaybookError, shown
 from webapp.core.procedure import Procedure
 from webapp.messages import say
 from webapp.storage import people
+from webapp.storage.first import is_new, use_up
 from webapp.storage.tables import ROLES
 from webapp.web import db
 from webapp.web.labels.print import badge
-from webapp.web.people.sign import need_signature, shop_is_new
+from webapp.web.people.sign import need_signature
 from webapp.web.refusals import status_of
 from webapp.web.rights import MAY_CHANGE, may_change, need_supervisor
 from webapp.web.who import set_person
@@ -27,7 +28,7 @@ Answer = str | Response | tuple[str, int]
 def everyone() -> str:
     with db.session() as held:
         return render_template(
-            "people/list.html", people=people.everyone(held), may_change=may_change() or shop_is_new(held)
+            "people/list.html", people=people.everyone(held), may_change=may_change() or is_new(held)
         )
 
 
@@ -49,6 +50,7 @@ def add() -> Answer:
     except BaybookError as error:
         return _new_page(error)
     if first:
+        _use_up_first_code()
         set_person(added.code)  # nobody could print them a badge otherwise
     return redirect(url_for("people.one", code=added.code), 303)
 
@@ -62,7 +64,7 @@ def one(code: str) -> Answer:
 def change(code: str) -> Answer:
     form = request.form
     try:
-        need_signature(form)
+        first = need_signature(form)
         with db.writing() as held:
             people.change_person(
                 held,
@@ -74,9 +76,18 @@ def change(code: str) -> Answer:
             )
             if form.get("pin"):
                 people.set_pin(held, code, form["pin"])
+        if first:
+            _use_up_first_code()
     except BaybookError as error:
         return _person_page(code, error)
     return redirect(url_for("people.everyone"), 303)
+
+
+def _use_up_first_code() -> None:
+    with db.session() as held:
+        still_new = is_new(held)
+    if not still_new:
+        use_up(db.settings().data)
 
 
 def _need_pin(role: str, pin: str, first: bool) -> None:
@@ -120,7 +131,7 @@ def _roles() -> list[tuple[str, str]]:
 
 def _new_page(refused: BaybookError | None) -> tuple[str, int]:
     with db.session() as held:
-        new = shop_is_new(held)
+        new = is_new(held)
     form = request.form if refused else {"role": "manager" if new else "technician"}
     page = render_template("people/new.html", form=form, refused=refused, roles=_roles(), shop_is_new=new)
     return page, status_of(refused) if refused else 200
@@ -129,7 +140,7 @@ def _new_page(refused: BaybookError | None) -> tuple[str, int]:
 def _person_page(code: str, refused: BaybookError | None) -> tuple[str, int]:
     with db.session() as held:
         person = people.person(held, code)
-        new = shop_is_new(held)
+        new = is_new(held)
     if not new:
         need_supervisor()  # a badge's code is as good as the badge, so it is not shown to everybody
     known = {"name": person.name, "role": person.role, "active": "yes" if person.active else "no"}

@@ -17,7 +17,7 @@ from webapp.web.specs.differences import differences
 from webapp.web.specs.listing import state_of
 from webapp.web.specs.seen import faults, may_write, names, see
 from webapp.web.specs.shown import parts
-from webapp.web.who import current_person
+from webapp.web.who import current_person, pin_fits
 
 Answer = str | AnyResponse | tuple[str, int]
 
@@ -116,7 +116,7 @@ def _signer() -> Person:
         )
     with db.session() as held:
         found = people.person(held, person.code)
-    if not people.check_pin(found, form.get("pin", "")):
+    if not pin_fits(found, form.get("pin", "")):
         raise NotAllowed("pin-wrong", "pin", f"pin is not that of {found.name}; the supervisor types it again")
     return person
 
