@@ -12,6 +12,7 @@ import { headers, isFragment, routeOf, show, take } from "./phone/answer.js";
 import { decoderFile, isDecoder, keepDecoder } from "./phone/decoder.js";
 import { earlyRoute } from "./phone/early.js";
 import { clearFiles, file, isFile, keepFiles, mendFiles } from "./phone/files.js";
+import { learnToken } from "./phone/forms.js";
 import { holds, progressOf } from "./phone/journal.js";
 import { words } from "./phone/render.js";
 import { told, truthOfAll } from "./phone/truth.js";
@@ -43,6 +44,7 @@ const begin = () => import("./phone/begin/index.js");
 async function keepApp() {
   for (const part of self.APP.parts) self.need(`./${part}`);
   await keepFiles();
+  await learnToken().catch(() => undefined); // it is asked for again where the shop refuses a form without it
   const { isAtWork } = await home();
   if (self.registration.active && (await isAtWork())) throw new Error("a job is in hand: this version comes later");
   await self.skipWaiting();
@@ -238,6 +240,7 @@ async function ofShop(event, route, request) {
 async function fromShop(request) {
   await telling;
   const answer = await fetch(request).catch(() => null);
+  if (answer?.status === 403 && request.method === "POST") learnToken().catch(() => undefined);
   if (answer) return answer;
   const { withoutShop } = await begin();
   return withoutShop(request, await app());

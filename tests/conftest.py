@@ -115,10 +115,12 @@ def history_engine(shop: Settings, history_folder: Path) -> Iterator[Engine]:
 @pytest.fixture(scope="session")
 def app(tmp_path_factory: pytest.TempPathFactory) -> Flask:
     """The application. Its shop is replaced for every test, so that only one has to be made."""
+    from tests.browsing import Browser
     from webapp import create_app  # here, so that a test of the core does without Flask
 
     made = create_app(settings({}, data=tmp_path_factory.mktemp("app")))
     made.testing = True
+    made.test_client_class = Browser
     made.extensions["engine"].dispose()
     return made
 

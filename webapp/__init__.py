@@ -13,9 +13,10 @@ def create_app(settings: "Settings") -> "Flask":
 
     Serving it is somebody else's job.
     """
-    from webapp.sync import decisions, routes  # noqa: F401 - the decisions hang themselves on the routes' blueprint
+    from webapp.sync import decisions, routes  # the decisions hang themselves on the routes' blueprint
     from webapp.web.app import make_app
 
     app = make_app(settings)
     app.register_blueprint(routes.exchange)
+    app.config["LARGER_UPLOADS"]["sync.take_import"] = decisions.LARGEST_REFUSED
     return app

@@ -341,6 +341,13 @@ nav-people = People
 nav-phones = Phones
 nav-no-badge = no badge scanned
 refused-back = Back
+
+## again
+again-title = Send it once more
+again-why = This form is too old, or was not made for this browser. Nothing was done. Look at what it says; if you filled it in yourself, send it again.
+again-send = Send again
+again-pin = PIN, once more
+again-file = The photo or file, once more
 upload-too-large = What was sent is too large. A photo may have 25 MB: take it again at a lower resolution, or type what it shows.
 page-unknown = There is no page { $path } here; the Today page leads to all of them.
 page-other-way = { $path } takes a form from its own page and cannot be opened by itself; the Today page leads to it.

@@ -341,6 +341,13 @@ nav-people = Personas
 nav-phones = Teléfonos
 nav-no-badge = sin credencial
 refused-back = Atrás
+
+## again
+again-title = Enviar otra vez
+again-why = Este formulario es demasiado antiguo o no se hizo para este navegador. No se hizo nada. Mire lo que dice; si lo rellenó usted, envíelo otra vez.
+again-send = Enviar otra vez
+again-pin = El PIN, otra vez
+again-file = La foto o el archivo, otra vez
 upload-too-large = Lo enviado es demasiado grande. Una foto puede tener 25 MB: tómela otra vez con menos resolución, o escriba lo que muestra.
 page-unknown = Aquí no hay ninguna página { $path }; desde la página Hoy se llega a todas.
 page-other-way = { $path } recibe un formulario de su propia página y no se abre por sí sola; la página Hoy lleva a ella.

@@ -6,6 +6,7 @@ import { jobPage, typed } from "../core/view/index.js";
 import { forReader } from "../core/view/short.js";
 import { isId, newId, today } from "./clock.js";
 import { read } from "./database.js";
+import { needOurs } from "./forms.js";
 import { progressOf, tap } from "./journal.js";
 import { told } from "./truth.js";
 
@@ -87,6 +88,7 @@ export async function take(name, part, form, { job }, words) {
   const { fieldsOf, photoOf, readLabelIn, witnessOf } = await import("./given.js"); // not needed to show a step
   const { given, file } = fieldsOf(form);
   try {
+    await needOurs(form);
     if (given.do === "texts") return await chooseTexts(part, job, given, words);
     if (given.do === "measure") await bringSums();
     await readLabelIn(given, file);

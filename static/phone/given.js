@@ -3,6 +3,7 @@
 import { BadInput, NotAllowed } from "../core/errors.js";
 import { readBadge } from "../core/labels.js";
 import { read } from "./database.js";
+import { postForm } from "./forms.js";
 import { seal } from "./seal.js";
 import { sha256 as hashOf } from "./signed.js";
 import { needRoom, PHOTO_SPARE_BYTES } from "./space.js";
@@ -25,6 +26,7 @@ export function fieldsOf(form) {
   for (const [name, value] of form) {
     if (typeof value === "string" && name.length <= LONGEST_NAME && !Object.hasOwn(given, name)) given[name] = value;
   }
+  delete given.token;
   delete given.sha256; // what names a kept photo is ours to say, not a form's
   delete given.media;
   const file = form.get("photo");
@@ -118,11 +120,7 @@ export async function witnessOf({ badge, pin }, event) {
  * @returns {Promise<any>}
  */
 async function asked(path, fields, limit_ms) {
-  const body = new FormData();
-  for (const [name, value] of Object.entries(fields)) body.set(name, value);
-  const headers = { Accept: "application/json" };
-  const signal = AbortSignal.timeout(limit_ms);
-  const answer = await fetch(path, { method: "POST", body, headers, signal }).catch(() => null);
+  const answer = await postForm(path, fields, limit_ms).catch(() => null);
   if (!answer || answer.status >= 500) return null;
   const told = await answer.json();
   if (answer.ok) return told;

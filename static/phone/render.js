@@ -2,6 +2,7 @@
 
 import { FluentBundle } from "../vendor/fluent/index.js";
 import Mustache from "../vendor/mustache.mjs";
+import { bringToken, tokenNow } from "./forms.js";
 import { ENGLISH, languageHere } from "./language.js";
 
 /** @import { Sheet } from "../core/types.js" */
@@ -44,7 +45,7 @@ export function forgetWords() {
 /** @param {(path: string) => Promise<Response>} find */
 async function load(find) {
   const json = async (/** @type {string} */ path) => (await find(path)).json();
-  const [app, lang] = await Promise.all([json("/app.json"), languageHere()]);
+  const [app, lang] = await Promise.all([json("/app.json"), languageHere(), bringToken()]);
   const said = await json(`/words/${lang}.json`);
   return wordsOf(app, said, lang === ENGLISH ? PLAIN : await (await import("./tongue.js")).reads(said));
 }
@@ -70,7 +71,9 @@ export function wordsOf({ templates, languages, policy }, { lang, messages }, re
     ...reads,
     say: (name, args = {}) => worded(bundle, name.replaceAll("_", "-"), reads.args(args)),
     render: (name, data) =>
-      Mustache.render(templates[name], { t, lang, languages: choices, ...data }, templates, { escape: written }),
+      Mustache.render(templates[name], { t, lang, languages: choices, token: tokenNow(), ...data }, templates, {
+        escape: written,
+      }),
   };
 }
 

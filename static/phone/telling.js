@@ -1,6 +1,7 @@
 /** Telling the shop's own pages, which go by its cookies, of a choice that was made on this phone. */
 
 import { ask, transact } from "./database.js";
+import { postForm } from "./forms.js";
 
 const LIMIT_MS = 15_000;
 
@@ -11,10 +12,7 @@ const LIMIT_MS = 15_000;
  * @param {string} path @param {Record<string, string>} fields
  */
 export async function tell(chosen, mark, path, fields) {
-  const body = new FormData();
-  for (const [name, value] of Object.entries(fields)) body.set(name, value);
-  const signal = AbortSignal.timeout(LIMIT_MS);
-  const answer = await fetch(path, { method: "POST", body, signal, redirect: "manual" });
+  const answer = await postForm(path, fields, LIMIT_MS, { redirect: "manual" });
   if (answer.status >= 500) throw new Error(`${path} answered ${answer.status}`);
   await transact(["shelf"], "readwrite", async (transaction) => {
     const kept = transaction.objectStore("shelf");

@@ -28,10 +28,12 @@ FIRST = ("vendor/htmx.min.js", "app/hands.js", "app/start.js", "app/camera.js", 
 
 # Pausing and going on again makes a journal longer and a state no larger.
 LENGTHEN = """async ([job, count]) => {
+  const { token } = document.querySelector("form[method=post]").elements;
   const send = async (fields) => {
     const began = performance.now();
     const headers = { "HX-Request": "true" };
-    const answer = await fetch(`/jobs/${job}`, { method: "POST", body: new URLSearchParams(fields), headers });
+    const body = new URLSearchParams({ token: token.value, ...fields });
+    const answer = await fetch(`/jobs/${job}`, { method: "POST", body, headers });
     await answer.text();
     if (!answer.ok) throw new Error(`${answer.status}`);
     return performance.now() - began;

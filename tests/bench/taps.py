@@ -5,11 +5,12 @@ Both sides get short slices in turn, so that whatever else the machine does fall
 slices is taken, and of those the median.
 """
 
+import json
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from datetime import date
-from http.client import HTTPConnection
+from http.client import HTTPConnection, HTTPResponse
 from pathlib import Path
 from statistics import median, quantiles
 from tempfile import TemporaryDirectory
@@ -44,8 +45,8 @@ DEVICE = "server"  # the pages' own: nothing of these jobs was done on a paired 
 def run() -> dict[str, Any]:
     with _shop() as shop, serving(shop.data, shop.procedures) as address:
         said = _host_and_port(address)
-        cookie = _sign_in(said)
-        phones = [connect(said, _taps(said, cookie, number)) for number in range(PHONES)]
+        signed = _sign_in(said)
+        phones = [connect(said, _taps(said, signed, number)) for number in range(PHONES)]
         closed_loop(phones, WARM_UP_S)
         rounds = [_round(shop, phones) for _ in range(ROUNDS)]
         for phone in phones:
@@ -154,23 +155,30 @@ def _host_and_port(address: str) -> tuple[str, int]:
     return str(parts.hostname), int(parts.port or 0)
 
 
-def _sign_in(address: tuple[str, int]) -> str:
-    """Scan a badge as a phone does; the cookie that says so from then on."""
+def _sign_in(address: tuple[str, int]) -> tuple[str, str]:
+    """Scan a badge as a phone does; the cookies that say so from then on, and the token that forms carry with them."""
     with closing(HTTPConnection(*address)) as phone:
-        phone.request(
-            "POST", "/badge", urlencode({"badge": NOOR.label}), {"Content-Type": "application/x-www-form-urlencoded"}
-        )
+        phone.request("GET", "/phone/token")
         answer = phone.getresponse()
-        cookie = answer.getheader("Set-Cookie")
-        if answer.status != 303 or not cookie:
+        token, made = json.loads(answer.read())["token"], _kept(answer)
+        form = urlencode({"badge": NOOR.label, "token": token})
+        phone.request("POST", "/badge", form, {"Content-Type": "application/x-www-form-urlencoded", "Cookie": made})
+        answer = phone.getresponse()
+        if answer.status != 303:
             raise RuntimeError(f"the badge was refused: {answer.status}")
-    return cookie.partition(";")[0]
+        return f"{made}; {_kept(answer)}", token
 
 
-def _taps(address: tuple[str, int], cookie: str, phone: int) -> Iterator[Tap]:
+def _kept(answer: HTTPResponse) -> str:
+    """The cookie that this answer has a browser keep."""
+    return (answer.getheader("Set-Cookie") or "").partition(";")[0]
+
+
+def _taps(address: tuple[str, int], signed: tuple[str, str], phone: int) -> Iterator[Tap]:
     """Every form of one phone's jobs, step by step, and the mark of the page that answers each."""
+    cookie, token = signed
     for number in range(phone, PHONES * JOBS_A_PHONE, PHONES):
         for step in range(STEPS):
-            form = {"do": "confirm", "step": f"round/step-{step}", "attempt": "1", "turn": "0"}
+            form = {"do": "confirm", "step": f"round/step-{step}", "attempt": "1", "turn": "0", "token": token}
             following = f'data-step="round/step-{step + 1}"' if step + 1 < STEPS else "data-finish"
             yield tap(address, f"job-{number}", cookie, form, following)

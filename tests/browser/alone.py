@@ -30,6 +30,7 @@ READ = """([store, job]) => new Promise((done, failed) => {
 })"""
 PANELS = {"steps": steps_page, "pause": pause_page, "trouble": trouble_page, "more": more_page}
 RUNNING = re.compile(r'data-elapsed-s="\d+">[\d:]+<')
+TOKEN = re.compile(r'name="token" value="([^"]*)"')
 
 
 class Alone(Phone):
@@ -62,9 +63,15 @@ class Alone(Phone):
         )
         return Person(person["code"], person["role"], person["name"], tuple(person["short"])) if person else None
 
+    def token(self) -> str:
+        """What the forms of this phone carry, as the shop has told it."""
+        (found,) = [one["value"] for one in self.page.evaluate(READ, ["shelf", None]) if one["name"] == "token"]
+        return str(found)
+
     def html(self, path: str = "") -> str:
         """A page as the phone answers it."""
         text: str = self.page.evaluate("path => fetch(path).then((answer) => answer.text())", f"/jobs/{self.job}{path}")
+        assert all(len(token) == 22 for token in TOKEN.findall(text))
         return RUNNING.sub("", text)
 
     def html_of_server(self, panel: str = "") -> str:
@@ -77,4 +84,5 @@ class Alone(Phone):
         page = for_reader(PANELS.get(panel, job_page)(worded, state, now, say), worded, self.reader())
         unsent = sum("unsent" in one for store in ("events", "photos") for one in self.read(store))
         page["truth"] = {"class": "kept", "text": say("job-kept-here", count=unsent), "ready": True}
+        page["token"] = self.token()
         return RUNNING.sub("", mustache.render("page", page))

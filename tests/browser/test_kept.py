@@ -82,7 +82,8 @@ def test_a_phone_that_was_turned_away_says_so_and_its_journal_comes_home_as_a_fi
     alone.badge(TOMAS.label)
     browser.page.goto("/people")  # a page of the shop, which has heard of the badge by then
     file = {"name": "journal.jsonl", "mimeType": "text/plain", "buffer": text.encode()}
-    brought = browser.page.request.post("/sync/imports", multipart={"journal": file}).json()
+    token = browser.page.request.get("/phone/token").json()["token"]
+    brought = browser.page.request.post("/sync/imports", multipart={"token": token, "journal": file}).json()
     assert (brought["photos"], brought["unread"]) == ([photo["sha256"]], [])
     theirs = browser.page.request.get(f"/jobs/{job}/journal.jsonl").text()
     assert {one.id for one in known if one.id not in theirs} == set()

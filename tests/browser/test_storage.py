@@ -191,7 +191,8 @@ def test_what_was_unsent_outlives_the_loss_of_the_whole_storage(browser: KeptBro
     Phone(browser.page, {}, "").badge(TOMAS.label)
     browser.page.goto("/people")
     file = {"name": "journal.jsonl", "mimeType": "text/plain", "buffer": "\n".join(lines).encode()}
-    brought = browser.page.request.post("/sync/imports", multipart={"journal": file}).json()
+    token = browser.page.request.get("/phone/token").json()["token"]
+    brought = browser.page.request.post("/sync/imports", multipart={"token": token, "journal": file}).json()
     assert (brought["photos"], brought["unread"]) == ([photo["sha256"]], [])
     theirs = browser.page.request.get(f"/jobs/{job}/journal.jsonl").text()
     assert [one for one in unsent if json.loads(one)["id"] not in theirs] == []

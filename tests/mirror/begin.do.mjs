@@ -5,7 +5,7 @@ import { changed } from "../../static/core/plan.js";
 import { libraryOf } from "../../static/core/shelf.js";
 import { intakeView, newView } from "../../static/core/view/intake.js";
 import { planView } from "../../static/core/view/plan.js";
-import { badgeView, dropView, refusedView, shopPage } from "../../static/core/view/shop.js";
+import { againView, badgeView, dropView, refusedView, shopPage } from "../../static/core/view/shop.js";
 import * as today from "../../static/core/view/today.js";
 import { readVin } from "../../static/core/vin.js";
 import { render, say } from "./words.mjs";
@@ -42,6 +42,7 @@ export const smallPages = ({ facts, person, role, error, text }) => [
   html("/badge", "B", person, badgeView(person, role, say, error?.message, text)),
   html("/x", "D", person, dropView(facts, say, error, text)),
   html("/x", "R", person, refusedView("<h>", text)),
+  html("/x", "A", person, againView("/x?a=<1>", [["pin", "1"], ["note", text], ["note", " "], ["pin", "2"]], ["photo"], say)),
 ];
 export const todayPage = ({ check, open, away, planned, ended, now, truth }) => {
   const opened = [

@@ -28,6 +28,7 @@ from webapp.web import mustache
 LIBRARY = load(PROCEDURES)
 SHELF = json.loads(json.dumps(shelf(LIBRARY, say), sort_keys=True))  # no order of keys may be relied on
 ODOMETERS = ["48 210", "", "0", "48210,5 km", "1 234 567", "far", "-1", "12 miles", "\u0661"]
+SENT = [("pin", "1"), ("note", "<t>"), ("note", " "), ("pin", "2")]
 REFUSED = {"code": "x", "field": "repair_order", "message": 'x="<1>" & so on'}
 
 
@@ -170,6 +171,7 @@ def test_the_new_job_page_and_the_small_ones_are_the_same_to_the_byte(stocked: M
             html("/badge", "B", "Noor", shop.badge_view("Noor", "technician", say, error and error["message"], "<t>")),
             html("/x", "D", "Noor", shop.drop_view(one, say, error, "<t>")),
             html("/x", "R", "Noor", shop.refused_view("<h>", "<t>")),
+            html("/x", "A", "Noor", shop.again_view("/x?a=<1>", SENT, ["photo"], say)),
         ]
         assert stocked.out("smallPages", given) == views
 

@@ -3,6 +3,8 @@
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 
+from webapp.web import forms
+
 VOID = frozenset({"input", "link", "meta", "img", "br", "hr", "path", "line", "circle", "polygon", "rect", "use"})
 UNSEEN = frozenset({"script", "style", "title", "dialog"})  # a dialog is shut until a script opens it
 
@@ -25,10 +27,14 @@ class Element:
 
 @dataclass
 class Form:
-    """A form, and the fields that it would send: hidden ones, and those that hold something already."""
+    """A form, and the fields that it would send: hidden ones, and those that hold something already.
+
+    Its token lies apart: which it is hangs on the browser, and not on what the page says.
+    """
 
     element: Element
     fields: dict[str, str] = field(default_factory=dict)
+    token: str | None = None
 
     @property
     def is_main(self) -> bool:
@@ -103,7 +109,8 @@ class Page(HTMLParser):
                 and one.has("name")
                 and (one.attributes.get("type") not in ("radio", "checkbox", "file") or one.has("checked"))
             }
-            found.append(Form(form, fields))
+            token = fields.pop(forms.FIELD, None)
+            found.append(Form(form, fields, token))
         return found
 
     def form(self, **fields: str) -> Form:

@@ -83,6 +83,7 @@ WHO: dict[str, tuple[str, ...]] = {
         "GET /phone/root.crt",
         "GET /phone/root.mobileconfig",
         "POST /phone/vin",
+        "GET /phone/token",
         "GET /phone/who",
         "POST /phone/witness",
         "GET /phones",

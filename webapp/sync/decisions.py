@@ -129,7 +129,6 @@ def take_import() -> Response:
 
 
 def _file() -> str:
-    request.max_content_length = LARGEST_REFUSED
     try:
         upload = request.files.get("journal")
         data = upload.read() if upload else b""

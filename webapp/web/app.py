@@ -14,8 +14,10 @@ from webapp.storage import engine as storage
 from webapp.storage import own
 from webapp.storage.migrate import upgrade
 from webapp.web import (
+    again,
     backups,
     cookie,
+    forms,
     guard,
     jobs,
     kit,
@@ -43,6 +45,7 @@ def make_app(settings: Settings) -> Flask:
     app.config.update(
         SECRET_KEY=settings.secret,
         MAX_CONTENT_LENGTH=LARGEST_UPLOAD,
+        LARGER_UPLOADS={},
         SESSION_COOKIE_SAMESITE="Strict",
         SESSION_COOKIE_HTTPONLY=True,
         PERMANENT_SESSION_LIFETIME=timedelta(days=30),
@@ -68,8 +71,10 @@ def make_app(settings: Settings) -> Flask:
     language.register(app)
     app.before_request(guard.refuse_foreign_forms)
     app.after_request(guard.add_headers)
+    forms.register(app)
     packing.register(app)
     refusals.register(app)
+    again.register(app)
     for room in (backups, jobs, kit, labels, people, phones, pwa, records, specs, times):
         app.register_blueprint(room.pages)
 

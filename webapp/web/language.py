@@ -10,6 +10,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import BadInput, shown
 from webapp.messages import ENGLISH, Tongue, languages, speak, tongue
+from webapp.web import cookie
 
 COOKIE = "language"
 KEPT_S = 400 * 24 * 3600
@@ -29,7 +30,8 @@ def _wanted(cookies: str, header: str) -> str:
     language alone.
     """
     known = languages()
-    chosen = parse_cookie(cookies).get(COOKIE, "")
+    kept = parse_cookie(cookies)
+    chosen = kept.get(f"__Host-{COOKIE}") or kept.get(COOKIE, "")
     asked = (chosen, *parse_accept_header(header, LanguageAccept).values())
     return next((one for asks in asked for one in (asks, asks.split("-")[0]) if one in known), ENGLISH)
 
@@ -41,7 +43,7 @@ def take_choice() -> AnyResponse:
         known = ", ".join(languages())
         raise BadInput("language-unknown", "language", f"language={shown(wanted)} is not here; choose one of {known}")
     answer = redirect(back if back.startswith("/") and not back.startswith(("//", "/\\")) else "/", 303)
-    answer.set_cookie(COOKIE, wanted, max_age=KEPT_S, httponly=True, samesite="Lax", secure=request.is_secure)
+    cookie.keep(answer, COOKIE, wanted, KEPT_S)
     return answer
 
 

@@ -8,12 +8,17 @@ from flask import request
 from webapp.address import is_local
 
 
+def over_https() -> bool:
+    """Whether the browser asked over https, here or of a proxy that ends it."""
+    return request.scheme == "https" or request.headers.get("X-Forwarded-Proto") == "https"
+
+
 def over_plain_http() -> bool:
     """Whether the browser holds this page to be unsafe: no worker, no camera stream, nothing without the network.
 
     It is told by the same sign by which the browser tells it: the address that it opened.
     """
-    if request.scheme == "https" or request.headers.get("X-Forwarded-Proto") == "https":
+    if over_https():
         return False
     return not _of_this_machine(request.host)
 

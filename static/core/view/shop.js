@@ -53,6 +53,29 @@ export function dropView(facts, say, error = null, reason = "") {
   };
 }
 
+/**
+ * A form that was not taken, to be looked at and sent again with all that it says; a PIN and a file it asks for anew.
+ * @param {string} url @param {[string, string][]} fields @param {string[]} files @param {Say} say @returns {View}
+ */
+export function againView(url, fields, files, say) {
+  const asked = [...new Set(fields.map(([name]) => name).filter(isSecret))];
+  const kept = fields.filter(([name]) => !isSecret(name)).map(([name, value]) => ({ name, value }));
+  return {
+    again: {
+      url,
+      kept,
+      shown: kept.filter(({ value }) => value.trim()),
+      secrets: asked.map((name) => ({ name, label: say("again-pin") })),
+      files: files.map((name) => ({ name, label: say("again-file") })),
+    },
+  };
+}
+
+/** @param {string} name */
+function isSecret(name) {
+  return name.endsWith("pin");
+}
+
 /** @param {string} heading @param {string} message @returns {View} */
 export function refusedView(heading, message) {
   return { refused: { heading, message } };

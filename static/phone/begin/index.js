@@ -3,10 +3,11 @@
 import { refusedView } from "../../core/view/shop.js";
 import { takeLanguage } from "../chosen.js";
 import { draftOf } from "../drafts.js";
+import { isOurs } from "../forms.js";
 import { stocked } from "../shelf.js";
 import { showBadge, takeBadge } from "./badge.js";
 import { drop, showDrop, showIntake, showNew, takeIntake, takeVin } from "./intake.js";
-import { goOn, page } from "./page.js";
+import { again, goOn, page } from "./page.js";
 import { changePlan, showPlan, start } from "./plan.js";
 import { beginCheck, showToday } from "./today.js";
 
@@ -28,17 +29,23 @@ const ROUTES = {
   check: { POST: beginCheck },
 };
 
+/** Another language can be chosen before there is a shelf. @param {Asked} asked */
+const chosen = ({ form }) => takeLanguage(form);
+
+const NOBODY = { person: null };
+
 /**
  * The answer to such a request; null where the phone holds no shelf, or not that job, and the shop has to be asked.
  * @param {Request} request @param {Early} route @param {Words} words
  */
 export async function answerEarly(request, { what, job }, words) {
-  if (what === "language" && request.method === "POST") return takeLanguage(await request.formData());
-  const answers = ROUTES[what]?.[request.method];
+  const isPost = request.method === "POST";
+  const answers = what === "language" && isPost ? chosen : ROUTES[what]?.[request.method];
   const shop = answers ? await stocked() : null;
-  if (!answers || !shop) return null;
-  const form = request.method === "POST" ? await request.formData() : new FormData();
-  return answers({ url: new URL(request.url), job, form, shop, words });
+  if (!answers || !(shop || answers === chosen)) return null;
+  const form = isPost ? await request.formData() : new FormData();
+  const asked = /** @type {Asked} */ ({ url: new URL(request.url), job, form, shop: shop ?? NOBODY, words });
+  return isPost && !(await isOurs(form)) ? again(asked) : answers(asked);
 }
 
 /**
@@ -55,7 +62,7 @@ export async function toPlan(job) {
  * @param {Request} request @param {Words} words
  */
 export async function withoutShop(request, words) {
-  const shop = (await stocked()) ?? { person: null };
+  const shop = (await stocked()) ?? NOBODY;
   const said = words.say(request.method === "GET" ? "phone-no-shop" : "phone-no-shop-kept");
   const asked = /** @type {Asked} */ ({ url: new URL(request.url), shop, words });
   return page(asked, "phone-away", refusedView(words.say("phone-away"), said), 503);

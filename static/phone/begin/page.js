@@ -1,7 +1,8 @@
 /** How the pages before a job are answered: a view in the shop's frame, or on to another page. */
 
-import { shopPage } from "../../core/view/shop.js";
+import { againView, shopPage } from "../../core/view/shop.js";
 import { headers } from "../answer.js";
+import { saidIn } from "../forms.js";
 import { told, truthOfAll } from "../truth.js";
 
 /** @import { View } from "../../core/types.js" */
@@ -25,6 +26,13 @@ export async function page({ url, shop, words }, title, content, status = 200) {
   const view = shopPage(url.pathname, say(title), shop.person?.name ?? null, content, say);
   const html = render("shop", { ...view, truth: told(await truthOfAll(), say) });
   return new Response(html, { status, headers: headers(policy) });
+}
+
+/** A form without its token: nothing is done, and it is offered once more. @param {Asked} asked */
+export function again(asked) {
+  const { texts, files } = saidIn(asked.form);
+  const view = againView(asked.url.pathname + asked.url.search, texts, files, asked.words.say);
+  return page(asked, "again-title", view, 403);
 }
 
 /** @param {string} path */

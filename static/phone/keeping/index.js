@@ -3,10 +3,11 @@
  * network; and as far as it goes without the phone's own storage, where that is what is wrong.
  */
 
-import { shopPage } from "../../core/view/shop.js";
+import { againView, shopPage } from "../../core/view/shop.js";
 import { headers } from "../answer.js";
 import { read } from "../database.js";
 import { isAnotherHere } from "../files.js";
+import { isOurs, saidIn } from "../forms.js";
 import { forgetSecond, secondCopies } from "../second.js";
 import { setKeepDays } from "../tidy.js";
 import { StorageTrouble } from "../trouble.js";
@@ -38,6 +39,7 @@ export async function answerKept(request, find, version, send) {
   if (pathname !== PAGE) return null;
   const words = await find();
   const form = request.method === "POST" ? await request.formData() : null;
+  if (form && !(await isOurs(form))) return again(form, words);
   if (form?.get("do") === "forget") return forget(form);
   if (!(await isPaired())) return lost(words);
   if (form) return act(form, send);
@@ -55,6 +57,13 @@ async function journal(of) {
   const { name, text } = await journalFile(of);
   const saved = { "Content-Type": "application/jsonl", "Content-Disposition": `attachment; filename="${name}"` };
   return new Response(text, { headers: { ...saved, "Cache-Control": "no-store" } });
+}
+
+/** A form without its token: nothing is done, and it is offered once more. @param {FormData} form @param {Words} words */
+function again(form, { say, render, policy }) {
+  const { texts, files } = saidIn(form);
+  const view = shopPage(PAGE, say("again-title"), null, againView(PAGE, texts, files, say), say);
+  return new Response(render("shop", view), { status: 403, headers: headers(policy) });
 }
 
 /** The shop has brought that second copy in. @param {FormData} form */

@@ -44,5 +44,24 @@ def drop_view(facts: View, say: Say, error: View | None = None, reason: str = ""
     }
 
 
+def again_view(url: str, fields: list[tuple[str, str]], files: list[str], say: Say) -> View:
+    """A form that was not taken, to be looked at and sent again with all that it says but a PIN and a file."""
+    asked = list(dict.fromkeys(name for name, _value in fields if _is_secret(name)))
+    kept = [{"name": name, "value": value} for name, value in fields if not _is_secret(name)]
+    return {
+        "again": {
+            "url": url,
+            "kept": kept,
+            "shown": [one for one in kept if one["value"].strip()],
+            "secrets": [{"name": name, "label": say("again-pin")} for name in asked],
+            "files": [{"name": name, "label": say("again-file")} for name in files],
+        }
+    }
+
+
+def _is_secret(name: str) -> bool:
+    return name.endswith("pin")
+
+
 def refused_view(heading: str, message: str) -> View:
     return {"refused": {"heading": heading, "message": message}}

@@ -20,7 +20,7 @@ from webapp.storage import people
 from webapp.storage.jobs import job_of
 from webapp.storage.kit import kit
 from webapp.storage.progress import Progress, progress_of, remember
-from webapp.web import db, moment, mustache
+from webapp.web import db, forms, moment, mustache
 from webapp.web.jobs import pages
 from webapp.web.jobs.apart import apart_of
 from webapp.web.jobs.given import form, moment_of, photo_of
@@ -49,6 +49,7 @@ def act_on_job(job_id: str) -> AnyResponse:
     """Every tap. With htmx the answer is the next page's content; a plain form is sent on to it."""
     given = form()
     try:
+        forms.need_token()
         if given.get("do") == "texts":
             return _choose_texts(job_id, given)
         when = moment_of(given)
@@ -153,5 +154,6 @@ def _page(at: Progress, page: View, status: int = 200, reader: Person | None = N
     page = for_reader(page, in_words(at.sheet), reader)
     page |= apart_of(page["job"], at)
     page |= {"truth": {"class": "agree", "text": say("job-kept")}, "plain_http": over_plain_http()}
+    page |= {"token": forms.token()}
     template = "job" if "HX-Request" in request.headers else "page"
     return Response(mustache.render(template, page), status, mimetype="text/html")

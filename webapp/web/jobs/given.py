@@ -15,24 +15,22 @@ from webapp.core.kinds.countersign import MAY_COUNTERSIGN
 from webapp.core.labels import read_badge
 from webapp.storage import attachments, people
 from webapp.storage.kit import kit
-from webapp.web import db, moment
+from webapp.web import db, forms, moment
 from webapp.web.who import pin_fits
 
 MOST_LETTERS_OF_A_NAME = 80
-PLAIN_FORM = "application/x-www-form-urlencoded"
-PLAIN_BYTES = 20_000
 
 
 def form() -> dict[str, str]:
-    """What the form says, of each name the first.
+    """What the form says besides its token, of each name the first.
 
     The ordinary tap is a few plain fields; Werkzeug, ready for files of any size, takes three times as long over them.
     """
-    if request.mimetype == PLAIN_FORM and 0 < (request.content_length or 0) <= PLAIN_BYTES:
+    if request.mimetype == forms.PLAIN_FORM and 0 < (request.content_length or 0) <= forms.PLAIN_BYTES:
         pairs = parse_qsl(request.get_data().decode(errors="replace"), keep_blank_values=True)[::-1]
     else:
         pairs = list(request.form.items())
-    return {name: value for name, value in pairs if len(name) <= MOST_LETTERS_OF_A_NAME}
+    return {name: value for name, value in pairs if len(name) <= MOST_LETTERS_OF_A_NAME and name != forms.FIELD}
 
 
 def moment_of(given: dict[str, str]) -> Moment:
@@ -70,7 +68,7 @@ def photo_of(given: dict[str, str]) -> attachments.Photo | None:
     """
     for name in ("sha256", "media"):
         given.pop(name, None)  # what names a kept photo is ours to say, not a form's
-    upload = request.files.get("photo") if request.mimetype != PLAIN_FORM else None
+    upload = request.files.get("photo") if request.mimetype != forms.PLAIN_FORM else None
     if upload is None or not upload.filename:
         return None
     data = upload.read()

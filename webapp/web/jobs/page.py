@@ -8,7 +8,7 @@ from webapp.core.intake import ABOUT, Facts
 from webapp.core.view.shop import shop_page
 from webapp.messages import say, sentence
 from webapp.storage.tables import Job
-from webapp.web import mustache
+from webapp.web import forms, mustache
 from webapp.web.scheme import over_plain_http
 from webapp.web.who import current_person
 
@@ -20,7 +20,9 @@ def page(title: str, content: dict[str, Any], status: int = 200) -> Response:
         if isinstance(part, dict) and part.get("error"):
             part["error"] = sentence(part["error"])
     view = shop_page(request.path, say(title), person.name if person else None, content, say)
-    return make_response(mustache.render("shop", view | {"plain_http": over_plain_http()}), status)
+    return make_response(
+        mustache.render("shop", view | {"plain_http": over_plain_http(), "token": forms.token()}), status
+    )
 
 
 def facts_of(job: Job) -> Facts:

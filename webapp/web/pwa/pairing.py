@@ -5,7 +5,7 @@ from dataclasses import asdict
 from flask import Response, jsonify, render_template
 
 from webapp.storage import devices
-from webapp.web import db, moment
+from webapp.web import db, forms, moment
 from webapp.web.pwa import pages
 from webapp.web.rights import may_change, need_supervisor
 from webapp.web.who import current_person
@@ -24,6 +24,14 @@ def make_code() -> str:
     with db.writing() as held:
         code = devices.make_code(held, person.code if person else "", moment.now().at)
     return render_template("pwa/pair.html", code=f"{code[:4]}-{code[4:]}", may_make=True)
+
+
+@pages.get("/phone/token")
+def show_token() -> Response:
+    """{token}: what the forms of this browser carry, for the worker that draws pages here too."""
+    answer = jsonify(token=forms.token())
+    answer.headers["Cache-Control"] = "no-store"
+    return answer
 
 
 @pages.get("/phone/who")
