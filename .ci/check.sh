@@ -17,6 +17,11 @@ check() { # NAME COMMAND...
   fi
 }
 
+# It waits for the network, while the others work.
+audit=$(mktemp) && trap 'rm -f "$audit"' EXIT
+python .ci/audit.py >"$audit" 2>&1 &
+auditing=$!
+
 check "Python format" ruff format --check --quiet .
 check "Python lint" ruff check --quiet .
 check "Python types" mypy
@@ -26,6 +31,12 @@ check "Mustache templates" djlint --lint --quiet --profile handlebars --extensio
 check "JavaScript and CSS" env -C static biome ci --error-on-warnings --colors=off .
 check "procedures and translations" baybook lint --translations
 check "made from the library" python .ci/library.py --check
+
+if wait "$auditing"; then echo "ok      known vulnerabilities"; else
+  echo "FAILED  known vulnerabilities"
+  failed+=("known vulnerabilities")
+fi
+sed 's/^/        /' "$audit"
 
 if ((${#failed[@]})); then
   echo "make check found something in: $(IFS=,; echo "${failed[*]}")" >&2

@@ -56,6 +56,8 @@ def serving(
 ) -> Iterator[str]:
     """Serve the demo shop in that data folder over plain http; the server says when it is ready. `more`: settings.
 
+    What it writes besides lies in `server.log` in that folder.
+
     `checkout` is another copy of the app, to be served instead of this one.
     """
     port = more.pop("PORT", None) or str(free_port())
@@ -63,10 +65,14 @@ def serving(
     env |= {"HTTPS_PORT": "0", **more}
     baybook = [sys.executable, "-m", "webapp.cli"]
     subprocess.run([*baybook, "demo", "--jobs", str(history)], env=env, cwd=checkout, check=True, capture_output=True)
-    with subprocess.Popen([*baybook, "serve"], env=env, cwd=checkout, stdout=subprocess.PIPE, text=True) as process:
+    served = [*baybook, "serve"]
+    with (
+        (data / "server.log").open("a") as log,
+        subprocess.Popen(served, env=env, cwd=checkout, stdout=subprocess.PIPE, stderr=log, text=True) as process,
+    ):
         assert process.stdout is not None
         if not any("Baybook serves" in line for line in process.stdout):
-            raise AssertionError(f"the server ended with status {process.wait()}")
+            raise AssertionError(f"the server ended with status {process.wait()}: {(data / 'server.log').read_text()}")
         try:
             yield f"http://127.0.0.1:{port}"
         finally:

@@ -12,7 +12,7 @@ from webapp.core.timing import job_times
 
 from ..cast import ADA, ILYA
 from .phone import Phone
-from .shop import take_in
+from .shop import VIN, take_in
 
 pytestmark = pytest.mark.browser
 
@@ -146,3 +146,15 @@ def test_the_drawing_points_out_the_tape_whose_reading_is_being_typed(page: Page
     other = page.locator("[data-tape=left_left]").evaluate("tape => getComputedStyle(tape).stroke")
     assert pointed_out != at_rest
     assert other == at_rest
+
+
+def test_what_the_server_logged_of_it_tells_of_nobody(page: Page, phone: Phone, shop_folder: Path) -> None:
+    """The job above, and what it met with that was wrong, worked on this very server."""
+    phone.badge(ILYA.label)
+    page.goto(f"/jobs/new?vin={VIN}")
+    assert page.request.get(f"/nothing/{VIN}").status == 404
+    refused = page.request.post("/phone/witness", form={"badge": ADA.label, "pin": "8642"})
+    assert refused.status == 403
+    said = (shop_folder / "server.log").read_text()
+    for secret in (VIN, VIN.lower(), ADA.pin, "8642", "RO 20417", ILYA.name, ILYA.badge, "Looked at the wrong side"):
+        assert secret not in said, secret

@@ -33,9 +33,11 @@ def engine(url: str, wait_s: float = WAIT_S) -> Engine:
     """Return an engine for the database at `url`. Nothing is opened or created yet."""
     address = make_url(url)
     if address.get_backend_name() != "sqlite":
-        return create_engine(address, pool_pre_ping=True, pool_size=20)
+        return create_engine(address, pool_pre_ping=True, pool_size=20, hide_parameters=True)
     address = address.set(drivername=dialect.NAME)
-    made = create_engine(address, connect_args={"timeout": wait_s}, pool_size=40, pool_timeout=wait_s)
+    made = create_engine(
+        address, connect_args={"timeout": wait_s}, pool_size=40, pool_timeout=wait_s, hide_parameters=True
+    )
     event.listen(made, "connect", _prepare_sqlite)
     event.listen(made, "begin", _begin_sqlite)
     event.listen(made, "checkin", _leave_nothing_open)
