@@ -218,10 +218,10 @@ function afterwards(what) {
   return what === "start" || what === "check" ? bringHome() : Promise.resolve();
 }
 
-/** The shop's own pages go by its cookies: they wait until it has heard whose badge was scanned here, or which language. */
+/** The shop's own pages go by its cookies: they wait until it has heard who works here, or which language was chosen. */
 function tellShop() {
   telling = home()
-    .then(({ agreeWithShop }) => agreeWithShop())
+    .then(({ tellShop: tell }) => tell())
     .catch(() => undefined);
   return telling;
 }
@@ -230,7 +230,7 @@ function tellShop() {
 async function ofShop(event, route, request) {
   const answer = await fromShop(request);
   if (route.what === "badge" && request.method === "POST") {
-    const asked = home().then(({ askPerson }) => askPerson());
+    const asked = home().then(({ askWho }) => askWho());
     event.waitUntil(asked.catch(() => undefined));
   }
   return answer;
@@ -239,6 +239,8 @@ async function ofShop(event, route, request) {
 /** What only the shop has; where it cannot be reached, a page that says so. */
 async function fromShop(request) {
   await telling;
+  const first = request.mode === "navigate" ? await (await home()).beforeShop(request) : null;
+  if (first) return first;
   const answer = await fetch(request).catch(() => null);
   if (answer?.status === 403 && request.method === "POST") learnToken().catch(() => undefined);
   if (answer) return answer;

@@ -23,8 +23,8 @@ class Someone:
         return label_text(Label("badge", self.badge))
 
 
-NOOR = Someone("DK4KV7", "Noor Brandt", "technician")
-ILYA = Someone("DC9XT3", "Ilya Sorensen", "apprentice")
+NOOR = Someone("DK4KV7", "Noor Brandt", "technician", "3141")
+ILYA = Someone("DC9XT3", "Ilya Sorensen", "apprentice", "5926")
 ADA = Someone("DH6RM4", "Ada Pereira", "supervisor", "2468")
 TOMAS = Someone("DQ3WC8", "Tomas Okafor", "manager", "1357")
 CAST = (NOOR, ILYA, ADA, TOMAS)
@@ -43,6 +43,6 @@ def label_of(item: Item) -> str:
 
 
 def scan_badge(client: FlaskClient, person: Someone) -> None:
-    """Say who is working, as a scanner does it: the badge's text and Enter."""
-    answer = client.post("/badge", data={"badge": person.label})
+    """Begin to work with a phone: scan the badge, then type the PIN."""
+    answer = client.post("/badge", data={"badge": person.label, "pin": person.pin})
     assert answer.status_code == 303, answer.text

@@ -13,7 +13,7 @@ def create_app(settings: "Settings") -> "Flask":
 
     Serving it is somebody else's job.
     """
-    from webapp.sync import decisions, routes  # the decisions hang themselves on the routes' blueprint
+    from webapp.sync import decisions, routes, signing_in  # noqa: F401 - the two hang themselves on the routes' blueprint
     from webapp.web.app import make_app
 
     app = make_app(settings)

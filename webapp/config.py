@@ -12,6 +12,7 @@
 | ADDRESS | found, then kept | the host name or IP address that phones use; NAME:PORT where a proxy has another port |
 | TLS_CERT | made here | the shop's own certificate chain (PEM); with TLS_KEY |
 | TLS_KEY | made here | the key of TLS_CERT (PEM, not encrypted) |
+| LOCK_AFTER | 15 | minutes after which a phone that nobody uses locks itself, 1 to 720 |
 | BACKUP_TO | none | folder that the shop is copied to every day while it is served |
 | BACKUP_AT | 02:30 | when, by the shop's clock |
 | BACKUP_KEY | none | file with an age key; copies are encrypted to it |
@@ -44,6 +45,7 @@ DEFAULTS = {
     "ADDRESS": "",
     "TLS_CERT": "",
     "TLS_KEY": "",
+    "LOCK_AFTER": "15",
     "BACKUP_TO": "",
     "BACKUP_AT": "02:30",
     "BACKUP_KEY": "",
@@ -52,6 +54,7 @@ HTTPS_ABOVE = 363
 """8443 beside 8080; and a second shop on the same machine, which has another PORT, is not in the way of the first."""
 HOST_NAME = re.compile(r"(?=.{1,253}$)[a-z0-9]([a-z0-9-]{0,61}[a-z0-9])?(\.[a-z0-9]([a-z0-9-]{0,61}[a-z0-9])?)*")
 SECRET_BYTES = 32
+LONGEST_LOCK_MIN = 720
 
 
 @dataclass(frozen=True)
@@ -75,6 +78,7 @@ class Settings:
     backup_to: Path | None = None
     backup_at: str = "02:30"
     backup_key: Path | None = None
+    lock_after_s: int = 900
 
     @property
     def photos(self) -> Path:
@@ -113,6 +117,7 @@ def settings(environment: Mapping[str, str] = os.environ, **options: str | int |
         backup_to,
         _time_of_day(said["BACKUP_AT"]),
         backup_key,
+        _lock_after_s(said["LOCK_AFTER"]),
     )
 
 
@@ -124,6 +129,12 @@ def _length_unit(text: str) -> Unit:
     if text not in get_args(Unit):
         raise _bad("LENGTH_UNIT", text, f"must be {' or '.join(get_args(Unit))}")
     return cast(Unit, text)
+
+
+def _lock_after_s(text: str) -> int:
+    if not (re.fullmatch("[0-9]{1,3}", text) and 1 <= int(text) <= LONGEST_LOCK_MIN):
+        raise _bad("LOCK_AFTER", text, f"must be a whole number of minutes from 1 to {LONGEST_LOCK_MIN}")
+    return 60 * int(text)
 
 
 def _port(name: str, text: str) -> int:

@@ -304,6 +304,7 @@ apart-job-ended = This was done after another phone had ended the job. It is kep
 apart-ended-open = The job was finished on one phone, unheard of what was done here on another. The step is open, and the job counts as finished.
 apart-decided = The shop's server, deciding again, came out otherwise: { $what }.
 apart-pin = The supervisor's PIN did not hold. Have the step countersigned again.
+apart-sign-in = Begun with a wrong PIN: from here on this phone's work may be somebody else's.
 apart-sheet-made = The phone made its sheet from other procedures than the server has now. The job goes by the phone's sheet.
 apart-by-phone = The phone
 apart-by-server = The server
@@ -340,6 +341,7 @@ nav-kit = Kit
 nav-people = People
 nav-phones = Phones
 nav-no-badge = no badge scanned
+nav-unchecked = { $name }, PIN to be checked
 refused-back = Back
 
 ## again
@@ -612,7 +614,7 @@ specs-save-help = Saving makes revision { $revision }. Earlier ones stay.
 
 ## people
 people-title = People
-people-lead = A badge says who is working. A PIN lets a supervisor or a manager countersign.
+people-lead = A badge and a PIN say who is working. A supervisor's or a manager's PIN countersigns, too.
 people-add = Add somebody
 people-add-button = Add
 people-back = Everybody
@@ -624,15 +626,15 @@ role-technician = technician
 role-apprentice = apprentice
 role-supervisor = supervisor
 role-manager = manager
-people-signs = can sign with a PIN
-people-signs-not = has no PIN
+people-signs = has a PIN
+people-signs-not = has no PIN yet, so cannot begin
 people-left = no longer works here
 people-works-here = works here
 people-here = Here
 people-name = Name
 people-role = Role
 people-pin = PIN
-people-pin-help = 4 to 8 digits. A supervisor or a manager needs one.
+people-pin-help = 4 to 8 digits. Nobody can begin to work without one.
 people-new-pin = New PIN
 people-new-pin-help = Left empty, the PIN stays as it is.
 people-code = Badge
@@ -655,9 +657,18 @@ people-keep = Keep the changes
 badge-title = Who is working?
 badge-now = { $name }, { $role }, has this phone.
 badge-field = Your badge
-badge-help = Scan it, or type the text beneath the code.
-badge-button = This is me
+badge-help = Scan it, or type the text beneath the code. Your PIN comes next.
+badge-button = Go on
 badge-leave = Give the phone back
+badge-lock = Lock it now
+pin-asks = Whose badge this is
+pin-locked = This phone is locked
+pin-field = PIN
+pin-keys = Number keys
+pin-back = Rub out
+pin-button = Start
+pin-other = Somebody else
+badge-sign-in-wrong = { $name }'s PIN of { $time } was wrong. Each job worked on under it says so. Scan your badge and give your PIN again.
 
 ## times
 times-title = Times

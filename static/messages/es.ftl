@@ -304,6 +304,7 @@ apart-job-ended = Esto se hizo después de que otro teléfono cerrara el trabajo
 apart-ended-open = El trabajo se terminó en un teléfono, sin saber lo que se hizo aquí en otro. El paso está abierto, y el trabajo cuenta como terminado.
 apart-decided = El servidor del taller, al decidir de nuevo, llegó a otra cosa: { $what }.
 apart-pin = El PIN del supervisor no era válido. Haga refrendar el paso otra vez.
+apart-sign-in = Empezado con un PIN erróneo: desde aquí, el trabajo de este teléfono puede ser de otra persona.
 apart-sheet-made = El teléfono hizo su hoja con otros procedimientos que los que tiene ahora el servidor. El trabajo sigue la hoja del teléfono.
 apart-by-phone = El teléfono
 apart-by-server = El servidor
@@ -340,6 +341,7 @@ nav-kit = Kit
 nav-people = Personas
 nav-phones = Teléfonos
 nav-no-badge = sin credencial
+nav-unchecked = { $name }, PIN por comprobar
 refused-back = Atrás
 
 ## again
@@ -612,7 +614,7 @@ specs-save-help = Al guardar se hace la revisión { $revision }. Las anteriores 
 
 ## people
 people-title = Personas
-people-lead = La credencial dice quién trabaja. Con un PIN un supervisor o un responsable refrenda.
+people-lead = La credencial y el PIN dicen quién trabaja. El PIN de un supervisor o responsable también refrenda.
 people-add = Añadir a alguien
 people-add-button = Añadir
 people-back = Todas las personas
@@ -624,15 +626,15 @@ role-technician = técnico
 role-apprentice = aprendiz
 role-supervisor = supervisor
 role-manager = responsable
-people-signs = puede firmar con un PIN
-people-signs-not = no tiene PIN
+people-signs = tiene PIN
+people-signs-not = aún no tiene PIN y no puede empezar
 people-left = ya no trabaja aquí
 people-works-here = trabaja aquí
 people-here = Aquí
 people-name = Nombre
 people-role = Función
 people-pin = PIN
-people-pin-help = De 4 a 8 cifras. Un supervisor o responsable lo necesita.
+people-pin-help = De 4 a 8 cifras. Sin él nadie puede empezar a trabajar.
 people-new-pin = PIN nuevo
 people-new-pin-help = Si queda vacío, el PIN sigue igual.
 people-code = Credencial
@@ -655,9 +657,18 @@ people-keep = Guardar los cambios
 badge-title = ¿Quién trabaja?
 badge-now = { $name }, { $role }, tiene este teléfono.
 badge-field = Su credencial
-badge-help = Escanéela o escriba el texto que lleva debajo del código.
-badge-button = Soy yo
+badge-help = Escanéela, o escriba el texto bajo el código. Después viene su PIN.
+badge-button = Seguir
 badge-leave = Devolver el teléfono
+badge-lock = Bloquear ahora
+pin-asks = De quién es esta credencial
+pin-locked = Este teléfono está bloqueado
+pin-field = PIN
+pin-keys = Teclas numéricas
+pin-back = Borrar
+pin-button = Empezar
+pin-other = Otra persona
+badge-sign-in-wrong = El PIN de { $name } de las { $time } era erróneo. Cada trabajo hecho con él lo dice. Escanee su credencial e indique su PIN otra vez.
 
 ## times
 times-title = Tiempos

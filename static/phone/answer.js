@@ -3,6 +3,7 @@
 import { BadInput, BaybookError, NotAllowed, NotFound, shown, Unavailable } from "../core/errors.js";
 import { bringSums, measures } from "../core/late.js";
 import { jobPage, typed } from "../core/view/index.js";
+import { lockView } from "../core/view/shop.js";
 import { forReader } from "../core/view/short.js";
 import { isId, newId, today } from "./clock.js";
 import { read } from "./database.js";
@@ -37,11 +38,17 @@ export function routeOf(url) {
 export async function show(request, route, words) {
   const at = await progressOf(route.job);
   if (!at) return null;
+  if (at.seat.locked) return Response.redirect(unlocking(new URL(request.url)), 303);
   const page = await panelOf(at, route, words);
   const part = isFragment(request);
   if (page) return answer(part, page, at, words);
   const message = `step=${shown(route.name)} is not on this job's sheet, or does not stand with the answers given`;
   return refused(part, at, {}, new NotFound("step-unknown", "step", message), words);
+}
+
+/** Where a locked phone is unlocked, to go on from there. @param {URL} url */
+export function unlocking({ pathname, search }) {
+  return `/badge?to=${encodeURIComponent(pathname + search)}`;
 }
 
 /**
@@ -132,7 +139,8 @@ async function refused(part, at, given, error, words) {
   for (const field of page?.step?.measure?.fields ?? []) {
     Object.assign(field, { value: given[field.name] ?? "", wrong: field.name === error.field });
   }
-  const told = { ...page, ...typed(given, error.field), error: words.sentence(error.message) };
+  const locked = error.code === "phone-locked" ? { locked: true } : {};
+  const told = { ...page, ...typed(given, error.field), error: words.sentence(error.message), ...locked };
   return answer(part, told, at, words, statusOf(error));
 }
 
@@ -155,8 +163,13 @@ export function isFragment(request) {
 async function answer(part, page, at, words, status = 200) {
   const { render, say, policy } = words;
   const count = at.truth.provisional ?? 0;
-  const provisional = count ? say("job-provisional", { count }) : null;
+  const waiting = [
+    ...(count ? [say("job-provisional", { count })] : []),
+    ...(at.seat.unchecked ? [say("nav-unchecked", { name: at.person?.name ?? "" })] : []),
+  ];
+  const provisional = waiting.join(" · ");
   const about = { truth: told(at.truth, say), provisional, ...(at.apart.length ? await apartOf(at, words) : {}) };
+  if (!part) Object.assign(about, lockView(at.person?.name ?? null, at.seat.after_s, say));
   const read = forReader(page, words.sheet(at.sheet), at.person);
   const html = render(part ? "job" : "page", { ...read, ...about });
   return new Response(html, { status, headers: headers(policy) });

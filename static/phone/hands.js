@@ -59,6 +59,13 @@ function onKey(event) {
   buttons[0].click();
 }
 
+/* The keys of a PIN stand on the page; the system's own would lie over them. */
+function onNumberKey({ target }) {
+  const key = target.closest?.("[data-key]")?.dataset.key;
+  const field = key && target.closest("form").querySelector("[data-keyed]");
+  if (field) field.value = key === "back" ? field.value.slice(0, -1) : field.value + key;
+}
+
 function focusField() {
   const field = document.querySelector("[aria-invalid]") ?? document.querySelector("[autofocus]");
   if (field && !document.activeElement?.matches("input, textarea")) field.focus({ preventScroll: true });
@@ -113,6 +120,7 @@ document.addEventListener("focusin", (event) => {
 document.addEventListener("change", (event) => {
   if (event.target.matches("[data-send]") && event.target.files.length) event.target.form.requestSubmit();
 });
+document.addEventListener("click", onNumberKey);
 document.addEventListener("htmx:config:request", ({ detail: { ctx } }) => {
   ctx.fetch = hand;
 });
@@ -125,12 +133,15 @@ document.addEventListener("htmx:after:swap", () => {
   focusField();
   window.scrollTo(0, 0);
 });
+document.documentElement.dataset.hands = "";
+for (const field of document.querySelectorAll("[data-keyed]")) field.inputMode = "none";
 setInterval(tick, 500);
 tick();
 focusField();
 
 /* Nothing of this is needed to show a step. */
 window.addEventListener("load", () => {
+  if (document.querySelector("[data-lock]")) import("./page/lock.js");
   if (!document.getElementById("job")) return;
   import("./page/aloud.js");
   import("./page/awake.js");

@@ -7,13 +7,15 @@ import { apply, byPlace, fold } from "../core/fold.js";
 import { readClock, today } from "./clock.js";
 import { ask, read, transact } from "./database.js";
 import { truthOf } from "./truth.js";
+import { seatOf, useIn } from "./who.js";
 
 /** @import { Clock, Draft, Event, JobState, Person, Sheet } from "../core/types.js" */
 
 /** @import { Shown } from "../core/crossing.js" */
 /** @import { Place } from "../core/events.js" */
 /** @typedef {{sheet: Sheet, state: JobState, last: Place?, apart: Shown[], names: Record<string, string>}} Standing */
-/** @typedef {Standing & {clock: Clock, person: Person?, truth: import("./truth.js").Truth}} Progress `person` reads it */
+/** @typedef {import("./who.js").Seat} Seat */
+/** @typedef {Standing & {clock: Clock, person: Person?, seat: Seat, truth: import("./truth.js").Truth}} Progress `person` reads it */
 /** @typedef {{sha256: string, media: string, bytes: ArrayBuffer}} Photo */
 /** @typedef {{id: string, photo: Photo?, witness: Person?, seal: object?}} Along what was made ready before the tap */
 
@@ -34,13 +36,15 @@ export async function holds(job) {
  */
 export function progressOf(job) {
   return transact(ALL, "readonly", async (transaction) => {
-    const [at, device, who, truth] = await Promise.all([
+    const [at, device, who, shelf, truth] = await Promise.all([
       standing(transaction, job),
       ask(transaction.objectStore("device").get("me")),
       ask(transaction.objectStore("shelf").get("who")),
+      ask(transaction.objectStore("shelf").get("shelf")),
       truthOf(transaction, job),
     ]);
-    return at && { ...at, clock: readClock(device?.clock).clock, person: who?.person ?? null, truth };
+    const seat = seatOf(who, shelf);
+    return at && { ...at, clock: readClock(device?.clock).clock, person: seat.person, seat, truth };
   });
 }
 
@@ -49,7 +53,8 @@ export function progressOf(job) {
  *
  * A tap that comes again under the same id is answered, and kept once: a worker may have ended before it could answer.
  *
- * Null where the phone does not hold the job. Throws BadInput or NotAllowed as `act` does; a stale page is an answer.
+ * Null where the phone does not hold the job. Throws BadInput or NotAllowed as `act` does, `phone-locked` where it is
+ * locked; a stale page is an answer.
  * @param {string} job @param {Record<string, string>} given @param {Along} along
  * @returns {Promise<(Progress & {stale: boolean})?>}
  */
@@ -64,8 +69,10 @@ export function tap(job, given, { id, photo, witness, seal }) {
     ]);
     if (!at) return null;
     const { clock, kept } = readClock(device.clock);
-    const moment = { clock, today: today(), kit: shelf?.kit ?? {}, person: who?.person ?? null, witness, job: [] };
-    if (done) return { ...at, clock, person: moment.person, stale: false, truth: await truthOf(transaction, job) };
+    const seat = useIn(transaction, who, shelf);
+    const moment = { clock, today: today(), kit: shelf?.kit ?? {}, person: seat.person, witness, job: [] };
+    const about = { ...at, clock, person: seat.person, seat };
+    if (done) return { ...about, stale: false, truth: await truthOf(transaction, job) };
     let stale = false;
     let added = { unsent: 0, provisional: 0 };
     let { state } = at;
@@ -87,7 +94,7 @@ export function tap(job, given, { id, photo, witness, seal }) {
     }
     // A photo may be one that lies here already: then all is counted anew.
     const truth = await truthOf(transaction, job, photo ? undefined : added);
-    return { ...at, state, clock, person: moment.person, stale, truth };
+    return { ...about, state, stale, truth };
   });
 }
 

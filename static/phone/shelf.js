@@ -6,13 +6,15 @@
 
 import { libraryOf } from "../core/shelf.js";
 import { ask, transact } from "./database.js";
+import { seatOf } from "./who.js";
 
 /** @import { Library, Person } from "../core/types.js" */
 
 /**
  * @typedef {{open: any[], planned: any[], ended: any[], check: any}} Told rows of facts, as the shop heard last
  * @typedef {{library: Library, kit: Record<string, any>, people: import("./texts.js").People,
- *   times: Record<string, [number, number, number]>, person: Person?, told: Told}} Shop
+ *   times: Record<string, [number, number, number]>, person: Person?, told: Told, seat: import("./who.js").Seat,
+ *   wrong?: {name: string, at: string}}} Shop `wrong`: whose work ended here, since their PIN was wrong
  */
 
 /** @type {Told} */
@@ -34,16 +36,8 @@ export function stocked() {
       ready = { hash: shelf.library, library: libraryOf((await ask(kept.get("library"))).shelf) };
     }
     const { kit, people, times } = shelf;
-    return { library: ready.library, kit, people, times, person: who?.person ?? null, told: told ?? NOTHING };
-  });
-}
-
-/**
- * Whoever has this phone now, or nobody. The shop's own pages are told when they can be reached (see people.js).
- * @param {Person?} person @param {string} label the badge's text
- */
-export function setPerson(person, label) {
-  return transact(["shelf"], "readwrite", async (transaction) => {
-    await ask(transaction.objectStore("shelf").put({ name: "who", person, label, untold: true }));
+    const seat = seatOf(who, shelf);
+    const about = { person: seat.person, seat, wrong: who?.wrong };
+    return { library: ready.library, kit, people, times, told: told ?? NOTHING, ...about };
   });
 }

@@ -17,15 +17,15 @@ export class Refused extends Error {
 /**
  * Throws Refused, or what `fetch` throws where the server cannot be reached in time.
  * @param {Me} me @param {string} method @param {string} path @param {Uint8Array<ArrayBuffer>} [body]
- * @param {Record<string, string>} [headers]
+ * @param {Record<string, string>} [headers] @param {number} [limit_ms]
  */
-export async function send(me, method, path, body, headers = {}) {
+export async function send(me, method, path, body, headers = {}, limit_ms = LIMIT_MS) {
   const at = new Date().toISOString();
   const said = [method, path, at, await sha256(body ?? new Uint8Array())].join("\n");
   const mark = await crypto.subtle.sign({ name: "ECDSA", hash: "SHA-256" }, me.key, new TextEncoder().encode(said));
   const Authorization = `Baybook device=${me.id}, at=${at}, signature=${base64url(new Uint8Array(mark))}`;
   const app = self.APP ? { "Baybook-App": self.APP.version } : {};
-  const signal = AbortSignal.timeout(LIMIT_MS);
+  const signal = AbortSignal.timeout(limit_ms);
   const about = { ...headers, ...app, Authorization };
   const answer = await fetch(path, { method, body, signal, cache: "no-store", headers: about });
   if (answer.ok || answer.status === 304) return answer;

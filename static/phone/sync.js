@@ -11,8 +11,9 @@ import { loadShelf } from "./packet.js";
 import { sendPhotos } from "./photos.js";
 import { keepSecond } from "./second.js";
 import { sendEvents } from "./sending.js";
-import { LIMIT_MS } from "./signed.js";
+import { LIMIT_MS, Refused } from "./signed.js";
 import { sendChoices } from "./texts.js";
+import { leave, seat } from "./who.js";
 import { isAway, whyOf } from "./why.js";
 
 /** @type {Promise<void>?} */
@@ -49,12 +50,18 @@ async function once() {
       await part(me);
     } catch (error) {
       wrong ??= error;
+      if (error instanceof Refused && error.code === "device-revoked") await endHere();
       if (isAway(error)) break;
     }
   }
   const why = wrong && whyOf(wrong);
   await note(why ? { tried_at, why } : { tried_at, ended_at: new Date().toISOString(), why: null });
   await keepSecond(me.id);
+}
+
+/** The shop has turned this phone away: whoever worked with it does no more. What lies here stays. */
+async function endHere() {
+  if ((await seat()).holder) await leave();
 }
 
 /** After a try that failed: while the shop is out of reach a whole backlog would be read and signed for nobody. */

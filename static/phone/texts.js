@@ -7,6 +7,7 @@ import { chosen, procedureOf, withChoice } from "../core/short.js";
 import { ask, read, transact } from "./database.js";
 import { progressOf } from "./journal.js";
 import { send } from "./signed.js";
+import { useIn } from "./who.js";
 
 const MOST_CHOICES = 500;
 
@@ -26,7 +27,7 @@ export async function choose(job, given) {
   const person = await transact(["shelf"], "readwrite", async (transaction) => {
     const kept = transaction.objectStore("shelf");
     const [who, shelf, told] = await Promise.all(["who", "shelf", "choices"].map((name) => ask(kept.get(name))));
-    const now = who?.person ?? null;
+    const now = useIn(transaction, who, shelf).person;
     const choice = { person: now?.code, procedure, texts: given.texts ?? "" };
     const after = { ...now, short: chosen(now, procedure, choice.texts) };
     kept.put({ ...who, person: after });

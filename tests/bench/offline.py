@@ -96,7 +96,7 @@ def _aboard(browser: KeptBrowser, phone: Tapper) -> CDPSession:
     """A paired phone at the first step of a job, its network cut, its page slowed."""
     browser.page.add_init_script(WATCH)
     browser.pair()
-    phone.badge(NOOR.label)
+    phone.badge(NOOR)
     shop.take_in(browser.page, phone)
     browser.page.reload()
     browser.page.evaluate(CONTROLLED)

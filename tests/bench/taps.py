@@ -161,7 +161,7 @@ def _sign_in(address: tuple[str, int]) -> tuple[str, str]:
         phone.request("GET", "/phone/token")
         answer = phone.getresponse()
         token, made = json.loads(answer.read())["token"], _kept(answer)
-        form = urlencode({"badge": NOOR.label, "token": token})
+        form = urlencode({"badge": NOOR.label, "pin": NOOR.pin, "token": token})
         phone.request("POST", "/badge", form, {"Content-Type": "application/x-www-form-urlencoded", "Cookie": made})
         answer = phone.getresponse()
         if answer.status != 303:

@@ -3,10 +3,12 @@
 import re
 from typing import Any
 
+from webapp.config import Settings
 from webapp.core.events import Event
 from webapp.core.kinds.common import Person
 from webapp.core.state import Clock
 from webapp.core.view import job_page, more_page, pause_page, steps_page, trouble_page
+from webapp.core.view.shop import lock_view
 from webapp.core.view.short import for_reader
 from webapp.library.load import load
 from webapp.library.tongues import read_in
@@ -56,11 +58,12 @@ class Alone(Phone):
         ]
         return self.sheets[job["sheet_hash"]], known
 
+    def who(self) -> dict[str, Any]:
+        """Who works with this phone, as its disk has it."""
+        return next((one for one in self.page.evaluate(READ, ["shelf", None]) if one["name"] == "who"), {})
+
     def reader(self) -> Person | None:
-        """Whoever has this phone, as its disk has them."""
-        person = next(
-            (one["person"] for one in self.page.evaluate(READ, ["shelf", None]) if one["name"] == "who"), None
-        )
+        person = self.who().get("person")
         return Person(person["code"], person["role"], person["name"], tuple(person["short"])) if person else None
 
     def token(self) -> str:
@@ -85,4 +88,8 @@ class Alone(Phone):
         unsent = sum("unsent" in one for store in ("events", "photos") for one in self.read(store))
         page["truth"] = {"class": "kept", "text": say("job-kept-here", count=unsent), "ready": True}
         page["token"] = self.token()
+        name = reader.name if (reader := self.reader()) else None
+        if self.who().get("sign_in", {}).get("unchecked"):
+            page["provisional"] = say("nav-unchecked", name=name)
+        page |= lock_view(name, Settings.lock_after_s, say)
         return RUNNING.sub("", mustache.render("page", page))

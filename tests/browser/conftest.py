@@ -84,7 +84,7 @@ def alone(browser: KeptBrowser, kit: dict[str, Any], photo: str) -> Alone:
     """A paired phone at the first step of a job that it can work alone."""
     browser.pair()
     phone = Alone(browser.page, kit, photo)
-    phone.badge(NOOR.label)
+    phone.badge(NOOR)
     shop.take_in(browser.page, phone)
     browser.page.reload()
     expect(browser.page.locator("[data-truth=agree]")).to_be_visible(timeout=60_000)  # the shop knows of the job, too

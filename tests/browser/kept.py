@@ -10,6 +10,7 @@ from playwright.sync_api import BrowserContext, Page, Playwright
 
 from ..cast import ADA
 from . import shop
+from .phone import begin
 
 CONTROLLED = """() => new Promise((done) => {
   if (navigator.serviceWorker.controller) done();
@@ -36,10 +37,7 @@ STOCKED = """async () => {
 
 def pair(page: Page) -> None:
     """Pair the phone with a code that a supervisor makes on it, and wait until its own server answers."""
-    page.goto("/badge")
-    page.locator("[data-wedge]").fill(ADA.label)
-    page.locator("[data-wedge]").press("Enter")
-    page.wait_for_url("**/")
+    begin(page, ADA)
     page.goto("/phone/pair")
     page.get_by_role("button", name="Make a code").click()
     code = page.locator("[data-code]").inner_text()

@@ -15,9 +15,23 @@ from webapp.core.state import JobState
 from webapp.storage.rehearsal.labels import next_label
 from webapp.storage.rehearsal.readings import readings_inside
 
-from ..cast import ADA
+from ..cast import ADA, Someone
 
 Step = dict[str, Any]
+
+
+def begin(page: Page, someone: Someone) -> None:
+    """Scan the badge as a keyboard-wedge scanner does, and type the PIN."""
+    page.goto("/badge")
+    page.locator("[data-wedge]").fill(someone.label)
+    page.locator("[data-wedge]").press("Enter")
+    give_pin(page, someone)
+    page.wait_for_url("**/")
+
+
+def give_pin(page: Page, someone: Someone) -> None:
+    page.locator("#pin").fill(someone.pin)
+    page.locator("#pin").press("Enter")
 
 
 class Phone:
@@ -33,10 +47,9 @@ class Phone:
         self.page.keyboard.type(text)
         self.page.keyboard.press("Enter")
 
-    def badge(self, label: str) -> None:
-        self.page.goto("/badge")
-        self.wedge(label)
-        self.page.wait_for_url("**/")
+    def badge(self, someone: Someone) -> None:
+        """Begin to work: scan the badge, type the PIN."""
+        begin(self.page, someone)
 
     @property
     def job(self) -> str:

@@ -28,7 +28,7 @@ NOW = "() => said.filter((one) => one.now).map(({ text, voice }) => [text, voice
 
 
 def begin(page: Page, phone: Phone) -> None:
-    phone.badge(NOOR.label)
+    phone.badge(NOOR)
     take_in(page, phone)
 
 

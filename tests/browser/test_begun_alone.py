@@ -44,8 +44,8 @@ def test_a_job_is_begun_and_worked_without_network_and_comes_home_whole(
     network.cut()
     browser.restart()
     phone = Alone(browser.page, kit, photo)
-    phone.badge(NOOR.label)
-    expect(browser.page.locator(".who")).to_have_text(NOOR.name)
+    phone.badge(NOOR)
+    expect(browser.page.locator(".who")).to_have_text(f"{NOOR.name}, PIN to be checked")
 
     def at_plan() -> None:
         """One calibration more, one less; and a flat battery, which loses nothing of the plan."""

@@ -86,8 +86,8 @@ def open_camera(page: Page) -> Locator:
 
 
 def is_here(page: Page, someone: Someone) -> None:
-    page.wait_for_url("**/")
-    expect(page.locator(".page-head .who")).to_have_text(someone.name)
+    """The badge was read: their PIN is asked for."""
+    expect(page.locator(".pin:visible h1")).to_have_text(someone.name)
 
 
 def test_a_badge_is_read_from_the_moving_picture_and_the_view_closes_by_itself(
@@ -145,7 +145,7 @@ def test_a_refused_camera_is_told_and_typing_goes_on(eyes: Browser, server: str)
     expect(page.locator("[data-camera-photo]")).to_be_attached()
     page.get_by_role("button", name="Close the camera").click()
     page.locator("#badge").fill(NOOR.label)
-    page.get_by_role("button", name="This is me").click()
+    page.get_by_role("button", name="Go on").click()
     is_here(page, NOOR)
 
 
@@ -210,7 +210,7 @@ def cut_off(
     browser.context.grant_permissions(["camera"])
     browser.pair()
     phone = Alone(browser.page, kit, photo)
-    phone.badge(NOOR.label)
+    phone.badge(NOOR)
     take_in(browser.page, phone)
     browser.page.reload()
     expect(browser.page.locator("[data-ready]")).to_be_visible()

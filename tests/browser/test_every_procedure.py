@@ -126,7 +126,7 @@ def away(
     browser.stock()
     network.cut()
     phone = HurriedAlone(browser.page, kit, photo)
-    phone.badge(NOOR.label)
+    phone.badge(NOOR)
     yield browser, phone
     browser.context.close()
     assert browser.troubles == []
@@ -179,7 +179,7 @@ def test_every_calibration_is_worked_on_two_vehicles_and_in_both_ways() -> None:
 
 @pytest.mark.parametrize("work", AT_THE_SHOP, ids=str)
 def test_every_procedure_is_completed_on_the_shop_s_pages(page: Page, phone: Hurried, work: Work) -> None:
-    phone.badge(NOOR.label)
+    phone.badge(NOOR)
     phone.last = work.last
     begin(page, phone, work)
     sheet = finish(page, phone)
@@ -208,7 +208,7 @@ def test_every_procedure_is_completed_by_a_phone_alone_and_comes_home(
 
 
 def test_the_day_s_check_is_completed_on_the_shop_s_pages(page: Page, phone: Phone) -> None:
-    phone.badge(NOOR.label)
+    phone.badge(NOOR)
     page.get_by_role("button", name="Begin the check").click()
     page.locator("[data-step]").wait_for()
     finish(page, phone)

@@ -79,7 +79,7 @@ def test_a_phone_that_was_turned_away_says_so_and_its_journal_comes_home_as_a_fi
     text = saving.value.path().read_text()
     assert json.loads(text.partition("\n")[0]) == {"journal": 1, "device": me["id"]}
 
-    alone.badge(TOMAS.label)
+    alone.badge(TOMAS)
     browser.page.goto("/people")  # a page of the shop, which has heard of the badge by then
     file = {"name": "journal.jsonl", "mimeType": "text/plain", "buffer": text.encode()}
     token = browser.page.request.get("/phone/token").json()["token"]

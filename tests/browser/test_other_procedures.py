@@ -37,7 +37,7 @@ def test_a_job_begun_by_older_procedures_brings_its_own_sheet_and_says_so(
         browser.stock()
         network.cut()
     phone = Alone(browser.page, shop.kit(data), "")
-    phone.badge(NOOR.label)
+    phone.badge(NOOR)
     shop.take_in(browser.page, phone)
     step = step_of(phone.journal()[0], phone.at())
     assert step is not None

@@ -51,7 +51,7 @@ def test_a_vehicle_of_the_shops_own_is_begun_alone(
     network.cut()
     kept.restart()
     page, phone = kept.page, Alone(kept.page, kit, photo)
-    phone.badge(NOOR.label)
+    phone.badge(NOOR)
     page.goto("/jobs/new")
     phone.wedge(OWN_VIN)
     page.wait_for_url("**/intake**")

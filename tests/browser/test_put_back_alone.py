@@ -43,7 +43,7 @@ def test_a_job_that_the_backup_lacks_comes_home_a_second_time(playwright: Playwr
         network.to_port = int(address.rpartition(":")[2])
         network.heal()
         phone = Alone(browser.page, shop.kit(data), "")
-        phone.badge(NOOR.label)
+        phone.badge(NOOR)
         shop.take_in(browser.page, phone)
         do_one_step(phone)
         both_agree(browser)

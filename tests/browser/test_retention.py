@@ -57,7 +57,7 @@ def abandon(phone: Alone) -> None:
 
 def day_check(browser: KeptBrowser, alone: Alone) -> None:
     browser.pair()
-    alone.badge(NOOR.label)
+    alone.badge(NOOR)
     browser.page.locator(".day-check button").click()
     browser.page.locator("[data-step]").wait_for()
     browser.page.reload()

@@ -34,7 +34,7 @@ HELD = "() => locks.filter((one) => !one.released).length"
 def phone(page: Page, phone: Phone) -> Phone:
     """At the first step of a job, with what the browser is asked for written down."""
     page.add_init_script(WATCHED)
-    phone.badge(NOOR.label)
+    phone.badge(NOOR)
     take_in(page, phone)
     page.reload()
     return phone

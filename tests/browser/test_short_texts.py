@@ -105,7 +105,7 @@ def test_the_short_text_is_chosen_with_the_network_cut_and_the_shop_hears_of_it(
 
 def test_what_is_read_aloud_is_what_is_shown(page: Page, phone: Phone) -> None:
     page.add_init_script(VOICES)
-    phone.badge(NOOR.label)
+    phone.badge(NOOR)
     take_in(page, phone)
     in_short(phone)
     page.get_by_role("button", name="Read aloud").click()

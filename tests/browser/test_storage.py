@@ -106,7 +106,7 @@ def test_a_job_is_not_started_where_the_phone_has_no_room_for_it(
     browser.pair()
     browser.stock()
     phone, page = Alone(browser.page, kit, photo), browser.page
-    phone.badge(NOOR.label)
+    phone.badge(NOOR)
 
     def crowded() -> None:
         """This Chromium says of every phone that 10 GB are free, so that nobody can be told by it; others do not."""
@@ -146,7 +146,7 @@ def test_a_full_phone_is_told_keeps_nothing_half_and_goes_on_when_there_is_room(
     browser = KeptBrowser(playwright, small_disk / "profile", server)
     browser.pair()
     page, phone = browser.page, Alone(browser.page, kit, photo)
-    phone.badge(NOOR.label)
+    phone.badge(NOOR)
     shop.take_in(page, phone)
     page.reload()
     expect(page.locator("[data-truth=agree]")).to_be_visible(timeout=60_000)  # nothing else is written by and by
@@ -188,7 +188,7 @@ def test_what_was_unsent_outlives_the_loss_of_the_whole_storage(browser: KeptBro
 
     browser.context.set_offline(False)
     browser.pair()
-    Phone(browser.page, {}, "").badge(TOMAS.label)
+    Phone(browser.page, {}, "").badge(TOMAS)
     browser.page.goto("/people")
     file = {"name": "journal.jsonl", "mimeType": "text/plain", "buffer": "\n".join(lines).encode()}
     token = browser.page.request.get("/phone/token").json()["token"]
@@ -264,7 +264,7 @@ def test_where_a_browser_keeps_nothing_the_work_goes_on_at_the_shop_and_pairing_
     browser.context.add_init_script(REFUSING)
     browser.open_tab()
     page, phone = browser.page, Phone(browser.page, kit, photo)
-    phone.badge(NOOR.label)
+    phone.badge(NOOR)
     page.goto("/phone/pair")
     page.locator("[name=code]").fill("AAAA-AAAA")
     page.locator("[name=name]").fill("Phone of bay 2")

@@ -15,6 +15,7 @@ from webapp.tls import now
 from ..cast import ADA
 from . import shop
 from .kept import CONTROLLED
+from .phone import begin
 from .until import until
 
 pytestmark = pytest.mark.browser
@@ -77,10 +78,7 @@ def test_a_phone_is_paired_over_https_and_the_shop_keeps_that_address(
     browser = trusting(playwright, tmp_path, data / "tls" / "root.pem")
     page = browser.new_context(viewport=shop.PHONE, base_url=origin).new_page()
     page.set_default_timeout(20_000)
-    page.goto("/badge")
-    page.locator("[data-wedge]").fill(ADA.label)
-    page.locator("[data-wedge]").press("Enter")
-    page.wait_for_url("**/")
+    begin(page, ADA)
     expect(page.locator(".plain-http")).to_have_count(0)
     page.goto("/phones")
     page.get_by_role("button", name="Make a code").click()

@@ -48,7 +48,7 @@ def test_a_wrong_pin_given_offline_is_told_on_both_phones(
     other = KeptBrowser(playwright, tmp_path / "other", server)
     other.pair()
     second = Alone(other.page, kit, photo)
-    second.badge(ILYA.label)
+    second.badge(ILYA)
     other.page.goto(f"/jobs/{job}")
     expect(other.page.locator(".apart")).to_contain_text("The supervisor's PIN did not hold.")
     other.page.reload()

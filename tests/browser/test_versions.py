@@ -199,7 +199,7 @@ def one_step(phone: Alone) -> None:
 def started(browser: KeptBrowser, kit: dict[str, Any], photo: str) -> Alone:
     browser.pair()
     phone = Alone(browser.page, kit, photo)
-    phone.badge(NOOR.label)
+    phone.badge(NOOR)
     browser.page.locator(".day-check button").click()
     browser.page.locator("[data-step]").wait_for()
     browser.page.reload()

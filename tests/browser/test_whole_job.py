@@ -49,7 +49,7 @@ def jobs_on_overview(page: Page) -> int:
 
 def test_a_technician_does_a_whole_job_and_reads_its_times(page: Page, phone: Phone, tmp_path: Path) -> None:
     before = jobs_on_overview(page)
-    phone.badge(ILYA.label)
+    phone.badge(ILYA)
     take_in(page, phone)
 
     # An undo with its reason, from the step seen again; a pause with its reason.
@@ -110,7 +110,7 @@ def test_a_technician_does_a_whole_job_and_reads_its_times(page: Page, phone: Ph
 
 
 def test_a_clicker_does_the_main_action_and_a_double_tap_does_it_once(page: Page, phone: Phone) -> None:
-    phone.badge(ILYA.label)
+    phone.badge(ILYA)
     take_in(page, phone)
     phone.work(until="/load")
     phone.settle(lambda: page.keyboard.press("Space"))
@@ -127,7 +127,7 @@ def test_the_checklist_works_without_any_script(chromium, server: str, kit, phot
     context = chromium.new_context(base_url=server, java_script_enabled=False)
     page = context.new_page()
     phone = Phone(page, kit, photo, taps_first=True)
-    phone.badge(ILYA.label)
+    phone.badge(ILYA)
     take_in(page, phone)
     name = phone.at()
     page.locator("[data-main] button").first.click()
@@ -136,7 +136,7 @@ def test_the_checklist_works_without_any_script(chromium, server: str, kit, phot
 
 
 def test_the_drawing_points_out_the_tape_whose_reading_is_being_typed(page: Page, phone: Phone) -> None:
-    phone.badge(ILYA.label)
+    phone.badge(ILYA)
     take_in(page, phone)
     phone.work(until="/square")
     tape = page.locator("[data-tape=right_left]")

@@ -83,6 +83,7 @@ class Technician:
     def badge(self, someone: Someone) -> None:
         self.goto("/badge")
         self.fill("#badge", someone.label + Keys.ENTER)
+        self.fill("#pin", someone.pin + Keys.ENTER)
         self.at_path("/")
 
     def at_path(self, path: str) -> None:

@@ -5,7 +5,15 @@ import { changed } from "../../static/core/plan.js";
 import { libraryOf } from "../../static/core/shelf.js";
 import { intakeView, newView } from "../../static/core/view/intake.js";
 import { planView } from "../../static/core/view/plan.js";
-import { againView, badgeView, dropView, refusedView, shopPage } from "../../static/core/view/shop.js";
+import {
+  againView,
+  badgeView,
+  dropView,
+  lockView,
+  pinView,
+  refusedView,
+  shopPage,
+} from "../../static/core/view/shop.js";
 import * as today from "../../static/core/view/today.js";
 import { readVin } from "../../static/core/vin.js";
 import { render, say } from "./words.mjs";
@@ -40,6 +48,10 @@ export const planPage = ({ facts, times, kit, today: day, error, typed }) =>
   html("/jobs/x", "T", "N", planView(library, facts, times, kit, day, say, error, typed ?? {}));
 export const smallPages = ({ facts, person, role, error, text }) => [
   html("/badge", "B", person, badgeView(person, role, say, error?.message, text)),
+  html("/badge", "B", null, pinView(person, text, say, error?.message, "/kit?a=1&b")),
+  html("/badge", "B", null, pinView(person, "", say)),
+  html("/kit", "K", person, lockView(`<${person}>`, 900, say)),
+  html("/kit", "K", null, lockView(null, 900, say)),
   html("/x", "D", person, dropView(facts, say, error, text)),
   html("/x", "R", person, refusedView("<h>", text)),
   html("/x", "A", person, againView("/x?a=<1>", [["pin", "1"], ["note", text], ["note", " "], ["pin", "2"]], ["photo"], say)),

@@ -169,6 +169,10 @@ def test_the_new_job_page_and_the_small_ones_are_the_same_to_the_byte(stocked: M
         given = {"facts": one, "person": "Noor", "role": "technician", "error": error, "text": "<t>"}
         views = [
             html("/badge", "B", "Noor", shop.badge_view("Noor", "technician", say, error and error["message"], "<t>")),
+            html("/badge", "B", None, shop.pin_view("Noor", "<t>", say, error and error["message"], "/kit?a=1&b")),
+            html("/badge", "B", None, shop.pin_view("Noor", "", say)),
+            html("/kit", "K", "Noor", shop.lock_view("<Noor>", 900, say)),
+            html("/kit", "K", None, shop.lock_view(None, 900, say)),
             html("/x", "D", "Noor", shop.drop_view(one, say, error, "<t>")),
             html("/x", "R", "Noor", shop.refused_view("<h>", "<t>")),
             html("/x", "A", "Noor", shop.again_view("/x?a=<1>", SENT, ["photo"], say)),

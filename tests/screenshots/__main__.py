@@ -34,7 +34,7 @@ class Album:
 
 
 def tour(page: Page, phone: Phone, album: Album) -> None:
-    phone.badge(ILYA.label)
+    phone.badge(ILYA)
     album.keep("today")
     shop.take_in(page, phone, at_plan=lambda: album.keep("plan"))
     album.keep("choose")

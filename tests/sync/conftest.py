@@ -13,7 +13,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy.engine import Engine
 
-from tests.cast import ADA, TOMAS
+from tests.cast import ADA, TOMAS, scan_badge
 from tests.sheets import KIT, every_kind
 from webapp.config import Settings, settings
 from webapp.core.act import Draft
@@ -100,8 +100,7 @@ class Exchange:
 
     def as_manager(self) -> None:
         """Scan a manager's badge in this browser."""
-        with self.client.session_transaction() as cookie:
-            cookie["person"] = TOMAS.badge
+        scan_badge(self.client, TOMAS)
 
 
 @pytest.fixture(scope="session")

@@ -4,7 +4,7 @@ record, and on Today.
 
 import re
 
-from tests.cast import ILYA, NOOR
+from tests.cast import ILYA, NOOR, scan_badge
 from tests.sync.conftest import Exchange
 from tests.sync.test_decisions import LABELS, TO_SCAN, at_step
 from webapp.core.act import Draft
@@ -75,8 +75,7 @@ def test_a_decision_that_the_server_makes_otherwise_is_shown_with_both_sides(at:
 
 def test_after_a_tap_it_is_still_told(at: Exchange) -> None:
     job = crossed(at)
-    with at.client.session_transaction() as cookie:
-        cookie["person"] = NOOR.badge
+    scan_badge(at.client, NOOR)
     form = {"do": "note", "text": "Seen."}
     answer = at.client.post(f"/jobs/{job}", data=form, headers={"HX-Request": "true"})
     assert answer.status_code == 200

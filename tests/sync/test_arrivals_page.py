@@ -8,7 +8,7 @@ from io import BytesIO
 import pytest
 from werkzeug.test import TestResponse
 
-from tests.cast import ADA, TOMAS
+from tests.cast import ADA, TOMAS, scan_badge
 from tests.sync.conftest import Exchange
 from tests.sync.phone import written
 from tests.sync.test_asides import from_the_future, journal_file
@@ -116,8 +116,7 @@ def test_all_that_waits_of_a_phone_for_one_reason_is_decided_at_once(at: Exchang
 def test_a_supervisor_may_look_and_not_decide(at: Exchange) -> None:
     from_the_future(at)
     assert at.client.get(PAGE).status_code == 403
-    with at.client.session_transaction() as cookie:
-        cookie["person"] = ADA.badge
+    scan_badge(at.client, ADA)
     page = at.client.get(PAGE).text
     assert "Only a manager decides" in page
     assert "/sync/" not in page

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from tests.cast import ADA, TOMAS
+from tests.cast import ADA, TOMAS, scan_badge
 from tests.sync.conftest import Exchange
 from tests.sync.phone import Body, Phone, written
 from tests.sync.test_bad_input import CONFIRMED, kept_aside
@@ -104,8 +104,7 @@ def test_what_the_journal_cannot_take_stays_aside_with_the_reason(at: Exchange) 
 def test_only_a_manager_decides(at: Exchange) -> None:
     from_the_future(at)
     (aside,) = kept_aside(at)
-    with at.client.session_transaction() as cookie:
-        cookie["person"] = ADA.badge
+    scan_badge(at.client, ADA)
     assert decide(at, "bring-in").get_json()["error"]["code"] == "needs-manager"
     assert read_in(at, "").status_code == 403
     at.as_manager()

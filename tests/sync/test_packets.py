@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 import pytest
 from werkzeug.test import TestResponse
 
-from tests.cast import ADA, ILYA, NOOR, TOMAS
+from tests.cast import ADA, ILYA, NOOR, TOMAS, scan_badge
 from tests.sync.conftest import Exchange
 from tests.sync.phone import Phone
 from tests.sync.test_bad_input import CONFIRMED
@@ -93,8 +93,7 @@ def test_what_the_server_decided_otherwise_comes_along_for_the_jobs_page(at: Exc
 
 def test_a_job_in_planning_has_no_packet(at: Exchange) -> None:
     client = at.client
-    with client.session_transaction() as cookie:
-        cookie["person"] = NOOR.badge
+    scan_badge(client, NOOR)
     where = client.post("/jobs/new", data={"vin": "0RVWA4G2XK1000417", "confirmed": "0RVWA4G2XK1000417"})
     job = where.headers["Location"].split("/")[2]
     phone = at.phone()
@@ -118,7 +117,7 @@ def test_the_shelf_is_sent_anew_only_when_it_has_changed(at: Exchange) -> None:
     phone = at.phone()
     said = phone.ask(at.client, "/sync/shelf")
     assert [one["vehicle"] for one in said["shelf"]["vehicles"]]
-    assert set(said) == {"library", "shelf", "kit", "people", "times", "sealing_key"}
+    assert set(said) == {"library", "shelf", "kit", "people", "times", "sealing_key", "lock_after_s"}
     assert "hash" not in json.dumps(said["people"])
     etag = shelf(at, phone).headers["ETag"]
     again = shelf(at, phone, If_None_Match=etag)

@@ -161,7 +161,7 @@ def test_cookies_are_no_scripts_and_over_https_this_hosts_alone(browser: FlaskCl
     token = Page(browser.get("/badge", base_url=base).text).forms()[0].token
     form = kept(browser.get("/badge", base_url="https://localhost" if secure else base).headers.getlist("Set-Cookie"))
     assert form == {}  # a browser keeps the name that it has
-    answer = browser.post("/badge", base_url=base, data={"badge": NOOR.label, "token": token})
+    answer = browser.post("/badge", base_url=base, data={"badge": NOOR.label, "pin": NOOR.pin, "token": token})
     language = browser.post("/language", base_url=base, data={"language": "es", "back": "/", "token": token})
     cookies = kept([*answer.headers.getlist("Set-Cookie"), *language.headers.getlist("Set-Cookie")])
     prefix = "__Host-" if secure else ""
@@ -184,7 +184,7 @@ def test_a_browser_gets_its_name_once_out_of_any_scripts_sight(browser: FlaskCli
 def test_a_cookie_of_plain_http_does_not_count_over_https(browser: FlaskClient) -> None:
     """Whoever can answer for http could plant one; over https only what begins with __Host- is looked at."""
     token = Page(browser.get("/badge").text).forms()[0].token
-    assert browser.post("/badge", data={"badge": NOOR.label, "token": token}).status_code == 303
+    assert browser.post("/badge", data={"badge": NOOR.label, "pin": NOOR.pin, "token": token}).status_code == 303
     cookie = browser.get_cookie("session")
     assert cookie
     assert NOOR.name in browser.get("/").text

@@ -98,7 +98,7 @@ NOTICE = "everything works while the shop's network is there. No camera picture"
     ],
 )
 def test_over_plain_http_pages_say_what_a_phone_can_do(client: FlaskClient, base: str, told: bool) -> None:
-    client.post("/badge", data={"badge": NOOR.label}, base_url=base)
+    client.post("/badge", data={"badge": NOOR.label, "pin": NOOR.pin}, base_url=base)
     job = client.post("/equipment-check", base_url=base).headers["Location"]
     for path in ("/", "/kit", job):
         page = client.get(path, base_url=base).text.replace("&#39;", "'")

@@ -145,6 +145,7 @@ WHO: dict[str, tuple[str, ...]] = {
         "HEAD /sync/photos/<sha256>",
         "PATCH /sync/photos/<sha256>",
         "GET /sync/shelf",
+        "POST /sync/sign-ins",
         "GET /sync/texts/<code>",
     ),
     "code": ("POST /sync/pair",),

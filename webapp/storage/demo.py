@@ -13,8 +13,8 @@ from webapp.storage.tables import Item, Person
 
 # Badge, name, role and PIN. The README names them too: a demo that nobody can sign is none.
 PEOPLE = (
-    ("DK4KV7", "Noor Brandt", "technician", ""),
-    ("DC9XT3", "Ilya Sorensen", "apprentice", ""),
+    ("DK4KV7", "Noor Brandt", "technician", "3141"),
+    ("DC9XT3", "Ilya Sorensen", "apprentice", "5926"),
     ("DH6RM4", "Ada Pereira", "supervisor", "2468"),
     ("DQ3WC8", "Tomas Okafor", "manager", "1357"),
 )

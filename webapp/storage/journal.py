@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from sqlalchemy import Connection, RowMapping, bindparam, exists, func, insert, or_, select
+from sqlalchemy import Connection, RowMapping, and_, bindparam, exists, func, insert, or_, select
 from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session
 
@@ -19,11 +19,13 @@ from webapp.core.events import Event
 from webapp.core.kinds.common import Person
 from webapp.storage.direct import Direct
 from webapp.storage.people import spelled
+from webapp.storage.phone_tables import Device
 from webapp.storage.tables import EventRow
 from webapp.storage.tables import Person as PersonRow
 
 # Statements of SQLAlchemy's core, made once: an append is what every tap waits for, and the ORM would double its cost.
 _event, _person = EventRow.__table__, PersonRow.__table__  # type: ignore[attr-defined]
+_device = Device.__table__  # type: ignore[attr-defined]
 _add = insert(_event).returning(_event.c.server_seq)
 _of_job = (
     select(_event)
@@ -40,6 +42,7 @@ _vouched = exists().where(
     _person.c.short == bindparam("short"),
     _person.c.active,
 )
+_turned_away = exists().where(_device.c.id == bindparam("phone"), _device.c.revoked_at.is_not(None))
 _nobody = dict.fromkeys(("role", "name", "short"))
 _seq = select(func.coalesce(func.max(_event.c.seq), 0) + 1).where(_event.c.device == bindparam("device"))
 _add_next = Direct(
@@ -47,7 +50,8 @@ _add_next = Direct(
     .from_select(
         [*_given, "seq"],
         select(*(bindparam(name, type_=_event.c[name].type) for name in _given), _seq.scalar_subquery()).where(
-            _newest.scalar_subquery() == bindparam("newest"), or_(bindparam("person").is_(None), _vouched)
+            _newest.scalar_subquery() == bindparam("newest"),
+            or_(bindparam("person").is_(None), and_(_vouched, ~_turned_away)),
         ),
     )
     .returning(_event.c.seq, _event.c.server_seq)
@@ -72,15 +76,18 @@ def append(db: Session, events: Sequence[Event]) -> list[int]:
     return placed
 
 
-def append_next(connection: Connection, event: Event, newest: int, by: Person | None) -> tuple[Event, int] | None:
+def append_next(
+    connection: Connection, event: Event, newest: int, by: Person | None, phone: str | None = None
+) -> tuple[Event, int] | None:
     """Add an event whose seq is still to be given, if all that it was decided on still holds.
 
-    That is: the job's newest event is that of server_seq `newest`, and its maker is at work, in that role, and reads
-    the short texts that the answer was drawn with. Return the event as it was added and its server_seq, or None; then
-    nothing was added. One statement, since everybody else who writes waits for it.
+    That is: the job's newest event is that of server_seq `newest`; its maker is at work, in that role, and reads the
+    short texts that the answer was drawn with; and the paired `phone`, where it is one, was not turned away. Return the
+    event as it was added and its server_seq, or None; then nothing was added. One statement, since everybody else who
+    writes waits for it.
     """
     who = {"role": by.role, "name": by.name, "short": spelled(by.short)} if by else _nobody
-    rows = _add_next.rows(connection, **_as_row(event), newest=newest, **who)
+    rows = _add_next.rows(connection, **_as_row(event), newest=newest, phone=phone, **who)
     return (replace(event, seq=rows[0][0]), rows[0][1]) if rows else None
 
 

@@ -4,7 +4,7 @@ import json
 from collections.abc import Sequence
 from functools import lru_cache
 
-from sqlalchemy import bindparam, update
+from sqlalchemy import bindparam, exists, update
 from sqlmodel import Session, col, select
 
 from webapp.core.errors import BadInput, NotFound, shown
@@ -12,14 +12,16 @@ from webapp.core.kinds import common as core
 from webapp.core.short import chosen
 from webapp.storage.codes import free_code, new_code
 from webapp.storage.direct import Direct
+from webapp.storage.phone_tables import Device
 from webapp.storage.pins import hash_pin
 from webapp.storage.tables import ROLES, Person
 
 BADGE_LENGTH = 6
 NAME_CHARACTERS = 60
+_turned_away = exists().where(col(Device.id) == bindparam("phone"), col(Device.revoked_at).is_not(None))
 _at_work = Direct(
     select(Person.code, Person.role, Person.name, Person.short).where(
-        Person.code == bindparam("badge"), col(Person.active)
+        Person.code == bindparam("badge"), col(Person.active), ~_turned_away
     )
 )
 
@@ -34,9 +36,12 @@ def by_badge(db: Session, code: str) -> Person | None:
     return db.get(Person, code)
 
 
-def at_work(db: Session, code: str) -> core.Person | None:
-    """Return whose badge that is; None for a badge of nobody, or of somebody who left. Asked at every tap, so quick."""
-    rows = _at_work.rows(db.connection(), badge=code)
+def at_work(db: Session, code: str, phone: str | None = None) -> core.Person | None:
+    """Return whose badge that is; None for a badge of nobody, or of somebody who left, or on a phone turned away.
+
+    Asked at every tap, so quick.
+    """
+    rows = _at_work.rows(db.connection(), badge=code, phone=phone)
     if not rows:
         _seen.pop(code, None)
         return None

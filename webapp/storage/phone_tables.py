@@ -43,6 +43,23 @@ class Pairing(SQLModel, table=True):
     device: str | None = None
 
 
+class SignIn(SQLModel, table=True):
+    """Somebody began to work with a phone, by badge and PIN: `right`, or `why` not. `seq` is that of the first event
+    that the phone made from then on, or would have.
+    """
+
+    __tablename__ = "sign_in"
+
+    id: str = Field(primary_key=True)
+    device: str = Field(foreign_key="device.id", index=True)
+    person: str
+    at: str
+    seq: int
+    right: bool
+    why: str | None = None
+    checked_at: str
+
+
 class Batch(SQLModel, table=True):
     """A batch that brought something. Where a person brought it in from a file, `by` is the badge, and nothing signed.
 

@@ -58,7 +58,7 @@ def _onwards() -> str | None:
 
 def _manager(db: Session) -> str:
     """The badge scanned in this browser. Raises NotAllowed (`needs-manager`) unless it is a manager's."""
-    person = people.at_work(db, session.get("person") or "")
+    person = people.at_work(db, session.get("person") or "", session.get("device"))
     if person is None or person.role != "manager":
         what = "Only a manager decides this: scan a manager's badge in this browser first"
         raise errors.NotAllowed("needs-manager", "badge", what)

@@ -15,7 +15,7 @@ from sqlmodel import Session
 from webapp.core.check import Difference
 from webapp.core.errors import BaybookError, Conflict
 from webapp.core.events import Event
-from webapp.storage import arrivals, asides
+from webapp.storage import arrivals, asides, sign_ins
 from webapp.storage.arrivals import Line
 from webapp.storage.asides import Apart
 from webapp.storage.devices import unknown
@@ -118,6 +118,8 @@ class Intake:
         """Write down all that was let in."""
         self._see_device()
         progress = self._write() if self.lines else {}
+        if self.lines:
+            sign_ins.mark_wrong(self.db, self.device.id, self.shop.now)
         return Taken(self.highest, self.device.offset_s, answers, jobs, progress)
 
     def _bring_what_waited(self, job: Adopted) -> None:

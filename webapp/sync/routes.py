@@ -96,6 +96,13 @@ def _paired(db: Session, body: bytes = b"") -> Sender:
     return found
 
 
+def paired_sender(most: int) -> tuple[bytes, str]:
+    """The request's body, and the name of the paired phone that has signed it."""
+    body = _body(most)
+    with storage.session(engine()) as db:
+        return body, _paired(db, body).device.id
+
+
 def shop_now(db: Session, batch: Batch | None = None, by: str | None = None, why: str | None = None) -> Shop:
     crew = {one.code: Person(one.code, one.role, one.name) for one in people.everyone(db) if one.active}
     now = moment.now()
@@ -208,7 +215,7 @@ def show_events(job_id: str) -> Response:
 def show_shelf() -> AnyResponse:
     with storage.session(engine()) as db:
         _paired(db)
-        text, etag = shelves.whole_shelf(db, library(db), _settings().data, request.args.get("library", ""))
+        text, etag = shelves.whole_shelf(db, library(db), _settings(), request.args.get("library", ""))
     answer = Response(text, mimetype="application/json", headers={"Cache-Control": "private, no-cache"})
     answer.set_etag(etag, weak=True)  # a strong one would be changed by whatever packs the answer for the wire
     return answer.make_conditional(request)

@@ -13,6 +13,7 @@ from typing import Any
 
 from sqlmodel import Session
 
+from webapp.config import Settings
 from webapp.core.procedure import Library, Vehicle
 from webapp.core.shelf import Drawings, drawings_of, shelf
 from webapp.library.tongues import drawings
@@ -31,13 +32,14 @@ class Ready:
     hash: str
 
 
-def whole_shelf(db: Session, library: Library, data: Path, held: str = "") -> tuple[str, str]:
+def whole_shelf(db: Session, library: Library, settings: Settings, held: str = "") -> tuple[str, str]:
     """All that a phone needs to begin a job alone, as JSON, and a hash of it for the ETag.
 
     `held` is the hash of the library that the phone has already: then only kit, people and times go over the wire.
     """
     ready = _ready(library)
-    about = {**what_is_accepted(db), "times": _times(db, library), "sealing_key": _sealing_key(data)}
+    about = {**what_is_accepted(db), "times": _times(db, library), "sealing_key": _sealing_key(settings.data)}
+    about["lock_after_s"] = settings.lock_after_s
     said = json.dumps({"library": ready.hash, **about}, sort_keys=True)
     etag = hashlib.sha256(said.encode()).hexdigest()
     return (said if held == ready.hash else f'{{"shelf":{ready.text},{said[1:]}'), etag

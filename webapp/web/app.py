@@ -35,6 +35,7 @@ from webapp.web import (
     who,
 )
 from webapp.web.answer import Application
+from webapp.web.jobs.page import lock
 
 LARGEST_UPLOAD = 42_000_000
 
@@ -66,10 +67,12 @@ def make_app(settings: Settings) -> Flask:
     app.jinja_env.globals.update(
         say=say, sentence=sentence, current_person=who.current_person, today=date.today, shop_pages=PAGES
     )
+    app.jinja_env.globals["lock"] = lock
     app.jinja_env.globals.update(over_plain_http=scheme.over_plain_http, tongue=tongue, languages=language.choices)
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     language.register(app)
     app.before_request(guard.refuse_foreign_forms)
+    app.before_request(who.keep_locked)
     app.after_request(guard.add_headers)
     forms.register(app)
     packing.register(app)

@@ -42,7 +42,7 @@ class Remembered(SecureCookieSessionInterface):
             return SecureCookieSession(said)
         opened = super().open_session(app, request)
         # A list in it, as of messages that wait for the next page, would be the same one in each copy.
-        if text[1] and opened and all(isinstance(one, str | bool | None) for one in opened.values()):
+        if text[1] and opened and all(isinstance(one, str | int | None) for one in opened.values()):
             if len(self._checked) >= MOST:
                 self._checked.clear()
             self._checked[text] = monotonic(), dict(opened)

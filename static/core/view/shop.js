@@ -23,13 +23,33 @@ export function shopPage(path, title, person, content, say) {
 }
 
 /**
- * Who is working? `person` and `role` are those of whoever has the phone now.
+ * Who is working? `person` and `role` are those of whoever has the phone now; `to` is where they go on to.
  * @param {string?} person @param {string?} role @param {Say} say @param {string?} [error] @param {string} [text]
+ * @param {string} [to]
  * @returns {View}
  */
-export function badgeView(person, role, say, error = null, text = "") {
+export function badgeView(person, role, say, error = null, text = "", to = "") {
   const now = person ? say("badge-now", { name: person, role: say(`role-${role}`) }) : null;
-  return { badge: { now, error, text } };
+  return { badge: { now, error, text, to } };
+}
+
+/**
+ * The PIN of whoever's `badge` was scanned, by its text; or, without one, of whoever had the phone when it was locked.
+ * @param {string} name @param {string} badge @param {Say} say @param {string?} [error] @param {string} [to]
+ * @returns {View}
+ */
+export function pinView(name, badge, say, error = null, to = "") {
+  const [title, button] = badge ? [say("pin-asks"), say("pin-button")] : [say("pin-locked"), say("badge-button")];
+  return { pin: { title, button, name, badge, error, to } };
+}
+
+/**
+ * What a page brings along to lock itself, where somebody has the phone.
+ * @param {string?} name @param {number} after_s @param {Say} say
+ * @returns {View}
+ */
+export function lockView(name, after_s, say) {
+  return name ? { lock: { name, after_s, title: say("pin-locked") } } : {};
 }
 
 /**

@@ -5,9 +5,10 @@ import { takeLanguage } from "../chosen.js";
 import { draftOf } from "../drafts.js";
 import { isOurs } from "../forms.js";
 import { stocked } from "../shelf.js";
+import { seat } from "../who.js";
 import { showBadge, takeBadge } from "./badge.js";
 import { drop, showDrop, showIntake, showNew, takeIntake, takeVin } from "./intake.js";
-import { again, goOn, page } from "./page.js";
+import { again, goOn, page, toUnlock } from "./page.js";
 import { changePlan, showPlan, start } from "./plan.js";
 import { beginCheck, showToday } from "./today.js";
 
@@ -32,7 +33,7 @@ const ROUTES = {
 /** Another language can be chosen before there is a shelf. @param {Asked} asked */
 const chosen = ({ form }) => takeLanguage(form);
 
-const NOBODY = { person: null };
+const nobody = async () => ({ person: null, seat: await seat() });
 
 /**
  * The answer to such a request; null where the phone holds no shelf, or not that job, and the shop has to be asked.
@@ -43,8 +44,11 @@ export async function answerEarly(request, { what, job }, words) {
   const answers = what === "language" && isPost ? chosen : ROUTES[what]?.[request.method];
   const shop = answers ? await stocked() : null;
   if (!answers || !(shop || answers === chosen)) return null;
+  const url = new URL(request.url);
+  if (shop?.seat.locked && what !== "badge" && what !== "language") return toUnlock(url);
   const form = isPost ? await request.formData() : new FormData();
-  const asked = /** @type {Asked} */ ({ url: new URL(request.url), job, form, shop: shop ?? NOBODY, words });
+  const json = request.headers.get("Accept") === "application/json";
+  const asked = /** @type {Asked} */ ({ url, job, form, json, shop: shop ?? (await nobody()), words });
   return isPost && !(await isOurs(form)) ? again(asked) : answers(asked);
 }
 
@@ -62,7 +66,7 @@ export async function toPlan(job) {
  * @param {Request} request @param {Words} words
  */
 export async function withoutShop(request, words) {
-  const shop = (await stocked()) ?? NOBODY;
+  const shop = (await stocked()) ?? (await nobody());
   const said = words.say(request.method === "GET" ? "phone-no-shop" : "phone-no-shop-kept");
   const asked = /** @type {Asked} */ ({ url: new URL(request.url), shop, words });
   return page(asked, "phone-away", refusedView(words.say("phone-away"), said), 503);

@@ -1,7 +1,7 @@
 /** How the pages before a job are answered: a view in the shop's frame, or on to another page. */
 
-import { againView, shopPage } from "../../core/view/shop.js";
-import { headers } from "../answer.js";
+import { againView, lockView, shopPage } from "../../core/view/shop.js";
+import { headers, unlocking } from "../answer.js";
 import { saidIn } from "../forms.js";
 import { told, truthOfAll } from "../truth.js";
 
@@ -11,7 +11,7 @@ import { told, truthOfAll } from "../truth.js";
 
 /**
  * All that an answer may hang on.
- * @typedef {{url: URL, job: string, form: FormData, shop: Shop, words: Words}} Asked
+ * @typedef {{url: URL, job: string, form: FormData, json: boolean, shop: Shop, words: Words}} Asked `json`: a script asks
  */
 
 /**
@@ -23,7 +23,9 @@ export async function page({ url, shop, words }, title, content, status = 200) {
   for (const part of Object.values(content)) {
     if (part?.error) part.error = sentence(part.error);
   }
-  const view = shopPage(url.pathname, say(title), shop.person?.name ?? null, content, say);
+  const name = shop.person?.name ?? null;
+  const who = name && shop.seat.unchecked ? say("nav-unchecked", { name }) : name;
+  const view = { ...shopPage(url.pathname, say(title), who, content, say), ...lockView(name, shop.seat.after_s, say) };
   const html = render("shop", { ...view, truth: told(await truthOfAll(), say) });
   return new Response(html, { status, headers: headers(policy) });
 }
@@ -38,4 +40,9 @@ export function again(asked) {
 /** @param {string} path */
 export function goOn(path) {
   return Response.redirect(path, 303);
+}
+
+/** A locked phone asks for the PIN, and then goes on where it was. @param {URL} url */
+export function toUnlock(url) {
+  return goOn(unlocking(url));
 }

@@ -54,7 +54,7 @@ class Shop:
             kept = KeptBrowser(playwright, folder / f"profile-{number}", f"http://127.0.0.1:{self.wire.port}")
             one = Hands(kept, kit, photo, self.sheets)
             kept.pair()
-            one.badge((NOOR, ILYA)[number].label)
+            one.badge((NOOR, ILYA)[number])
             self.bench.hands.append(one)
 
     def open_jobs(self) -> None:

@@ -21,10 +21,25 @@ def shop_page(path: str, title: str, person: str | None, content: View, say: Say
     return {"path": path, "title": title, "who": person or say("nav-no-badge"), "pages": pages, **content}
 
 
-def badge_view(person: str | None, role: str | None, say: Say, error: str | None = None, text: str = "") -> View:
-    """Who is working? `person` and `role` are those of whoever has the phone now."""
+def badge_view(
+    person: str | None, role: str | None, say: Say, error: str | None = None, text: str = "", to: str = ""
+) -> View:
+    """Who is working? `person` and `role` are those of whoever has the phone now; `to` is where they go on to."""
     now = say("badge-now", name=person, role=say(f"role-{role}")) if person else None
-    return {"badge": {"now": now, "error": error, "text": text}}
+    return {"badge": {"now": now, "error": error, "text": text, "to": to}}
+
+
+def pin_view(name: str, badge: str, say: Say, error: str | None = None, to: str = "") -> View:
+    """The PIN of whoever's `badge` was scanned, by its text; or, without one, of whoever had the phone when it was
+    locked.
+    """
+    title, button = (say("pin-asks"), say("pin-button")) if badge else (say("pin-locked"), say("badge-button"))
+    return {"pin": {"title": title, "button": button, "name": name, "badge": badge, "error": error, "to": to}}
+
+
+def lock_view(name: str | None, after_s: int, say: Say) -> View:
+    """What a page brings along to lock itself, where somebody has the phone."""
+    return {"lock": {"name": name, "after_s": after_s, "title": say("pin-locked")}} if name else {}
 
 
 def drop_view(facts: View, say: Say, error: View | None = None, reason: str = "") -> View:

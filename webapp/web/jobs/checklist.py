@@ -24,10 +24,11 @@ from webapp.web import db, forms, moment, mustache
 from webapp.web.jobs import pages
 from webapp.web.jobs.apart import apart_of
 from webapp.web.jobs.given import form, moment_of, photo_of
+from webapp.web.jobs.page import locking
 from webapp.web.jobs.taps import tap
 from webapp.web.refusals import status_of
 from webapp.web.scheme import over_plain_http
-from webapp.web.who import badge, current_person
+from webapp.web.who import badge, current_person, need_unlocked
 from webapp.web.worded import in_words
 
 View = dict[str, Any]
@@ -50,6 +51,7 @@ def act_on_job(job_id: str) -> AnyResponse:
     given = form()
     try:
         forms.need_token()
+        need_unlocked()
         if given.get("do") == "texts":
             return _choose_texts(job_id, given)
         when = moment_of(given)
@@ -96,7 +98,8 @@ def _refused(job_id: str, given: dict[str, str], error: BaybookError) -> Respons
     step = page.get("step") or {}
     for field in (step.get("measure") or {}).get("fields", []):
         field |= {"value": given.get(field["name"], ""), "wrong": field["name"] == error.field}
-    page |= typed(given, error.field) | {"error": sentence(error.message)}
+    locked = {"locked": True} if error.code == "phone-locked" else {}
+    page |= typed(given, error.field) | {"error": sentence(error.message), **locked}
     return _page(progress, page, status_of(error), current_person())
 
 
@@ -155,5 +158,7 @@ def _page(at: Progress, page: View, status: int = 200, reader: Person | None = N
     page |= apart_of(page["job"], at)
     page |= {"truth": {"class": "agree", "text": say("job-kept")}, "plain_http": over_plain_http()}
     page |= {"token": forms.token()}
-    template = "job" if "HX-Request" in request.headers else "page"
-    return Response(mustache.render(template, page), status, mimetype="text/html")
+    if "HX-Request" in request.headers:
+        return Response(mustache.render("job", page), status, mimetype="text/html")
+    page |= locking(current_person())
+    return Response(mustache.render("page", page), status, mimetype="text/html")

@@ -22,7 +22,7 @@ from webapp.storage.tables import Job
 from webapp.storage.trouble import locked
 from webapp.web import db, moment
 from webapp.web.jobs.apart import only_own_pages
-from webapp.web.who import badge, person_in
+from webapp.web.who import badge, person_in, phone
 
 ENDS = ("finished", "abandoned")
 Added = tuple[Event, int] | None
@@ -33,10 +33,11 @@ MOST_TRIES = 20
 
 @dataclass(frozen=True)
 class Known:
-    """What a tap is decided on. `sure` where the database said so just now."""
+    """What a tap is decided on, on which paired phone, if it is one. `sure` where the database said so just now."""
 
     progress: Progress
     person: Person | None
+    phone: str | None
     sure: bool
 
 
@@ -72,10 +73,10 @@ def _known(job_id: str) -> Iterator[Known]:
     code = badge()
     progress, person = recall(job_id), people.recall(code) if code else None
     if progress and (person or not code):
-        yield Known(progress, person, sure=False)
+        yield Known(progress, person, phone(), sure=False)
     for _ in range(MOST_TRIES):
         with db.session() as held:
-            known = Known(progress_of(held, job_id), person_in(held), sure=True)
+            known = Known(progress_of(held, job_id), person_in(held), phone(), sure=True)
         yield known
 
 
@@ -83,11 +84,11 @@ def _keeping(known: Known, event: Event, photo: attachments.Photo | None) -> Wor
     """How the event is added, with what comes with it."""
     if photo or event.kind in ENDS:
         return with_session(partial(_keep_all, known, event, photo))
-    return partial(append_next, event=event, newest=known.progress.server_seq, by=known.person)
+    return partial(append_next, event=event, newest=known.progress.server_seq, by=known.person, phone=known.phone)
 
 
 def _keep_all(known: Known, event: Event, photo: attachments.Photo | None, held: Session) -> Added:
-    added = append_next(held.connection(), event, known.progress.server_seq, known.person)
+    added = append_next(held.connection(), event, known.progress.server_seq, known.person, known.phone)
     if added and photo:
         attachments.attach(held, photo, event)
     if added and event.kind in ENDS:
