@@ -17,6 +17,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy.engine import Engine
 
+from tests.browsing import Browser
 from tests.cast import ADA, NOOR, scan_badge
 from tests.sync.conftest import Exchange, Opened
 from tests.sync.conftest import opened as opened
@@ -49,6 +50,7 @@ def restored(at: Exchange, tmp_path: Path) -> Iterator[Flask]:
     made = settings({}, data=tmp_path / "new")
     restore(made, tmp_path / "copy")
     app = create_app(made)
+    app.test_client_class = Browser
     app.testing = True
     yield app
     app.extensions["engine"].dispose()
@@ -97,6 +99,7 @@ def test_a_restored_server_gives_no_place_and_no_number_again(at: Exchange, tmp_
     made = settings({}, data=tmp_path / "new")
     restore(made, tmp_path / "copy")
     app = create_app(made)
+    app.test_client_class = Browser
     again = Exchange(app.test_client(), app.extensions["engine"], made)
     note(again, job, "Done after the restore.")
     newest = again.events(job)[-1]
@@ -127,6 +130,7 @@ def test_each_restore_begins_another_journal(at: Exchange, tmp_path: Path) -> No
     for folder in ("one", "two"):
         restore(made := settings({}, data=tmp_path / folder), tmp_path / "copy")
         app = create_app(made)
+        app.test_client_class = Browser
         names.add(app.extensions["journal"])
         app.extensions["engine"].dispose()
     assert len(names | {"server"}) == 3

@@ -2,7 +2,8 @@
  * The journal's one record: something that happened on a job, told in the past tense.
  *
  * An event is never changed and never removed; the state of a job is what `fold` makes of its events. `round` says what
- * its maker knew of other devices (see `nextRound`); with device and seq it is the event's place in the job.
+ * its maker knew of other devices (see `nextRound`); with device and seq it is the event's place in the job. `before` is the
+ * SHA-256 of the line of its device's event before this one, where there is one.
  */
 
 import { BadInput, shown } from "./errors.js";
@@ -40,6 +41,8 @@ const isText = (value) => typeof value === "string" && value !== "";
 /** @param {unknown} value */
 const isTextOrNull = (value) => value === null || isText(value);
 /** @param {unknown} value */
+const isDigestOrNull = (value) => value === null || (typeof value === "string" && /^[0-9a-f]{64}$/.test(value));
+/** @param {unknown} value */
 const isObject = (value) => typeof value === "object" && value !== null && !Array.isArray(value);
 /** @param {number} least */
 const countsFrom = (least) => (/** @type {any} */ value) => Number.isInteger(value) && value >= least;
@@ -59,12 +62,15 @@ const TYPES = {
   attempt: [countsFrom(1), "a whole number from 1"],
   turn: [countsFrom(0), "a whole number from 0"],
   round: [countsFrom(0), "a whole number from 0"],
+  before: [isDigestOrNull, "a SHA-256 in hexadecimal, or null"],
   at: [isInstant, "an instant such as 2026-03-02T08:00:00.000Z"],
   mono_s: [Number.isFinite, "a finite number of seconds"],
   data: [isObject, "an object"],
 };
 const KNOWN = [...Object.keys(TYPES), "kind"].sort();
 const OPTIONAL = { person: null, data: {}, round: 0 };
+/** What stands nowhere where there is nothing to say. */
+const UNSAID = ["before"];
 
 /**
  * One spelling only, so that every reader of a journal, in whatever language, gets the same instant.
@@ -84,7 +90,8 @@ function isInstant(value) {
  */
 export function fromDict(given) {
   const unknown = Object.keys(given).filter((name) => !KNOWN.includes(name));
-  const missing = KNOWN.filter((name) => !Object.hasOwn(given, name) && !Object.hasOwn(OPTIONAL, name));
+  const needed = KNOWN.filter((name) => !UNSAID.includes(name) && !Object.hasOwn(OPTIONAL, name));
+  const missing = needed.filter((name) => !Object.hasOwn(given, name));
   const [wrong] = [...unknown.sort(), ...missing];
   if (wrong !== undefined) {
     const message = `${wrong} is missing or unknown; an event has ${KNOWN.join(", ")}`;

@@ -10,7 +10,7 @@
  * @typedef {Record<string, string>} Given a form's fields
  * @typedef {{kind: string, step: string?, attempt: number, turn: number, data: Record<string, any>}} Draft
  * @typedef {Draft & {id: string, job: string, device: string, seq: number, at: string, mono_s: number, boot: string,
- *   person: string?, round: number}} Event
+ *   person: string?, round: number, before?: string?}} Event
  * @typedef {ReturnType<typeof import("./state.js").newStep>} StepState
  * @typedef {ReturnType<typeof import("./state.js").newJob>} JobState
  * @typedef {(step: Step, was: StepState, given: Given, moment: Moment) => [string, Record<string, any>]} Records what a

@@ -306,6 +306,7 @@ apart-decided = The shop's server, deciding again, came out otherwise: { $what }
 apart-pin = The supervisor's PIN did not hold. Have the step countersigned again.
 apart-sign-in = Begun with a wrong PIN: from here on this phone's work may be somebody else's.
 apart-sheet-made = The phone made its sheet from other procedures than the server has now. The job goes by the phone's sheet.
+apart-chain = What this phone recorded here does not follow on what it recorded before: something was left out, put in or changed on it. A manager looks into it.
 apart-by-phone = The phone
 apart-by-server = The server
 apart-by-nobody = Without a badge

@@ -306,6 +306,7 @@ apart-decided = El servidor del taller, al decidir de nuevo, llegó a otra cosa:
 apart-pin = El PIN del supervisor no era válido. Haga refrendar el paso otra vez.
 apart-sign-in = Empezado con un PIN erróneo: desde aquí, el trabajo de este teléfono puede ser de otra persona.
 apart-sheet-made = El teléfono hizo su hoja con otros procedimientos que los que tiene ahora el servidor. El trabajo sigue la hoja del teléfono.
+apart-chain = Lo que este teléfono registró aquí no sigue a lo que registró antes: algo se quitó, se añadió o se cambió en él. Un responsable lo examina.
 apart-by-phone = El teléfono
 apart-by-server = El servidor
 apart-by-nobody = Sin credencial

@@ -4,6 +4,7 @@ import { act, isRepeat } from "../core/act.js";
 import { Stale } from "../core/errors.js";
 import { nextRound, place } from "../core/events.js";
 import { apply, byPlace, fold } from "../core/fold.js";
+import { chainOn, following, onChain } from "./chain.js";
 import { readClock, today } from "./clock.js";
 import { ask, read, transact } from "./database.js";
 import { truthOf } from "./truth.js";
@@ -58,8 +59,19 @@ export function progressOf(job) {
  * @param {string} job @param {Record<string, string>} given @param {Along} along
  * @returns {Promise<(Progress & {stale: boolean})?>}
  */
-export function tap(job, given, { id, photo, witness, seal }) {
-  return transact(ALL, "readwrite", async (transaction) => {
+export function tap(job, given, along) {
+  return onChain((end) => tapAfter(end, job, given, along));
+}
+
+/**
+ * The same, if `end` is the event that this phone made last; else nothing is done, and `behind` is what it knows of that.
+ * @param {import("./chain.js").Link?} end @param {string} job @param {Record<string, string>} given @param {Along} along
+ * @returns {Promise<(Progress & {stale: boolean}) | {behind: any} | null>}
+ */
+async function tapAfter(end, job, given, { id, photo, witness, seal }) {
+  /** @type {{seq: number, line: string}?} */
+  let written = null;
+  const done = await transact(ALL, "readwrite", async (transaction) => {
     const [at, device, shelf, who, done] = await Promise.all([
       standing(transaction, job),
       ask(transaction.objectStore("device").get("me")),
@@ -78,15 +90,18 @@ export function tap(job, given, { id, photo, witness, seal }) {
     let { state } = at;
     try {
       const draft = act(at.sheet, state, given, moment);
+      if (end?.seq !== device.seq) return { behind: device };
       if (seal && "by" in draft.data) draft.data.seal = seal;
       const where = { id, job, device: device.id, seq: device.seq + 1, round: nextRound(at.last, device.id) };
-      const event = named(draft, where, clock, moment.person);
+      const event = { ...named(draft, where, clock, moment.person), ...following(end) };
+      const line = JSON.stringify(event);
       state = apply(at.sheet, state, event);
       const marks = { unsent: 1, ...(event.data.seal ? { provisional: 1 } : {}) };
       added = { provisional: 0, ...marks };
-      transaction.objectStore("events").put({ ...event, line: JSON.stringify(event), ...marks });
+      transaction.objectStore("events").put({ ...event, line, ...marks });
       transaction.objectStore("states").put({ job, state, last: place(event) });
-      transaction.objectStore("device").put({ ...device, seq: event.seq, clock: kept });
+      written = { seq: event.seq, line };
+      transaction.objectStore("device").put({ ...device, seq: event.seq, tail: written, clock: kept });
       if (photo) transaction.objectStore("photos").put({ ...photo, job, event: event.id, unsent: 1 });
     } catch (error) {
       if (!(error instanceof Stale)) throw error;
@@ -96,6 +111,8 @@ export function tap(job, given, { id, photo, witness, seal }) {
     const truth = await truthOf(transaction, job, photo ? undefined : added);
     return { ...about, state, stale, truth };
   });
+  if (written) chainOn(written); // worked out while the page is drawn
+  return done;
 }
 
 /**

@@ -24,7 +24,8 @@ export async function pair(code, name) {
     const kept = transaction.objectStore("device");
     const now = await ask(kept.get("me")); // a tap in another window may have counted on meanwhile
     const seq = Math.max(now?.seq ?? 0, told.highest);
-    kept.put({ ...now, name: "me", id: told.device, seq, key: keys.key, public: keys.public });
+    const tail = seq === now?.seq ? now.tail : { seq, sha256: told.head };
+    kept.put({ ...now, name: "me", id: told.device, seq, tail, key: keys.key, public: keys.public });
   });
   await askToKeep();
   return told.device;

@@ -83,5 +83,7 @@ def test_a_job_goes_on_without_network_through_a_reload_and_a_flat_battery(
     browser.page.reload()
     expect(browser.page.locator("#job")).to_be_visible()
     expect(browser.page.locator("[data-provisional]")).to_have_count(0)
+    own = sorted((one for one in theirs if one.device != "server"), key=lambda one: one.seq)
+    assert [one.before for one in own[1:]].count(None) == 0  # each follows on the one before it, restarts or not
     assert differences(shop_folder) == []  # the server decided everything as the phone did, and the PIN was right
     assert browser.page.request.get(f"/photos/{photo['sha256']}.jpg").status == 200

@@ -171,6 +171,12 @@ def own_log(record: Record) -> None:
     record["head"] |= {"size": 1, "root": merkle.leaf_hash(record["entry"].encode()).hex()}
 
 
+def relinked(record: Record) -> None:
+    """Events that say of what stands before them what does not."""
+    line = json.loads(record["lines"][4]) | {"before": "a" * 64}
+    record["lines"][4] = json.dumps(line, ensure_ascii=False, separators=(",", ":"))
+
+
 FORGERIES: list[tuple[Callable[[Record], Any], str]] = [
     (another_reading, "journal-changed"),
     (lambda record: record["lines"].pop(5), "events-count"),
@@ -178,6 +184,7 @@ FORGERIES: list[tuple[Callable[[Record], Any], str]] = [
     (lambda record: record["lines"].append(record["lines"][-1]), "events-count"),
     (swapped_lines, "events-order"),
     (renumbered, "journal-changed"),
+    (relinked, "chain-broken"),
     (lambda record: record["lines"].__setitem__(2, "no event"), "event-damaged"),
     (another_picture, "photo-changed"),
     (picture_and_its_name, "journal-changed"),

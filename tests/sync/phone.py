@@ -17,6 +17,7 @@ from werkzeug.test import TestResponse
 
 from tests.cast import NOOR, Someone
 from tests.sheets import KIT
+from webapp.core import chain
 from webapp.core.act import Draft, act
 from webapp.core.errors import BaybookError
 from webapp.core.events import Event, new_id, next_round
@@ -63,6 +64,7 @@ class Phone:
     dice: Random = field(default_factory=lambda: Random(1))
     device: str = ""
     ahead_s: float = 0.0
+    chains: bool = True
     acknowledged: int = 0
     lines: dict[int, str] = field(default_factory=dict)
     jobs: dict[str, Held] = field(default_factory=dict)
@@ -186,8 +188,10 @@ class Phone:
             person=self.person.badge,
             data=draft.data,
             round=next_round(known[-1].place if known else None, self.device),
+            before=chain.digest(self.lines[seq - 1]) if self.chains and seq - 1 in self.lines else None,
         )
-        self.lines[seq] = written({**asdict(event), **changed})
+        said = asdict(event) | changed
+        self.lines[seq] = written({name: value for name, value in said.items() if (name, value) != ("before", None)})
         return event
 
     def tap(self, job: str, **given: str) -> bool:

@@ -14,6 +14,7 @@ from typing import Any
 
 from .errors import BadInput, shown
 
+DIGEST = re.compile("[0-9a-f]{64}")
 INSTANT = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\.[0-9]{3}Z")
 
 KINDS = (
@@ -50,7 +51,9 @@ class Event:
     `at` is the wall clock (ISO 8601, UTC, milliseconds) and is for people; intervals come from `mono_s`, seconds on a
     clock that never jumps and that counts on within one `boot`. `attempt` counts the times a step was begun anew,
     `turn` the events of that attempt so far: together they say which page the tap came from. `round` says what its
-    maker knew of other devices (see `next_round`); with device and seq it is the event's place in the job.
+    maker knew of other devices (see `next_round`); with device and seq it is the event's place in the job. `before` is
+    the SHA-256 of the line of its device's event before this one, whatever job that is of; a journal's first event has
+    none, nor have those from before there was a chain (see `core.chain`).
     """
 
     id: str
@@ -67,6 +70,7 @@ class Event:
     person: str | None = None
     data: dict[str, Any] = field(default_factory=dict)
     round: int = 0
+    before: str | None = None
 
     @property
     def place(self) -> Place:
@@ -75,7 +79,10 @@ class Event:
 
     def as_json(self) -> str:
         """One line of a journal file."""
-        return json.dumps(asdict(self), ensure_ascii=False, separators=(",", ":"))
+        said = asdict(self)
+        if self.before is None:
+            del said["before"]  # so the lines of old read as they were hashed
+        return json.dumps(said, ensure_ascii=False, separators=(",", ":"))
 
     @classmethod
     def from_dict(cls, given: dict[str, Any]) -> "Event":
@@ -100,7 +107,7 @@ class Event:
 
 
 _KNOWN = frozenset(one.name for one in fields(Event))
-_NEEDED = _KNOWN - {"person", "data", "round"}
+_NEEDED = _KNOWN - {"person", "data", "round", "before"}
 
 
 def _is_text(value: Any) -> bool:
@@ -109,6 +116,10 @@ def _is_text(value: Any) -> bool:
 
 def _is_text_or_none(value: Any) -> bool:
     return value is None or _is_text(value)
+
+
+def _is_digest_or_none(value: Any) -> bool:
+    return value is None or (isinstance(value, str) and bool(DIGEST.fullmatch(value)))
 
 
 def _is_instant(value: Any) -> bool:
@@ -132,6 +143,7 @@ _TYPES: dict[str, tuple[Callable[[Any], bool], str]] = {
     **dict.fromkeys(("step", "person"), (_is_text_or_none, "text or null")),
     **dict.fromkeys(("seq", "attempt"), (_counts_from(1), "a whole number from 1")),
     **dict.fromkeys(("turn", "round"), (_counts_from(0), "a whole number from 0")),
+    "before": (_is_digest_or_none, "a SHA-256 in hexadecimal, or null"),
     "at": (_is_instant, "an instant such as 2026-03-02T08:00:00.000Z"),
     "mono_s": (_is_finite, "a finite number of seconds"),
     "data": (lambda value: isinstance(value, dict), "an object"),

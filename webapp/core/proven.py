@@ -12,6 +12,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from .chain import breaks
 from .errors import BadInput, shown
 from .events import Event
 from .evidence import SORTS, Entry, Head, Signed, amendment_text, journal_digest
@@ -129,6 +130,11 @@ def _journal(lines: list[str], events: list[Event], entry: Entry) -> Iterator[Fi
             yield Finding("event-of-another-job", f"lines[{number}]", what)
     if [event.place for event in events] != sorted(event.place for event in events):
         yield Finding("events-order", "lines", "lines do not stand in the order of the journal: they were moved")
+    numbers = {event.id: number for number, event in enumerate(events, 1)}
+    for one in breaks(zip(events, lines, strict=True)):
+        field = f"lines[{numbers[one.event.id]}]"
+        what = f"{field}.before={shown(one.says)} is not what its device recorded before it: cut, moved, or swapped"
+        yield Finding("chain-broken", field, what)
     if len(events) != entry.events:
         what = f"lines has {len(events)} events, the entry in the log tells of {entry.events}: some were cut or added"
         yield Finding("events-count", "lines", what)

@@ -90,6 +90,12 @@ def held(db: Session, device: str, first: int, last: int) -> dict[int, str]:
     return {seq: sha256 for seq, sha256 in db.connection().execute(both)}  # noqa: C416 - a row is no pair to mypy
 
 
+def is_chained(db: Session, device: str, below: int) -> bool:
+    """Whether the newest event below that seq of a device's journal carries the hash of the one before it."""
+    newest = select(_event.c.before).where(_event.c.device == device, _event.c.seq < below)
+    return db.connection().execute(newest.order_by(_event.c.seq.desc()).limit(1)).scalar() is not None
+
+
 def taken_ids(db: Session, ids: Iterable[str]) -> set[str]:
     """Which of these event ids the journal has."""
     wanted = list(ids)

@@ -14,6 +14,7 @@ from sqlalchemy import Connection, RowMapping, and_, bindparam, exists, func, in
 from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session
 
+from webapp.core.chain import digest
 from webapp.core.errors import Conflict
 from webapp.core.events import Event
 from webapp.core.kinds.common import Person
@@ -33,6 +34,12 @@ _of_job = (
     .order_by(_event.c.server_seq)
 )
 _last_seq = select(func.max(_event.c.seq)).where(_event.c.device == bindparam("of_device"))
+_newest_of = Direct(
+    select(*(_event.c[name] for name in Event.__slots__))
+    .where(_event.c.device == bindparam("of_device"))
+    .order_by(_event.c.seq.desc())
+    .limit(1)
+)
 _given = [name for name in Event.__slots__ if name != "seq"]
 _newest = select(func.coalesce(func.max(_event.c.server_seq), 0)).where(_event.c.job == bindparam("job"))
 _vouched = exists().where(
@@ -44,12 +51,11 @@ _vouched = exists().where(
 )
 _turned_away = exists().where(_device.c.id == bindparam("phone"), _device.c.revoked_at.is_not(None))
 _nobody = dict.fromkeys(("role", "name", "short"))
-_seq = select(func.coalesce(func.max(_event.c.seq), 0) + 1).where(_event.c.device == bindparam("device"))
 _add_next = Direct(
     insert(_event)
     .from_select(
         [*_given, "seq"],
-        select(*(bindparam(name, type_=_event.c[name].type) for name in _given), _seq.scalar_subquery()).where(
+        select(*(bindparam(name, type_=_event.c[name].type) for name in [*_given, "seq"])).where(
             _newest.scalar_subquery() == bindparam("newest"),
             or_(bindparam("person").is_(None), and_(_vouched, ~_turned_away)),
         ),
@@ -83,12 +89,21 @@ def append_next(
 
     That is: the job's newest event is that of server_seq `newest`; its maker is at work, in that role, and reads the
     short texts that the answer was drawn with; and the paired `phone`, where it is one, was not turned away. Return the
-    event as it was added and its server_seq, or None; then nothing was added. One statement, since everybody else who
-    writes waits for it.
+    event as it was added and its server_seq, or None; then nothing was added. It follows on the newest event of its
+    device. Two short statements, since everybody else who writes waits for them.
     """
     who = {"role": by.role, "name": by.name, "short": spelled(by.short)} if by else _nobody
+    event = _linked(connection, event)
     rows = _add_next.rows(connection, **_as_row(event), newest=newest, phone=phone, **who)
-    return (replace(event, seq=rows[0][0]), rows[0][1]) if rows else None
+    return (event, rows[0][1]) if rows else None
+
+
+def _linked(connection: Connection, event: Event) -> Event:
+    """The event behind the newest one of its device, of which it carries the line's hash."""
+    if not (found := _newest_of.rows(connection, of_device=event.device)):
+        return replace(event, seq=1)
+    last = event_from(found[0])
+    return replace(event, seq=last.seq + 1, before=digest(last.as_json()))
 
 
 def events_of(db: Session, job: str, after: int = 0) -> list[tuple[int, Event]]:

@@ -140,6 +140,7 @@ class EventRow(SQLModel, table=True):
     person: str | None = None
     data: str = Field(sa_type=Text)
     round: int = Field(default=0, sa_column_kwargs={"server_default": "0"})
+    before: str | None = None
 
 
 class Attachment(SQLModel, table=True):

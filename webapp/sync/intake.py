@@ -12,6 +12,7 @@ from typing import Any
 
 from sqlmodel import Session
 
+from webapp.core.chain import follows
 from webapp.core.check import Difference
 from webapp.core.errors import BaybookError, Conflict
 from webapp.core.events import Event
@@ -103,7 +104,8 @@ class Intake:
         self.db, self.batch, self.device, self.shop, self.judged = db, batch, device, shop, judged or {}
         self.highest = device.highest
         seqs = [one.seq for one in batch.events]
-        self.held = arrivals.held(db, device.id, seqs[0], seqs[-1]) if seqs else {}
+        self.held = arrivals.held(db, device.id, seqs[0] - 1, seqs[-1]) if seqs else {}
+        self.chained = bool(seqs) and arrivals.is_chained(db, device.id, seqs[0])
         self.apart = asides.codes_of(db, device.id, [one.sha256 for one in batch.events])
         self.ids = arrivals.taken_ids(db, [one.says.id for one in batch.events if isinstance(one.says, Event)])
         self.books: dict[str, Book] = {}
@@ -183,7 +185,12 @@ class Intake:
             raise Conflict("id-taken", "id", message)
         if event.job not in self.books:
             self.books[event.job] = Book(self.db, event.job, self.device.id, self.judged)
-        self.books[event.job].take(event, self.shop)
+        book = self.books[event.job]
+        book.take(event, self.shop)
+        before = self.held.get(event.seq - 1)
+        if (before or event.seq == 1) and not follows(event, before, self.chained):
+            book.found.append((event, Difference("chain", event.before, before)))
+        self.chained = self.chained or event.before is not None
         self.ids.add(event.id)
         self.lines.append(Line(event, given.text, given.sha256))
 

@@ -16,7 +16,7 @@ from webapp.core.fields import Fields
 from webapp.core.kinds.common import Person
 from webapp.core.procedure import Library
 from webapp.messages import Tongue
-from webapp.storage import asides, devices, people, pieces, specs
+from webapp.storage import arrivals, asides, devices, people, pieces, specs
 from webapp.storage import engine as storage
 from webapp.storage.asides import Apart
 from webapp.storage.kit import kit
@@ -119,6 +119,7 @@ def pair() -> Response:
     with storage.writing(engine()) as db:
         device = devices.pair(db, code, given.get("key"), name, moment.now(), was or None, origin)
         said = {"device": device.id, "name": device.name, "highest": device.highest, "now": moment.now()}
+        said["head"] = arrivals.held(db, device.id, device.highest, device.highest).get(device.highest)
     address.keep_first(_settings().data, origin)
     return jsonify(said)
 

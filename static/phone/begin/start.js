@@ -3,6 +3,7 @@
 import { makeSheet } from "../../core/freeze/index.js";
 import { sheetJob } from "../../core/intake.js";
 import { canonical, contentHash } from "../../core/sheet.js";
+import { chainOn, following, onChain } from "../chain.js";
 import { newId, readClock } from "../clock.js";
 import { ask, transact } from "../database.js";
 import { aboutOf, foldAnew, named } from "../journal.js";
@@ -26,29 +27,36 @@ export async function startJob(shop, facts, vehicle, plan) {
   const sheet = makeSheet(shop.library, job, vehicle, plan, struck);
   const hash = await contentHash(sheet, (bytes) => crypto.subtle.digest("SHA-256", /** @type {any} */ (bytes)));
   const stores = ["drafts", "device", "jobs", "sheets", "states", "events"];
-  await transact(stores, "readwrite", async (transaction) => {
-    const store = (/** @type {string} */ name) => transaction.objectStore(name);
-    const draft = await ask(store("drafts").get(facts.id));
-    if (facts.sort !== "day" && (!draft || canonical(draft) !== canonical(facts))) return;
-    const device = await ask(store("device").get("me"));
-    const { clock, kept } = readClock(device.clock);
-    const first = { kind: "started", step: null, attempt: 1, turn: 0, data: { sheet: hash } };
-    const where = { id: newId(), job: facts.id, device: device.id, seq: device.seq + 1, round: 0 };
-    const event = named(first, where, clock, shop.person);
-    const told = { job, vehicle: facts.vehicle, added, struck, sheet: hash, at: clock.at, person: event.person };
-    store("drafts").delete(facts.id);
-    store("sheets").put({ hash, sheet });
-    store("events").put({ ...event, line: JSON.stringify(event), unsent: 1 });
-    store("device").put({ ...device, seq: event.seq, clock: kept });
-    store("jobs").put({
-      job: facts.id,
-      sheet_hash: hash,
-      server_seq: 0,
-      agreed: 0,
-      about: aboutOf(sheet),
-      facts: told,
-      untold: true,
-    });
-    await foldAnew(transaction, facts.id, sheet);
-  });
+  /** @type {{seq: number, line: string}?} */
+  let written = null;
+  await onChain((end) =>
+    transact(stores, "readwrite", async (transaction) => {
+      const store = (/** @type {string} */ name) => transaction.objectStore(name);
+      const draft = await ask(store("drafts").get(facts.id));
+      if (facts.sort !== "day" && (!draft || canonical(draft) !== canonical(facts))) return;
+      const device = await ask(store("device").get("me"));
+      if (end?.seq !== device.seq) return { behind: device };
+      const { clock, kept } = readClock(device.clock);
+      const first = { kind: "started", step: null, attempt: 1, turn: 0, data: { sheet: hash } };
+      const where = { id: newId(), job: facts.id, device: device.id, seq: device.seq + 1, round: 0 };
+      const event = { ...named(first, where, clock, shop.person), ...following(end) };
+      written = { seq: event.seq, line: JSON.stringify(event) };
+      const told = { job, vehicle: facts.vehicle, added, struck, sheet: hash, at: clock.at, person: event.person };
+      store("drafts").delete(facts.id);
+      store("sheets").put({ hash, sheet });
+      store("events").put({ ...event, line: written.line, unsent: 1 });
+      store("device").put({ ...device, seq: event.seq, tail: written, clock: kept });
+      store("jobs").put({
+        job: facts.id,
+        sheet_hash: hash,
+        server_seq: 0,
+        agreed: 0,
+        about: aboutOf(sheet),
+        facts: told,
+        untold: true,
+      });
+      await foldAnew(transaction, facts.id, sheet);
+    }),
+  );
+  if (written) chainOn(written);
 }
