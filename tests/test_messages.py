@@ -8,6 +8,7 @@ from typing import Any, get_args
 import pytest
 
 from webapp.core import whatif
+from webapp.core.competence import LEVELS
 from webapp.core.events import KINDS as EVENT_KINDS
 from webapp.core.evidence import SORTS
 from webapp.core.individuals import RULES
@@ -85,6 +86,7 @@ FAMILIES: dict[str, set[str]] = {
     "apart-by-": {"phone", "server"},
     "apart-did-": set(EVENT_KINDS),
     "arrivals-was-": set(DECISIONS),
+    "competence-": set(LEVELS),
     "check-later-": set(SORTS),
     "check-why-": set(SORTS),
     "cleaned-": set(get_args(Cleaning)),

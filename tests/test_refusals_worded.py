@@ -23,6 +23,7 @@ PAGES += (
     "core/whatif",
     "decode/reading",
     "storage/codes",
+    "storage/competence",
     "storage/kit",
     "storage/people",
     "storage/pins",

@@ -13,6 +13,7 @@
 | TLS_CERT | made here | the shop's own certificate chain (PEM); with TLS_KEY |
 | TLS_KEY | made here | the key of TLS_CERT (PEM, not encrypted) |
 | LOCK_AFTER | 15 | minutes after which a phone that nobody uses locks itself, 1 to 720 |
+| ALONE_AFTER | 5 | supervised jobs with a first-time pass after which working alone is proposed, 1 to 100 |
 | BACKUP_TO | none | folder that the shop is copied to every day while it is served |
 | BACKUP_AT | 02:30 | when, by the shop's clock |
 | BACKUP_KEY | none | file with an age key; copies are encrypted to it |
@@ -46,6 +47,7 @@ DEFAULTS = {
     "TLS_CERT": "",
     "TLS_KEY": "",
     "LOCK_AFTER": "15",
+    "ALONE_AFTER": "5",
     "BACKUP_TO": "",
     "BACKUP_AT": "02:30",
     "BACKUP_KEY": "",
@@ -55,6 +57,7 @@ HTTPS_ABOVE = 363
 HOST_NAME = re.compile(r"(?=.{1,253}$)[a-z0-9]([a-z0-9-]{0,61}[a-z0-9])?(\.[a-z0-9]([a-z0-9-]{0,61}[a-z0-9])?)*")
 SECRET_BYTES = 32
 LONGEST_LOCK_MIN = 720
+MOST_JOBS_BEFORE_ALONE = 100
 
 
 @dataclass(frozen=True)
@@ -79,6 +82,7 @@ class Settings:
     backup_at: str = "02:30"
     backup_key: Path | None = None
     lock_after_s: int = 900
+    alone_after: int = 5
 
     @property
     def photos(self) -> Path:
@@ -118,6 +122,7 @@ def settings(environment: Mapping[str, str] = os.environ, **options: str | int |
         _time_of_day(said["BACKUP_AT"]),
         backup_key,
         _lock_after_s(said["LOCK_AFTER"]),
+        _alone_after(said["ALONE_AFTER"]),
     )
 
 
@@ -135,6 +140,12 @@ def _lock_after_s(text: str) -> int:
     if not (re.fullmatch("[0-9]{1,3}", text) and 1 <= int(text) <= LONGEST_LOCK_MIN):
         raise _bad("LOCK_AFTER", text, f"must be a whole number of minutes from 1 to {LONGEST_LOCK_MIN}")
     return 60 * int(text)
+
+
+def _alone_after(text: str) -> int:
+    if not (re.fullmatch("[0-9]{1,3}", text) and 1 <= int(text) <= MOST_JOBS_BEFORE_ALONE):
+        raise _bad("ALONE_AFTER", text, f"must be a whole number of jobs from 1 to {MOST_JOBS_BEFORE_ALONE}")
+    return int(text)
 
 
 def _port(name: str, text: str) -> int:

@@ -5,6 +5,7 @@
  * attempt and which turn it was drawn for, and only the current ones are answered.
  */
 
+import { atStep } from "./competence.js";
 import { BadInput, NotAllowed, Stale, shown } from "./errors.js";
 import { applies, stepOf } from "./fold.js";
 import { words } from "./kinds/common.js";
@@ -152,7 +153,9 @@ function onStep(sheet, state, given, moment) {
   }
   const record = /** @type {Records} */ (RECORDS.get(what));
   const asked = what === "measure" ? inJob(sheet, state, step) : step;
-  const [kind, data] = record(asked, was, given, what === "scan" ? { ...moment, job: jobNames(sheet) } : moment);
+  const here = atStep(sheet, step, moment);
+  const about = what === "scan" ? { ...here, job: jobNames(sheet) } : here;
+  const [kind, data] = record(asked, was, given, about);
   return draft(kind, name, was, data);
 }
 

@@ -4,9 +4,11 @@
  * @typedef {Record<string, any>} Sheet made by freeze.js, as the server's webapp/core/sheet.py
  * @typedef {Record<string, any>} Step one of a sheet's steps
  * @typedef {{at: string, mono_s: number, boot: string}} Clock
- * @typedef {{code: string, role: string, name: string, short?: string[]}} Person `short`: see short.js
+ * @typedef {{code: string, role: string, name: string, short?: string[], levels?: Record<string, string>}} Person
+ *   `short`: see short.js; `levels`: see competence.js
  * @typedef {{clock: Clock, today: string, kit: Record<string, any>, person: Person?, witness: Person?,
- *   job: string[]}} Moment all that a decision may depend on besides the sheet and the state; `act` fills in `job`
+ *   job: string[], supervised?: boolean}} Moment all that a decision may depend on besides the sheet and the state;
+ *   `act` fills in the last two
  * @typedef {Record<string, string>} Given a form's fields
  * @typedef {{kind: string, step: string?, attempt: number, turn: number, data: Record<string, any>}} Draft
  * @typedef {Draft & {id: string, job: string, device: string, seq: number, at: string, mono_s: number, boot: string,

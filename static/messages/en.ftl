@@ -654,6 +654,22 @@ people-your-pin = Your own PIN
 people-your-pin-help = It signs this change.
 people-keep = Keep the changes
 
+## competence
+competence-open = Competence
+competence-title = { $name }: competence
+competence-lead = Whoever works a calibration under supervision meets every hold point of it, the others those meant for everyone.
+competence-alone = alone
+competence-supervised = under supervision
+competence-proposed = { $passed } supervised jobs passed the first time, { $enough } are asked for: a supervisor may say alone.
+competence-passed = { $passed } of { $enough } supervised jobs passed the first time
+competence-say = Say how it is worked
+competence-calibration = Calibration
+competence-level = From now on
+competence-reason = Why
+competence-button = Say so
+competence-history = What was said
+competence-nothing = Nothing yet.
+
 ## badge
 badge-title = Who is working?
 badge-now = { $name }, { $role }, has this phone.

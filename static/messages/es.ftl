@@ -654,6 +654,22 @@ people-your-pin = Su propio PIN
 people-your-pin-help = Firma este cambio.
 people-keep = Guardar los cambios
 
+## competence
+competence-open = Competencia
+competence-title = { $name }: competencia
+competence-lead = Quien hace una calibración bajo supervisión encuentra todos sus puntos de espera; los demás, los previstos para todos.
+competence-alone = sin supervisión
+competence-supervised = bajo supervisión
+competence-proposed = { $passed } trabajos supervisados pasaron a la primera y se piden { $enough }: un supervisor puede autorizarlo sin supervisión.
+competence-passed = { $passed } de { $enough } trabajos supervisados pasaron a la primera
+competence-say = Decir cómo se trabaja
+competence-calibration = Calibración
+competence-level = Desde ahora
+competence-reason = Por qué
+competence-button = Confirmar
+competence-history = Lo que se dijo
+competence-nothing = Todavía nada.
+
 ## badge
 badge-title = ¿Quién trabaja?
 badge-now = { $name }, { $role }, tiene este teléfono.

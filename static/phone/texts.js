@@ -12,7 +12,7 @@ import { useIn } from "./who.js";
 const MOST_CHOICES = 500;
 
 /** @import { Given } from "../core/types.js" */
-/** @typedef {Record<string, {name: string, role: string, short?: string[]}>} People by their badges */
+/** @typedef {Record<string, {name: string, role: string, short?: string[], levels?: Record<string, string>}>} People by their badges */
 /** @typedef {{person: string, procedure: string, texts: string}} Choice */
 
 /**

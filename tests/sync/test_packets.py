@@ -48,7 +48,7 @@ def test_a_packet_holds_all_that_is_needed_to_work_alone(at: Exchange) -> None:
     assert (phone.state(job), phone.digest(job)) == (at.state(job), at.digest(job))
     assert phone.kit["L1"]["name"] == "Board left"
     said = phone.ask(at.client, f"/sync/jobs/{job}/packet")
-    assert said["people"][NOOR.badge] == {"name": "Noor Brandt", "role": "technician", "short": []}
+    assert said["people"][NOOR.badge] == {"name": "Noor Brandt", "role": "technician", "short": [], "levels": {}}
     assert hashlib.sha256(said["body"].encode()).hexdigest() == said["sheet"]
 
 

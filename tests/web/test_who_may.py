@@ -114,6 +114,8 @@ WHO: dict[str, tuple[str, ...]] = {
         "POST /kit/<code>",
         "POST /kit/new",
         "GET /people/<code>",
+        "GET /people/<code>/competence",
+        "POST /people/<code>/competence",
         "POST /people/<code>",
         "POST /people/new",
         "POST /phone/codes",

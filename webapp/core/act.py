@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from .competence import at_step
 from .errors import BadInput, NotAllowed, Stale, shown
 from .fold import applies, step_of
 from .kinds import OF_KIND, RECORDS, Moment
@@ -122,6 +123,7 @@ def _on_step(sheet: Sheet, state: JobState, given: dict[str, str], moment: Momen
         )
     if do == "measure":
         step = in_job(sheet, state, step)
+    moment = at_step(sheet, step, moment)
     kind, data = RECORDS[do](step, was, given, replace(moment, job=_job_names(sheet)) if do == "scan" else moment)
     return Draft(kind, name, was.attempt, was.turn, data)
 

@@ -17,6 +17,7 @@ from math import isclose
 from typing import Any
 
 from .act import act
+from .competence import at_step
 from .errors import BaybookError, Stale
 from .events import Event
 from .fold import step_of
@@ -87,7 +88,7 @@ def _alone(sheet: Sheet, event: Event, given: dict[str, Any], moment: Moment) ->
         return Checked([], same=False)
     fresh = StepState(attempt=event.attempt, turn=event.turn)
     try:
-        _kind, data = RECORDS[given["do"]](step, fresh, given, moment)
+        _kind, data = RECORDS[given["do"]](step, fresh, given, at_step(sheet, step, moment))
     except BaybookError as error:
         return _refused(event, error)
     return _compared(event, data)

@@ -19,7 +19,7 @@ from webapp.core.errors import Conflict
 from webapp.core.events import Event
 from webapp.core.kinds.common import Person
 from webapp.storage.direct import Direct
-from webapp.storage.people import spelled
+from webapp.storage.people import in_order, spelled
 from webapp.storage.phone_tables import Device
 from webapp.storage.tables import EventRow
 from webapp.storage.tables import Person as PersonRow
@@ -47,10 +47,11 @@ _vouched = exists().where(
     _person.c.role == bindparam("role"),
     _person.c.name == bindparam("name"),
     _person.c.short == bindparam("short"),
+    _person.c.levels == bindparam("levels"),
     _person.c.active,
 )
 _turned_away = exists().where(_device.c.id == bindparam("phone"), _device.c.revoked_at.is_not(None))
-_nobody = dict.fromkeys(("role", "name", "short"))
+_nobody = dict.fromkeys(("role", "name", "short", "levels"))
 _add_next = Direct(
     insert(_event)
     .from_select(
@@ -87,12 +88,14 @@ def append_next(
 ) -> tuple[Event, int] | None:
     """Add an event whose seq is still to be given, if all that it was decided on still holds.
 
-    That is: the job's newest event is that of server_seq `newest`; its maker is at work, in that role, and reads the
-    short texts that the answer was drawn with; and the paired `phone`, where it is one, was not turned away. Return the
-    event as it was added and its server_seq, or None; then nothing was added. It follows on the newest event of its
-    device. Two short statements, since everybody else who writes waits for them.
+    That is: the job's newest event is that of server_seq `newest`; its maker is at work, in that role, so competent,
+    and reads the short texts that the answer was drawn with; and the paired `phone`, where it is one, was not turned
+    away. Return the event as it was added and its server_seq, or None; then nothing was added. It follows on the newest
+    event of its device. Two short statements, since everybody else who writes waits for them.
     """
-    who = {"role": by.role, "name": by.name, "short": spelled(by.short)} if by else _nobody
+    who = _nobody
+    if by:
+        who = {"role": by.role, "name": by.name, "short": spelled(by.short), "levels": in_order(by.levels)}
     event = _linked(connection, event)
     rows = _add_next.rows(connection, **_as_row(event), newest=newest, phone=phone, **who)
     return (event, rows[0][1]) if rows else None

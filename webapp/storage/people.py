@@ -1,10 +1,11 @@
 """The people of the shop: a badge says who, a PIN says that it is really them."""
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
 from sqlalchemy import bindparam, exists, update
+from sqlalchemy import select as columns
 from sqlmodel import Session, col, select
 
 from webapp.core.errors import BadInput, NotFound, shown
@@ -19,9 +20,10 @@ from webapp.storage.tables import ROLES, Person
 BADGE_LENGTH = 6
 NAME_CHARACTERS = 60
 _turned_away = exists().where(col(Device.id) == bindparam("phone"), col(Device.revoked_at).is_not(None))
+_row = Person.__table__  # type: ignore[attr-defined]
 _at_work = Direct(
-    select(Person.code, Person.role, Person.name, Person.short).where(
-        Person.code == bindparam("badge"), col(Person.active), ~_turned_away
+    columns(_row.c.code, _row.c.role, _row.c.name, _row.c.short, _row.c.levels).where(
+        _row.c.code == bindparam("badge"), _row.c.active, ~_turned_away
     )
 )
 
@@ -45,8 +47,8 @@ def at_work(db: Session, code: str, phone: str | None = None) -> core.Person | N
     if not rows:
         _seen.pop(code, None)
         return None
-    badge, role, name, short = rows[0]
-    _seen[code] = core.Person(badge, role, name, read_of(short))
+    badge, role, name, short, levels = rows[0]
+    _seen[code] = core.Person(badge, role, name, read_of(short), levels_of(levels))
     return _seen[code]
 
 
@@ -111,6 +113,22 @@ def spelled(short: Sequence[str]) -> str:
 def read_of(column: str) -> tuple[str, ...]:
     """The names that such a column holds."""
     return tuple(json.loads(column))
+
+
+def as_known(row: Person) -> core.Person:
+    """Somebody as the rules know them."""
+    return core.Person(row.code, row.role, row.name, read_of(row.short), levels_of(row.levels))
+
+
+def in_order(levels: Mapping[str, str]) -> str:
+    """What was said of somebody by calibration, as the column has it: equal sayings are equal texts."""
+    return json.dumps(dict(levels), sort_keys=True, separators=(",", ":"))
+
+
+def levels_of(column: str) -> dict[str, str]:
+    """What such a column holds."""
+    found: dict[str, str] = json.loads(column) if column != "{}" else {}
+    return found
 
 
 def set_pin(db: Session, code: str, pin: str) -> None:

@@ -30,7 +30,8 @@ class Person(SQLModel, table=True):
     """Somebody of the shop, known by a badge. Who leaves is made inactive: the records still name them.
 
     `short` names the procedures of which they read the short text (`core.short`): a list as JSON, always spelled by
-    `people.spelled`, since a tap compares it with what the database has.
+    `people.spelled`, since a tap compares it with what the database has. `levels` says what was said last of how they
+    work (`core.competence`), by calibration: an object as JSON, always spelled by `people.in_order`.
     """
 
     code: str = Field(primary_key=True)
@@ -39,6 +40,7 @@ class Person(SQLModel, table=True):
     pin_hash: str | None = None
     active: bool = True
     short: str = Field(default="[]", sa_type=Text, sa_column_kwargs={"server_default": "[]"})
+    levels: str = Field(default="{}", sa_type=Text, sa_column_kwargs={"server_default": "{}"})
 
 
 class Fact(SQLModel, table=True):
@@ -46,6 +48,22 @@ class Fact(SQLModel, table=True):
 
     name: str = Field(primary_key=True)
     value: str
+
+
+class Competence(SQLModel, table=True):
+    """Somebody was said to work a calibration `alone` or `supervised`: by whom, when and why. Rows are only added; the
+    last one of a person and a calibration counts, and stands in `person.levels` as well.
+    """
+
+    __table_args__ = {"sqlite_autoincrement": True}
+
+    id: int | None = Field(default=None, primary_key=True)
+    person: str = Field(foreign_key="person.code", index=True)
+    calibration: str
+    level: str
+    by: str
+    at: str
+    why: str = Field(sa_type=Text)
 
 
 class PinTry(SQLModel, table=True):

@@ -9,7 +9,7 @@ from webapp.storage import differences, people
 from webapp.storage.arrivals import Numbered, job_digest, lines_of
 from webapp.storage.jobs import job_of, jobs_in, last_day_check
 from webapp.storage.kit import kit
-from webapp.storage.tables import Job, Sheet
+from webapp.storage.tables import Job, Person, Sheet
 
 FORMAT = 1
 MOST_EVENTS = 2000
@@ -86,7 +86,12 @@ def _wire(one: Numbered) -> dict[str, Any]:
 
 
 def what_is_accepted(db: Session) -> dict[str, Any]:
-    """The labels that count; the people behind the badges, with their roles and of what they read the short text."""
+    """The labels that count; the people behind the badges, with their roles and what was said of them."""
     crew = [one for one in people.everyone(db) if one.active]
-    known = {one.code: {"name": one.name, "role": one.role, "short": people.read_of(one.short)} for one in crew}
+    known = {one.code: _told_of(one) for one in crew}
     return {"kit": kit(db), "people": known}
+
+
+def _told_of(one: Person) -> dict[str, Any]:
+    known = people.as_known(one)
+    return {"name": known.name, "role": known.role, "short": known.short, "levels": known.levels}

@@ -13,7 +13,6 @@ from webapp import address
 from webapp.config import Settings
 from webapp.core import errors
 from webapp.core.fields import Fields
-from webapp.core.kinds.common import Person
 from webapp.core.procedure import Library
 from webapp.messages import Tongue
 from webapp.storage import arrivals, asides, devices, people, pieces, specs
@@ -104,7 +103,7 @@ def paired_sender(most: int) -> tuple[bytes, str]:
 
 
 def shop_now(db: Session, batch: Batch | None = None, by: str | None = None, why: str | None = None) -> Shop:
-    crew = {one.code: Person(one.code, one.role, one.name) for one in people.everyone(db) if one.active}
+    crew = {one.code: people.as_known(one) for one in people.everyone(db) if one.active}
     now = moment.now()
     pins = wrong_pins(db, batch, _settings().data, now) if batch else {}
     return Shop(now, kit(db), crew, _settings().photos, pins, by, why)

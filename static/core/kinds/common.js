@@ -12,8 +12,7 @@ export const LONGEST_TEXT = 2000;
  * @param {Step} step @param {Moment} moment
  */
 export function heldAfter(step, moment) {
-  if (step.hold === "everyone") return true;
-  return step.hold === "apprentice" && (moment.person === null || moment.person.role === "apprentice");
+  return step.hold === "everyone" || (step.hold === "apprentice" && moment.supervised !== false);
 }
 
 /**

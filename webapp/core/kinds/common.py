@@ -14,13 +14,15 @@ LONGEST_TEXT = 2000
 class Person:
     """Who taps: badge code, role (technician, apprentice, supervisor, manager) and name.
 
-    `short` names the procedures of which they read the short text (see `core.short`); no decision hangs on it.
+    `short` names the procedures of which they read the short text (see `core.short`); no decision hangs on it. `levels`
+    has what was said of them by calibration (see `core.competence`).
     """
 
     code: str
     role: str
     name: str
     short: tuple[str, ...] = ()
+    levels: dict[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -29,7 +31,8 @@ class Moment:
 
     `witness` is a supervisor whose badge and PIN were checked before the tap came in, or None. `job` is every
     target and spot that
-    the job places, to tell a target of another step from a stranger; `act` fills it in.
+    the job places, to tell a target of another step from a stranger; `supervised` whether the person works the step
+    under supervision. `act` fills in both.
     """
 
     clock: Clock
@@ -38,14 +41,12 @@ class Moment:
     person: Person | None = None
     witness: Person | None = None
     job: tuple[str, ...] = ()
+    supervised: bool = True
 
 
 def held_after(step: dict[str, Any], moment: Moment) -> bool:
     """Whether a supervisor must countersign this step when this person has done it."""
-    if step["hold"] == "everyone":
-        return True
-    apprentice = moment.person is None or moment.person.role == "apprentice"
-    return bool(step["hold"] == "apprentice" and apprentice)
+    return bool(step["hold"] == "everyone" or (step["hold"] == "apprentice" and moment.supervised))
 
 
 def ended(was: StepState, event: Event, **changes: Any) -> StepState:

@@ -157,3 +157,6 @@ def _person_page(code: str, refused: BaybookError | None) -> tuple[str, int]:
         shop_is_new=new,
     )
     return page, status_of(refused) if refused else 200
+
+
+from webapp.web.people import competence  # noqa: E402, F401 - its routes hang themselves on `pages`

@@ -15,6 +15,7 @@ from webapp.storage.figures import Asked, Figures, Types, figures
 from webapp.storage.packed import FIRST_UNKNOWN
 from webapp.storage.tables import Person
 from webapp.web import db
+from webapp.web.rights import may_change
 from webapp.web.who import current_person
 
 from . import wording
@@ -70,7 +71,8 @@ def learning_of(code: str) -> str:
         names = sorted(found, key=wording.calibration_name)
         learned = [_learned(known, asked, name, found[name]) for name in names]
     drawn = {one.calibration: curved(one.nth, one.seconds, one.curve) for one in learned}
-    return render_template("times/learner.html", person=person, learned=learned, drawn=drawn, recent=RECENT_RUNS)
+    about = {"learned": learned, "drawn": drawn, "recent": RECENT_RUNS, "may_say": may_change()}
+    return render_template("times/learner.html", person=person, **about)
 
 
 def _need(code: str | None) -> None:
