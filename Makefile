@@ -8,6 +8,8 @@ export DATA ?= data
 
 BIN := .venv/bin
 TESTS ?= tests
+# What a database does is tried on both: on SQLite with everything else, and on a PostgreSQL of the tests' own.
+ON_POSTGRESQL := tests/storage tests/sync $(wildcard tests/web/test_times*.py)
 
 .PHONY: setup setup-test run test check bench engines soak lock wheel screenshots drawings icons clean library
 
@@ -24,6 +26,7 @@ run: setup ## serve the demo shop on all interfaces: PORT=8080 DATA=data
 # pytest's 5 says that a part of TESTS has none of the one kind.
 test: setup-test ## all tests, the real browser included: TESTS=tests/core
 	@$(BIN)/pytest -n auto --maxprocesses 8 -m "not browser" $(TESTS) || [ $$? -eq 5 ]
+	@$(if $(filter tests,$(TESTS)),DATABASE=postgresql $(BIN)/pytest -n auto --maxprocesses 8 $(ON_POSTGRESQL))
 	@$(BIN)/pytest -m browser $(TESTS) || [ $$? -eq 5 ]
 
 check: setup ## formatter, linters, strict types, import law, procedures

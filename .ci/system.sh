@@ -23,6 +23,7 @@ if [[ ${1:-run} == test ]]; then
   command_ chromium chromium
   command_ pdftoppm poppler-utils
   command_ certutil libnss3-tools                 # a browser that trusts the shop's authority
+  [[ -n $(ls -d /usr/lib/postgresql/*/bin/initdb 2>/dev/null) ]] || missing+=(postgresql) # the tests start their own
 fi
 
 if [[ ${1:-run} == engines ]]; then

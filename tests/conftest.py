@@ -15,6 +15,7 @@ from hypothesis import HealthCheck
 from hypothesis import settings as property_tests
 from sqlalchemy.engine import Engine
 
+from tests.databases import POSTGRESQL, Databases, opened
 from webapp.config import Settings, settings
 from webapp.core.procedure import Library
 from webapp.library.load import load
@@ -35,6 +36,13 @@ property_tests.load_profile("house")
 collect_ignore = [] if "ENGINES" in os.environ else ["engines"]
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Some tests are about SQLite's own files."""
+    for item in items:
+        if POSTGRESQL and item.get_closest_marker("sqlite"):
+            item.add_marker(pytest.mark.skip(reason="is about SQLite's own files"))
+
+
 def pytest_sessionstart(session: pytest.Session) -> None:
     """What a browser loads is made from the sources as they are now; once, also where several processes test."""
     if not hasattr(session.config, "workerinput"):
@@ -47,69 +55,72 @@ def library() -> Library:
     return load(PROCEDURES)
 
 
+@pytest.fixture(scope="session")
+def databases() -> Iterator[Databases]:
+    """What the shops' databases lie in."""
+    with opened() as found:
+        yield found
+
+
 @pytest.fixture
-def shop(tmp_path: Path) -> Settings:
+def shop(databases: Databases, tmp_path: Path) -> Settings:
     """The settings of a shop whose data folder is new and empty."""
-    return settings({}, data=tmp_path / "data")
+    return databases.settings(tmp_path / "data")
 
 
 @pytest.fixture(scope="session")
-def empty_database(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A database with all tables and nothing in them, to be copied: migrating anew for every test would be slow."""
-    path = tmp_path_factory.mktemp("empty") / "baybook.db"
-    made = engine_for(f"sqlite:///{path}")
+def empty_database(databases: Databases, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder of a database with all tables and nothing in them, to be copied."""
+    folder = tmp_path_factory.mktemp("empty")
+    databases.create(folder)
+    made = engine_for(databases.url(folder))
     upgrade(made)
-    made.dispose()
-    return path
-
-
-@pytest.fixture(scope="session")
-def demo_database(empty_database: Path, library: Library, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The same with the demo shop in it: the people and the kit of tests/cast.py."""
-    path = tmp_path_factory.mktemp("demo") / "baybook.db"
-    shutil.copy(empty_database, path)
-    made = engine_for(f"sqlite:///{path}")
-    with writing(made) as db:
-        demo.load(db, library.catalogue, datetime.now().astimezone().date())
-    made.dispose()
-    return path
-
-
-@pytest.fixture(scope="session")
-def history_folder(demo_database: Path, library: Library, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A data folder with the demo shop, 40 finished jobs up to 6 March 2026, and their photos."""
-    folder = tmp_path_factory.mktemp("history")
-    shutil.copy(demo_database, folder / "baybook.db")
-    made = engine_for(f"sqlite:///{folder / 'baybook.db'}")
-    history.load_history(made, library, folder / "photos", until=datetime(2026, 3, 6, 17, tzinfo=UTC))
     made.dispose()
     return folder
 
 
-def _engine_on_a_copy(shop: Settings, database: Path) -> Iterator[Engine]:
-    shutil.copy(database, shop.data / "baybook.db")
-    made = engine_for(shop.database_url)
-    yield made
-    made.dispose()
+@pytest.fixture(scope="session")
+def demo_database(
+    databases: Databases, empty_database: Path, library: Library, tmp_path_factory: pytest.TempPathFactory
+) -> Path:
+    """The same with the demo shop in it: the people and the kit of tests/cast.py."""
+    folder = tmp_path_factory.mktemp("demo")
+    with databases.copied(empty_database, folder) as made, writing(made) as db:
+        demo.load(db, library.catalogue, datetime.now().astimezone().date())
+    return folder
+
+
+@pytest.fixture(scope="session")
+def history_folder(
+    databases: Databases, demo_database: Path, library: Library, tmp_path_factory: pytest.TempPathFactory
+) -> Path:
+    """A data folder with the demo shop, 40 finished jobs up to 6 March 2026, and their photos."""
+    folder = tmp_path_factory.mktemp("history")
+    with databases.copied(demo_database, folder) as made:
+        history.load_history(made, library, folder / "photos", until=datetime(2026, 3, 6, 17, tzinfo=UTC))
+    return folder
 
 
 @pytest.fixture
-def engine(shop: Settings, empty_database: Path) -> Iterator[Engine]:
+def engine(databases: Databases, shop: Settings, empty_database: Path) -> Iterator[Engine]:
     """An engine on the shop's own copy of the empty database."""
-    yield from _engine_on_a_copy(shop, empty_database)
+    with databases.lent(empty_database, shop.data) as made:
+        yield made
 
 
 @pytest.fixture
-def demo_engine(shop: Settings, demo_database: Path) -> Iterator[Engine]:
+def demo_engine(databases: Databases, shop: Settings, demo_database: Path) -> Iterator[Engine]:
     """An engine on the shop's own copy of the demo shop."""
-    yield from _engine_on_a_copy(shop, demo_database)
+    with databases.lent(demo_database, shop.data) as made:
+        yield made
 
 
 @pytest.fixture
-def history_engine(shop: Settings, history_folder: Path) -> Iterator[Engine]:
+def history_engine(databases: Databases, shop: Settings, history_folder: Path) -> Iterator[Engine]:
     """An engine on the shop's own copy of the demo shop with its history."""
     shutil.copytree(history_folder / "photos", shop.photos)
-    yield from _engine_on_a_copy(shop, history_folder / "baybook.db")
+    with databases.lent(history_folder, shop.data) as made:
+        yield made
 
 
 @pytest.fixture(scope="session")

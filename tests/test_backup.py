@@ -35,6 +35,8 @@ from webapp.storage.engine import engine as engine_for
 from webapp.storage.engine import session, writing
 from webapp.storage.tables import Fact
 
+pytestmark = pytest.mark.sqlite
+
 
 @pytest.fixture
 def at(opened: Opened) -> Exchange:

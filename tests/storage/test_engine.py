@@ -27,11 +27,12 @@ def codes(engine: Engine) -> list[str]:
 @pytest.fixture
 def impatient(engine: Engine) -> Iterator[Engine]:
     """A second engine on the same database, as another process would have it, that does not wait for the lock."""
-    made = engine_for(str(engine.url), wait_s=0)
+    made = engine_for(engine.url.render_as_string(hide_password=False), wait_s=0)
     yield made
     made.dispose()
 
 
+@pytest.mark.sqlite
 def test_sqlite_flushes_every_commit_to_the_disk_and_holds_foreign_keys(engine: Engine) -> None:
     with session(engine) as db:
         read = {
@@ -86,6 +87,7 @@ def test_a_database_locked_by_another_process_is_said_plainly(engine: Engine, im
     assert codes(engine) == ["T-1"]
 
 
+@pytest.mark.sqlite
 def test_a_full_disk_is_said_plainly_and_nothing_half_written_stays(engine: Engine) -> None:
     with engine.connect() as connection:
         pages = connection.execute(text("PRAGMA page_count")).scalar()
@@ -109,6 +111,7 @@ def test_a_full_disk_is_said_plainly_and_nothing_half_written_stays(engine: Engi
     assert codes(engine) == ["T-3"]
 
 
+@pytest.mark.sqlite
 def test_a_commit_that_is_refused_keeps_nothing_and_leaves_nothing_open(engine: Engine) -> None:
     def owe_a_home() -> None:
         with writing(engine) as db:

@@ -9,6 +9,7 @@ import pytest
 from sqlalchemy.engine import Engine
 from sqlmodel import Session, col, select
 
+from tests.databases import Databases
 from webapp.core.fold import fold
 from webapp.core.outlook import outlook
 from webapp.core.procedure import Library
@@ -23,16 +24,18 @@ from webapp.storage.time_tables import PackedTime
 from webapp.storage.times import RECENT, rebuild
 
 from .test_times import CAMERA, RADAR, finish, sheet_for, worked
-from .test_years import load
+from .test_years import loaded
 
 JOBS = 320
 
 
 @pytest.fixture(scope="module")
-def years(demo_database: Path, library: Library, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Engine]:
-    made = load(demo_database, tmp_path_factory.mktemp("figures"), library, JOBS, seed=4, patterns=16)
-    yield made
-    made.dispose()
+def years(
+    databases: Databases, demo_database: Path, library: Library, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Engine]:
+    folder = tmp_path_factory.mktemp("figures")
+    with loaded(databases, demo_database, folder, library, JOBS, seed=4, patterns=16) as made:
+        yield made
 
 
 def asked(engine: Engine) -> list[Asked]:

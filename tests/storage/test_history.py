@@ -1,6 +1,5 @@
 """The demo shop's history is made of real jobs: the journal, the fold and the times agree about every one."""
 
-import shutil
 from collections import Counter
 from datetime import UTC, datetime
 from pathlib import Path
@@ -10,6 +9,7 @@ import pytest
 from sqlalchemy.engine import Engine
 from sqlmodel import select
 
+from tests.databases import Databases
 from webapp.config import Settings
 from webapp.core.fold import fold
 from webapp.core.freeze import make_sheet
@@ -19,7 +19,6 @@ from webapp.core.sheet import content_hash
 from webapp.core.timing import job_times
 from webapp.messages import say
 from webapp.storage import attachments
-from webapp.storage.engine import engine as engine_for
 from webapp.storage.engine import session
 from webapp.storage.history import load_history
 from webapp.storage.journal import events_of
@@ -110,19 +109,16 @@ def test_its_photos_are_there_and_named_by_their_events(history_engine: Engine, 
 
 
 def test_the_same_seed_makes_the_same_history_and_another_seed_another(
-    demo_database: Path, library: Library, tmp_path: Path
+    databases: Databases, demo_database: Path, library: Library, tmp_path: Path
 ) -> None:
     def history(name: str, seed: int) -> list[tuple[object, ...]]:
-        shutil.copy(demo_database, tmp_path / name)
-        made = engine_for(f"sqlite:///{tmp_path / name}")
-        load_history(made, library, tmp_path / "photos", jobs=3, seed=seed, until=UNTIL)
-        found = rows(made)
-        made.dispose()
-        return found
+        with databases.lent(demo_database, tmp_path / name) as made:
+            load_history(made, library, tmp_path / "photos", jobs=3, seed=seed, until=UNTIL)
+            return rows(made)
 
-    first = history("one.db", 7)
-    assert history("two.db", 7) == first
-    assert history("three.db", 8) != first
+    first = history("one", 7)
+    assert history("two", 7) == first
+    assert history("three", 8) != first
 
 
 def test_no_jobs_are_no_trouble(demo_engine: Engine, library: Library, shop: Settings) -> None:

@@ -93,7 +93,8 @@ def test_jobs_that_ended_before_there_was_a_log_are_entered(history_engine: Engi
         db.delete(db.get_one(Fact, log.SIZE))
     assert log.is_behind(history_engine)
     asked = ["catch-up", "--data", str(shop.data)]
-    assert f"{len(told)} jobs were entered" in CliRunner().invoke(main, asked).output
+    where = {"DATABASE_URL": shop.database_url}
+    assert f"{len(told)} jobs were entered" in CliRunner().invoke(main, asked, env=where).output
     assert not log.is_behind(history_engine)
     assert "0 jobs were entered" in CliRunner().invoke(main, asked).output
     with session(history_engine) as db:

@@ -20,6 +20,8 @@ from webapp.storage.engine import lines, session, share, with_session, writing
 from webapp.storage.line import MOST_TOGETHER, Line
 from webapp.storage.tables import Item
 
+pytestmark = pytest.mark.sqlite
+
 Work = Callable[[Session], object]
 
 

@@ -3,6 +3,7 @@
 import json
 from collections import Counter, defaultdict
 from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from statistics import median
@@ -11,11 +12,11 @@ import pytest
 from sqlalchemy.engine import Engine
 from sqlmodel import select
 
+from tests.databases import Databases
 from webapp.core.fold import fold
 from webapp.core.procedure import Library
 from webapp.core.timing import job_times
 from webapp.storage import years
-from webapp.storage.engine import engine as engine_for
 from webapp.storage.engine import session
 from webapp.storage.history import MOST_REHEARSED, load_history
 from webapp.storage.journal import events_of
@@ -27,21 +28,25 @@ UNTIL = datetime(2026, 3, 6, 17, tzinfo=UTC)
 JOBS = 600
 
 
-def load(database: Path, folder: Path, library: Library, jobs: int, seed: int, patterns: int) -> Engine:
-    path = folder / "years.db"
-    path.write_bytes(database.read_bytes())
-    made = engine_for(f"sqlite:///{path}")
-    with pytest.MonkeyPatch.context() as patched:
-        patched.setattr(years, "PATTERNS", patterns)  # going through them is what takes the time
-        assert load_history(made, library, folder / "photos", jobs=jobs, seed=seed, until=UNTIL) == jobs
-    return made
+@contextmanager
+def loaded(
+    databases: Databases, database: Path, folder: Path, library: Library, jobs: int, seed: int, patterns: int
+) -> Iterator[Engine]:
+    """A copy of the database with so many finished jobs."""
+    with databases.lent(database, folder) as made:
+        with pytest.MonkeyPatch.context() as patched:
+            patched.setattr(years, "PATTERNS", patterns)  # going through them is what takes the time
+            assert load_history(made, library, folder / "photos", jobs=jobs, seed=seed, until=UNTIL) == jobs
+        yield made
 
 
 @pytest.fixture(scope="module")
-def shop(demo_database: Path, library: Library, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Engine]:
-    made = load(demo_database, tmp_path_factory.mktemp("years"), library, JOBS, seed=3, patterns=45)
-    yield made
-    made.dispose()
+def shop(
+    databases: Databases, demo_database: Path, library: Library, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Engine]:
+    folder = tmp_path_factory.mktemp("years")
+    with loaded(databases, demo_database, folder, library, JOBS, seed=3, patterns=45) as made:
+        yield made
 
 
 def rows(engine: Engine) -> list[str]:
@@ -108,12 +113,13 @@ def test_while_a_target_is_out_of_true_its_calibration_fails_more_often(shop: En
     assert sum(failed[True]) / len(failed[True]) > 2 * sum(failed[False]) / len(failed[False])
 
 
-def test_the_same_seed_makes_the_same_years(demo_database: Path, library: Library, tmp_path: Path) -> None:
+def test_the_same_seed_makes_the_same_years(
+    databases: Databases, demo_database: Path, library: Library, tmp_path: Path
+) -> None:
     found = []
     for name, seed in (("one", 5), ("two", 5), ("three", 6)):
-        (tmp_path / name).mkdir()
-        made = load(demo_database, tmp_path / name, library, MOST_REHEARSED + 1, seed, patterns=6)
-        found.append(rows(made))
-        made.dispose()
+        folder, jobs = tmp_path / name, MOST_REHEARSED + 1
+        with loaded(databases, demo_database, folder, library, jobs, seed, patterns=6) as made:
+            found.append(rows(made))
     assert found[0] == found[1]
     assert found[0] != found[2]

@@ -1,7 +1,7 @@
 """A shop that phones are paired with: the demo shop, the small kit of tests/sheets.py, and one job open."""
 
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import count
 from pathlib import Path
@@ -14,8 +14,9 @@ from flask.testing import FlaskClient
 from sqlalchemy.engine import Engine
 
 from tests.cast import ADA, TOMAS, scan_badge
+from tests.databases import Databases
 from tests.sheets import KIT, every_kind
-from webapp.config import Settings, settings
+from webapp.config import Settings
 from webapp.core.act import Draft
 from webapp.core.events import Event, new_id
 from webapp.core.fold import fold
@@ -104,36 +105,53 @@ class Exchange:
 
 
 @pytest.fixture(scope="session")
-def sync_database(demo_database: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo shop's database with the things that the small sheet asks for."""
-    path = tmp_path_factory.mktemp("sync") / "baybook.db"
-    shutil.copy(demo_database, path)
-    made = engine_for(f"sqlite:///{path}")
-    with writing(made) as db:
+def sync_database(databases: Databases, demo_database: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder of the demo shop's database with the things that the small sheet asks for."""
+    folder = tmp_path_factory.mktemp("sync")
+    with databases.copied(demo_database, folder) as made, writing(made) as db:
         for code, thing in KIT.items():
             add_item(db, thing["kind"], thing["is"], thing["name"], code=code)
-    made.dispose()
-    return path
+    return folder
 
 
-Opened = Callable[..., Exchange]
+class Opened:
+    """Opens shops, each with a data folder of its own; the last one opened is the one that answers."""
+
+    def __init__(self, app: Flask, databases: Databases, database: Path, folder: Path) -> None:
+        self.app, self.databases, self.database, self.folder = app, databases, database, folder
+        self.numbers, self.open = count(), list[Path]()
+
+    def __call__(self, folder: Path | None = None, database: Path | None = None) -> Exchange:
+        about = self.databases.settings((folder or self.folder) / f"shop-{next(self.numbers)}")
+        self.databases.copy(database or self.database, about.data)
+        self.open.append(about.data)
+        self.app.extensions["engine"].dispose()
+        engine = engine_for(about.database_url)
+        self.app.extensions |= {"engine": engine, "settings": about}
+        return Exchange(self.app.test_client(), engine, about)
+
+    def keep(self, at: Exchange, folder: Path) -> Path:
+        """A copy of the shop's database as it is now, to begin others with; nobody may have it open."""
+        at.engine.dispose()
+        self.databases.copy(at.settings.data, folder)
+        self.open.append(folder)
+        return folder
+
+    def close(self, but: Path | None = None) -> None:
+        """Have done with all shops, or with all but that in this folder."""
+        self.app.extensions["engine"].dispose()
+        for folder in self.open:
+            if folder != but:
+                self.databases.drop(folder)
+                shutil.rmtree(folder, ignore_errors=True)
+        self.open = [] if but is None else [but]
 
 
 @pytest.fixture
-def opened(app: Flask, sync_database: Path, tmp_path: Path) -> Iterator[Opened]:
-    """Shops, each with a data folder of its own; the last one opened is the one that answers."""
-    numbers = count()
-
-    def open_shop(folder: Path = tmp_path, database: Path = sync_database) -> Exchange:
-        about = settings({}, data=folder / f"shop-{next(numbers)}")
-        shutil.copy(database, about.data / "baybook.db")
-        app.extensions["engine"].dispose()
-        engine = engine_for(about.database_url)
-        app.extensions |= {"engine": engine, "settings": about}
-        return Exchange(app.test_client(), engine, about)
-
-    yield open_shop
-    app.extensions["engine"].dispose()
+def opened(app: Flask, databases: Databases, sync_database: Path, tmp_path: Path) -> Iterator[Opened]:
+    made = Opened(app, databases, sync_database, tmp_path)
+    yield made
+    made.close()
 
 
 @pytest.fixture

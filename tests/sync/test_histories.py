@@ -14,7 +14,6 @@ again. A seed that fails is added to tests/cases/histories.json, and is played f
 import copy
 import json
 import os
-import shutil
 from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
@@ -84,16 +83,13 @@ class Begun:
         for phone in self.phones:
             for job in self.jobs:
                 phone.fetch(at.client, job)
-        at.engine.dispose()
-        self.database = shutil.copy(at.settings.data / "baybook.db", folder / "begun.db")
+        self.database = opened.keep(at, folder / "begun")
 
     def again(self) -> tuple[Exchange, list[Phone]]:
         progress.forget()
         arrivals.forget()
+        self.opened.close(but=self.database)
         at = self.opened(self.folder, self.database)
-        for older in self.folder.glob("shop-*"):
-            if older != at.settings.data:
-                shutil.rmtree(older)
         return at, [_as_it_was(phone) for phone in self.phones]
 
 

@@ -163,7 +163,10 @@ def test_the_shelf_carries_the_shops_own_times_as_soon_as_there_are_enough(at: E
     said = phone.ask(at.client, "/sync/shelf")["times"]
     with session(at.engine) as db:
         expected = {name: times.expected(db, name) for name in library.procedures}
-    assert {name: tuple(one) for name, one in said.items()} == {name: one for name, one in expected.items() if one}
+    known = {name: one for name, one in expected.items() if one}
+    assert said.keys() == known.keys()
+    for name, one in said.items():  # a database may add up a mean in another order the next time
+        assert one == pytest.approx(known[name])
     assert len(said) > 5
 
 

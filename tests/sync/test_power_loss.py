@@ -21,12 +21,15 @@ from dataclasses import dataclass
 from pathlib import Path
 from random import Random
 
+import pytest
 from sqlalchemy import text
 
 from tests.sync.conftest import Exchange
 from tests.sync.phone import Phone
 from webapp.storage.engine import engine as engine_for
 from webapp.storage.engine import session
+
+pytestmark = pytest.mark.sqlite
 
 WAL_HEADER, FRAME_HEADER = 32, 24
 ROUNDS = 5

@@ -25,6 +25,8 @@ from tests.sync.conftest import Exchange
 from tests.sync.phone import Phone
 from tests.sync.test_power_loss import FRAME_HEADER, ROUNDS, Disk, must_hold, recovered
 
+pytestmark = pytest.mark.sqlite
+
 PHONES = 4
 MOST_ROUNDS = 40
 

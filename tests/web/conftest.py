@@ -10,7 +10,8 @@ from flask.testing import FlaskClient
 from sqlalchemy.engine import Engine
 
 from tests.cast import NOOR, Someone, scan_badge
-from tests.storage.test_years import load
+from tests.databases import Databases
+from tests.storage.test_years import loaded
 from webapp.config import Settings
 from webapp.core.procedure import Library
 from webapp.storage.engine import engine as engine_for
@@ -47,11 +48,13 @@ def pages(app: Flask, shop: Settings, history_engine: Engine) -> Iterator[FlaskC
 
 
 @pytest.fixture(scope="session")
-def years(demo_database: Path, library: Library, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Engine]:
+def years(
+    databases: Databases, demo_database: Path, library: Library, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Engine]:
     """The demo shop after more than a year, to be read and not changed: 700 jobs, a dozen and a half a week."""
-    made = load(demo_database, tmp_path_factory.mktemp("years"), library, 700, seed=8, patterns=18)
-    yield made
-    made.dispose()
+    folder = tmp_path_factory.mktemp("years")
+    with loaded(databases, demo_database, folder, library, 700, seed=8, patterns=18) as made:
+        yield made
 
 
 @pytest.fixture

@@ -132,8 +132,10 @@ def test_the_pdf_is_made_in_the_background_and_the_page_tells_how_far(
         assert answer.status_code == 200
         assert answer.mimetype == "application/pdf"
         assert verified(answer.data, key)["unchanged"]
-    path = tmp_path / "another" / "mine.pdf"
-    said = CliRunner().invoke(main, ["record", ended.url.rpartition("/")[2], str(path), "--data", str(shop.data)])
+    path, where = tmp_path / "another" / "mine.pdf", {"DATABASE_URL": shop.database_url}
+    said = CliRunner().invoke(
+        main, ["record", ended.url.rpartition("/")[2], str(path), "--data", str(shop.data)], env=where
+    )
     assert "kB" in said.output
     assert verified(path.read_bytes(), key)["unchanged"]
     said = CliRunner().invoke(main, ["record", "no-such-job", str(path), "--data", str(shop.data)])

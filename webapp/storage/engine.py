@@ -1,12 +1,14 @@
 """The database engine and the only ways to use it: `session` to read, `writing` and `share` for one transaction.
 
-SQLite is set up so that a commit that returned is on the disk (WAL with synchronous=FULL). Another SQLAlchemy URL
-works the same way; nothing above this file knows which database it is.
+SQLite is set up so that a commit that returned is on the disk (WAL with synchronous=FULL), and PostgreSQL so that it
+keeps the same two promises: who reads sees one moment, and who writes has no other writer beside. Nothing above this
+file knows which database it is.
 """
 
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, nullcontext
+from functools import partial
 from pathlib import Path
 from typing import Any
 from weakref import WeakKeyDictionary
@@ -25,6 +27,9 @@ from webapp.storage.trouble import unavailable
 WAIT_S = 5.0
 """How long a transaction waits for another one before it gives up with Unavailable."""
 
+WRITERS = 0x6261_7962
+"""The number of the lock that writers take in PostgreSQL; it counts within one database."""
+
 # Only SQLite has one: a server's database queues its writers itself, and lets them share its flushes.
 lines: WeakKeyDictionary[Engine, Line] = WeakKeyDictionary()
 
@@ -33,7 +38,11 @@ def engine(url: str, wait_s: float = WAIT_S) -> Engine:
     """Return an engine for the database at `url`. Nothing is opened or created yet."""
     address = make_url(url)
     if address.get_backend_name() != "sqlite":
-        return create_engine(address, pool_pre_ping=True, pool_size=20, hide_parameters=True)
+        made = create_engine(
+            address, pool_pre_ping=True, pool_size=20, pool_timeout=wait_s or WAIT_S, hide_parameters=True
+        )
+        event.listen(made, "begin", partial(_begin_postgresql, wait_s=wait_s))
+        return made
     address = address.set(drivername=dialect.NAME)
     made = create_engine(
         address, connect_args={"timeout": wait_s}, pool_size=40, pool_timeout=wait_s, hide_parameters=True
@@ -62,6 +71,16 @@ def _leave_nothing_open(connection: Any, _record: Any) -> None:
     # A commit that SQLite refuses leaves the transaction open, while SQLAlchemy takes it for ended.
     if connection is not None and connection.in_transaction:
         connection.rollback()
+
+
+def _begin_postgresql(connection: Connection, wait_s: float) -> None:
+    if connection.get_execution_options().get("writing"):
+        # One writer at a time, as on SQLite: guards rely on it. No wait at all cannot be said, so it is a short one.
+        connection.exec_driver_sql(f"SET LOCAL lock_timeout = {max(1, round(1000 * wait_s))}")
+        connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({WRITERS})")
+        connection.exec_driver_sql("SET LOCAL lock_timeout = 0")
+    else:
+        connection.exec_driver_sql("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ")
 
 
 @contextmanager
@@ -93,7 +112,7 @@ def share(engine: Engine, work: Work[T], meanwhile: Callable[[], object] | None 
     with _told_plainly():
         if line := lines.get(engine):
             return line.share(engine, work, meanwhile)
-        with engine.begin() as connection:
+        with engine.connect().execution_options(writing=True) as connection, connection.begin():
             return work(connection)
 
 

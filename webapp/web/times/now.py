@@ -32,7 +32,7 @@ QUIET_S = 2 * 3600.0
 
 @dataclass(frozen=True)
 class Running:
-    """One job in progress, in the words of its page. `quiet`: nothing was heard of it for long, or not today."""
+    """One job in progress, in the words of its page. `quiet`: nothing was heard of it for long."""
 
     job: str
     order: str
@@ -79,7 +79,7 @@ def _running(held: Session, known: Figures, job: Job, at: Clock) -> Running:
 
     last = state.clock or at
     quiet_s = interval_s(last, at)[0]
-    quiet = quiet_s > QUIET_S or moment.day_of(last.at) != moment.day_of(at.at)
+    quiet = quiet_s > QUIET_S
     # Nobody knows what was done since nothing was heard: it is neither taken off nor called slow.
     ahead = outlook(sheet, state, last if quiet else at, past)
     return Running(
