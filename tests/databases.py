@@ -11,10 +11,9 @@ import os
 import shutil
 from abc import ABC, abstractmethod
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import contextmanager
 from pathlib import Path
 
-import psycopg
 from sqlalchemy.engine import Engine
 
 from webapp.config import Settings, settings
@@ -104,9 +103,7 @@ class Server(Databases):
         self._do(f"DROP DATABASE {_name(folder)} WITH (FORCE)")
 
     def _do(self, statement: str) -> None:
-        with closing(
-            psycopg.connect(host=str(self._socket), user=postgres.USER, dbname="postgres", autocommit=True)
-        ) as connection:
+        with postgres.connected(self._socket) as connection:
             connection.execute(statement.encode())
 
 

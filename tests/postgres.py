@@ -11,6 +11,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from tempfile import mkdtemp
 
+import psycopg
+
 USER = "baybook"
 FAST = {"fsync": "off", "synchronous_commit": "off", "full_page_writes": "off"}
 """For tests that are not about what a loss of power leaves: nothing waits for the disk."""
@@ -26,6 +28,13 @@ def programs() -> Path:
 
 def url(socket: Path, database: str) -> str:
     return f"postgresql+psycopg://{USER}@/{database}?host={socket}"
+
+
+@contextmanager
+def connected(socket: Path, database: str = "postgres") -> Iterator[psycopg.Connection]:
+    """A connection beside the application's, on which every statement is kept at once."""
+    with psycopg.connect(host=str(socket), user=USER, dbname=database, autocommit=True) as connection:
+        yield connection
 
 
 @contextmanager

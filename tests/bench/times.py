@@ -1,6 +1,7 @@
 """The times pages at size: a filtered overview and one type's page, in the server, at 10,000 and at 100,000 jobs.
 
-Beside them the same medians by other ways: exact SQL on SQLite, and an analytical engine over the Parquet file.
+Both on SQLite and on PostgreSQL, which gets a copy of the rows that these pages read. Beside them the same medians by
+other ways: exact SQL on SQLite, `percentile_cont` on PostgreSQL, and an analytical engine over the Parquet file.
 TIMES_SHOPS names a folder with shops made before (`baybook demo --jobs 10000 --data FOLDER/10000`, ...); without it
 they are made anew, which takes a quarter of an hour. A shop's own rows are not changed.
 """
@@ -25,14 +26,17 @@ import duckdb
 from flask.testing import FlaskClient
 
 from webapp import create_app
-from webapp.config import settings
+from webapp.config import Settings, settings
 from webapp.serve import fill_demo
 from webapp.storage import packed
 from webapp.storage.engine import engine, session
 from webapp.storage.figures import Asked, Figures, figures
+from webapp.storage.migrate import upgrade
 from webapp.storage.tables import JobTime, StepTime
 from webapp.storage.times import job_rows
 from webapp.web.times.export import write_parquet
+
+from .. import postgres
 
 SIZES = (10_000, 100_000)
 LOOKS, TYPE = 60, "forward-camera-static"
@@ -41,6 +45,10 @@ RANKED = """
         count(*) OVER (PARTITION BY calibration) AS n
     FROM job_time WHERE outcome = 'done' AND NOT estimated AND bay = ?
     WINDOW each AS (PARTITION BY calibration ORDER BY own_s + shared_s)
+"""
+PERCENTILES = """
+    SELECT calibration, count(*), percentile_cont(0.5) WITHIN GROUP (ORDER BY own_s + shared_s)
+    FROM job_time WHERE outcome = 'done' AND NOT estimated AND bay = 'B1-KQJ4' GROUP BY calibration
 """
 EXACT_SQL = f"SELECT calibration, n, avg(whole) FROM ({RANKED}) WHERE place IN ((n + 1) / 2, n / 2 + 1) GROUP BY 1, 2"
 
@@ -69,8 +77,19 @@ def _shops() -> Iterator[Path]:
 
 
 def _measure(data: Path) -> dict[str, Any]:
+    found = _pages(settings({}, data=data)) | _disk(data) | _cost(data) | _other_ways(data)
+    with postgres.serving() as socket, TemporaryDirectory() as folder:
+        with postgres.connected(socket) as connection:
+            connection.execute("CREATE DATABASE shop")
+        shop = settings({"DATABASE_URL": postgres.url(socket, "shop")}, data=Path(folder))
+        _copy(data, socket, shop.database_url)
+        found["on_postgresql"] = _pages(shop) | _percentiles(socket)
+    return found
+
+
+def _pages(shop: Settings) -> dict[str, Any]:
     before = _peak_mib()
-    app = create_app(settings({}, data=data))
+    app = create_app(shop)
     with app.test_client() as client, session(app.extensions["engine"]) as db:
         first = _ms(lambda: client.get("/times"))
         memory = _peak_mib() - before
@@ -78,16 +97,14 @@ def _measure(data: Path) -> dict[str, Any]:
         filters = _filters(known)
         looks = [f"/times?{one}" for one in filters]
         pages = [f"/times/{TYPE}?{one}" for one in filters]
-        found = {
+        return {
             "jobs": known.jobs,
-            "step_times": _count(data, "step_time"),
             "first_look_ms": round(first),
             "memory_mib": round(memory),
             **_seen("overview", client, looks),
             **_seen("type", client, pages),
             "figures_alone_ms": round(median(_ms(lambda: known.types(Asked(bay="B1-KQJ4"))) for _ in range(9)), 1),
         }
-    return found | _disk(data) | _cost(data) | _other_ways(data)
 
 
 def _filters(known: Figures) -> list[str]:
@@ -132,16 +149,39 @@ def _cost(data: Path) -> dict[str, float]:
 
 def _disk(data: Path) -> dict[str, float]:
     with closing(sqlite3.connect(data / "baybook.db")) as db:
+        steps = db.execute("SELECT count(*) FROM step_time").fetchone()[0]
         size = db.execute("SELECT sum(length(head) + length(types) + length(steps) + length(causes)) FROM packed_time")
         return {
+            "step_times": steps,
             "packed_mib": round(size.fetchone()[0] / 2**20, 1),
             "database_mib": round((data / "baybook.db").stat().st_size / 2**20),
         }
 
 
-def _count(data: Path, table: str) -> int:
-    with closing(sqlite3.connect(data / "baybook.db")) as db:
-        return int(db.execute(f"SELECT count(*) FROM {table}").fetchone()[0])
+READ = ("person", "item", "job", "job_time", "time_word", "packed_time")
+"""The tables that these pages read."""
+
+
+def _copy(data: Path, socket: Path, url: str) -> None:
+    made = engine(url)
+    upgrade(made)
+    made.dispose()
+    with closing(sqlite3.connect(data / "baybook.db")) as db, postgres.connected(socket, "shop") as target:
+        target.execute("SET session_replication_role = replica")  # a job's sheet stays behind
+        for table in READ:
+            rows = db.execute(f"SELECT * FROM {table}")
+            columns = ", ".join(f'"{name}"' for name, *_ in rows.description)
+            with target.cursor().copy(f"COPY {table} ({columns}) FROM STDIN") as copy:
+                for row in rows:
+                    copy.write_row(row)
+        target.execute("ANALYZE")
+
+
+def _percentiles(socket: Path) -> dict[str, float]:
+    with postgres.connected(socket, "shop") as db:
+        return {
+            "percentile_cont_ms": round(median(_ms(lambda: db.execute(PERCENTILES).fetchall()) for _ in range(5)), 1)
+        }
 
 
 def _other_ways(data: Path) -> dict[str, float]:

@@ -117,10 +117,8 @@ def middle(values: Values | Ranks, *, sure: bool = True) -> Middle | None:
     """Return the median alone, or None for fewer than `FEWEST` values; unless `sure`, without its interval."""
     if len(values) < FEWEST:
         return None
-    if not sure and not isinstance(values, Ranks):
-        return Middle(len(values), float(np.median(values)), None)
     by_rank = values if isinstance(values, Ranks) else Ranks(np.asarray(values), (0.5,))
-    return Middle(len(values), quantile(by_rank, 0.5), quantile_interval(by_rank, 0.5))
+    return Middle(len(values), quantile(by_rank, 0.5), quantile_interval(by_rank, 0.5) if sure else None)
 
 
 def ranks(values: Values | Ranks) -> Ranks:

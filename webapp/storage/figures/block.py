@@ -9,16 +9,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from webapp.storage.figures.asked import Asked
-from webapp.storage.figures.found import Bools, Columns, Floats, Ints
+from webapp.storage.figures.found import FEW, Bools, Columns, Floats, Ints
 from webapp.storage.packed import unix_ms
-
-FEW = 6
-"""Where no more than one in so many jobs is meant, sorting these is quicker than going through the order of all."""
 
 
 @dataclass(frozen=True)
 class Beside:
-    """The few steps with something beside the work, step by step: in which of the jobs (`at`), and what it was."""
+    """The few steps with something beside the work, step by step: in which of the jobs (`at`), and what it was.
+
+    Of each step those come first that waited least.
+    """
 
     step: Ints
     at: Ints
@@ -30,7 +30,7 @@ class Beside:
     @classmethod
     def of(cls, steps: Ints, at: Ints) -> "Beside":
         """Sort the records of such steps."""
-        order = np.argsort(steps["step"], kind="stable")
+        order = np.lexsort((steps["waited_ms"], steps["step"]))
         some = steps[order]
         return cls(
             step=some["step"].copy(),
@@ -109,19 +109,19 @@ class Block:
                 yield code, own, np.sort(some[np.flatnonzero(~np.isnan(some))])
             return
         meant = None if at is None else self.marked(at)
-        for (code, own, seconds), by_length in zip(steps, self.by_length, strict=True):
+        for (code, own, _), (by_length, ordered) in zip(steps, self.by_length, strict=True):
             # Taking places out is several times quicker than a mask that changes from one value to the next.
-            some = by_length if meant is None else by_length[np.flatnonzero(meant[by_length])]
-            yield code, own, seconds[some]
+            yield code, own, ordered if meant is None else ordered.take(meant.take(by_length).nonzero()[0])
 
     @cached_property
-    def by_length(self) -> tuple[Ints, ...]:
-        """Of each step, the jobs that count in which it was done, the quickest at it first."""
+    def by_length(self) -> tuple[tuple[Ints, NDArray[np.float32]], ...]:
+        """Of each step, the jobs that count in which it was done, the quickest at it first, and the seconds there."""
         none = int(self.columns.estimated.sum())
         found = []
         for seconds in self.seconds:
             known = seconds if not none else np.where(self.columns.estimated, np.float32(np.nan), seconds)
-            found.append(np.argsort(known)[: len(known) - int(np.isnan(known).sum())].astype(np.intp))
+            order = np.argsort(known)[: len(known) - int(np.isnan(known).sum())].astype(np.int32)
+            found.append((order, seconds[order]))
         return tuple(found)
 
 
@@ -142,7 +142,7 @@ def merged(blocks: Sequence[Block], before: Sequence[int]) -> Block:
             seconds[row, where] = values
     beside = [one.beside for one in blocks]
     at = np.concatenate([where[one.at] for one, where in zip(beside, places, strict=True)]).astype(np.uint32)
-    by_step = np.argsort(np.concatenate([one.step for one in beside]), kind="stable")
+    by_step = np.lexsort([np.concatenate([getattr(one, name) for one in beside]) for name in ("waited_s", "step")])
 
     def of_beside(name: str) -> Ints:
         return np.concatenate([getattr(one, name) for one in beside])[by_step]

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from webapp.storage.figures.asked import Asked
 from webapp.storage.figures.block import Block
-from webapp.storage.figures.found import NO_TYPES, Extra, Ints, Steps, Types, Whole
+from webapp.storage.figures.found import NO_TYPES, Extra, Ints, Steps, Types, Whole, in_order
 from webapp.storage.figures.part import Part
 from webapp.storage.packed import NO_WORD
 
@@ -55,7 +55,7 @@ class Figures:
             for code, own, some in block.in_order(at):
                 if len(some):
                     found.setdefault((code, own), []).append(some)
-        return [Steps(self.words[code], own, _sorted(pieces)) for (code, own), pieces in found.items()]
+        return [Steps(self.words[code], own, in_order(pieces)) for (code, own), pieces in found.items()]
 
     def beside(self, asked: Asked, calibration: str) -> list[Extra]:
         """What happened beside the work at the steps that serve this calibration, in the jobs that are meant."""
@@ -75,7 +75,7 @@ class Figures:
                 sum(one.again for one in some),
                 sum(one.failures for one in some),
                 sum(one.wrong for one in some),
-                _joined(one.waited_s for one in some),
+                in_order([one.waited_s for one in some]),
             )
             for _, some in sorted(found.items())
         ]
@@ -135,13 +135,3 @@ class Figures:
                         found[name].update(self.words[one] for one in differ[name] if one != NO_WORD)
                     found["revision"].update(differ["revision"])
         return {name: sorted(values) for name, values in found.items()}
-
-
-def _sorted(pieces: Sequence[NDArray[np.float32]]) -> NDArray[np.float32]:
-    """All the values in order; each piece is in order already."""
-    return pieces[0] if len(pieces) == 1 else np.sort(np.concatenate(pieces), kind="stable")
-
-
-def _joined(columns: Iterable[Ints]) -> Any:
-    pieces = list(columns)
-    return pieces[0] if len(pieces) == 1 else np.concatenate(pieces)

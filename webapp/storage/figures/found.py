@@ -15,6 +15,8 @@ Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
 DONE = OUTCOMES.index("done")
+FEW = 6
+"""Where no more than one in so many jobs is meant, sorting these is quicker than going through the order of all."""
 
 
 @dataclass(frozen=True)
@@ -63,6 +65,35 @@ class Columns:
     def __len__(self) -> int:
         return len(self.seq)
 
+    def ranked(self, name: str) -> tuple[Ints, Floats]:
+        """The jobs that count, that with the least of this column first, and the values; worked out once."""
+        if name not in self._ranked:
+            at = np.flatnonzero(self.counted)
+            self._ranked[name] = _ordered(at, getattr(self, name)[at])
+        return self._ranked[name]
+
+    @cached_property
+    def _ranked(self) -> dict[str, tuple[Ints, Floats]]:
+        return {}
+
+    @cached_property
+    def paused(self) -> tuple[tuple[Ints, Floats], ...]:
+        """For each of `packed.REASONS`, the few jobs that were paused for it, the shortest first, and the seconds."""
+        had = [(np.flatnonzero(of_it), of_it) for of_it in self.pauses_ms.T]
+        return tuple(_ordered(at, of_it[at] / 1000) for at, of_it in had)
+
+
+def _ordered(at: Ints, values: Floats) -> tuple[Ints, Floats]:
+    order = np.argsort(values, kind="stable")
+    return at[order].astype(np.int32), values[order]
+
+
+def in_order(pieces: Sequence[NDArray[Any]]) -> NDArray[Any]:
+    """All the values in order; each piece is in order already."""
+    if len(pieces) == 1:
+        return pieces[0]
+    return np.sort(np.concatenate(pieces), kind="stable") if pieces else np.zeros(0)
+
 
 def _column(name: str) -> "cached_property[Any]":
     return cached_property(lambda types: types.pick(name))
@@ -99,6 +130,44 @@ class Types:
         found = self._unordered(name)
         return found if self._order is None else found[self._order]
 
+    def ranked(self, name: str) -> tuple[Floats, Ints]:
+        """A column of the jobs that count: its values in order, and the place of each among these jobs.
+
+        A job's place is 0 where it was finished before all others that count.
+        """
+        if name not in self._ranked:
+            self._ranked[name] = self._rank(name)
+        return self._ranked[name]
+
+    def _rank(self, name: str) -> tuple[Floats, Ints]:
+        begin, found = 0, []
+        for columns, at in self._pieces:
+            found.append(_ranked_of(columns, at, name, begin))
+            begin += len(columns) if at is None else len(at)
+        if not found:
+            return np.zeros(0), np.zeros(0, np.intp)
+        at, values = found[0]
+        if len(found) > 1:
+            at, values = _ordered(*(np.concatenate(one) for one in zip(*found, strict=True)))
+        place = np.cumsum(self.counted) - 1
+        return values, place[at if self._order is None else np.argsort(self._order)[at]]
+
+    @cached_property
+    def _ranked(self) -> dict[str, tuple[Floats, Ints]]:
+        return {}
+
+    def paused_s(self, number: int) -> Floats:
+        """The seconds of the pauses for this one of `packed.REASONS`, in each of the jobs that had one, in order."""
+        found = []
+        for columns, at in self._pieces:
+            where, seconds = columns.paused[number]
+            if at is not None:
+                meant = np.zeros(len(columns), np.bool_)
+                meant[at] = True
+                seconds = seconds[meant[where]]
+            found.append(seconds)
+        return in_order(found)
+
     def only(self, which: Bools | Ints | slice) -> "Types":
         """Some of these jobs."""
         if len(self._pieces) == 1:
@@ -122,6 +191,22 @@ class Types:
         return found[0] if len(found) == 1 else np.concatenate(found)
 
 
+def _ranked_of(columns: Columns, at: Ints | None, name: str, begin: int) -> tuple[Ints, Floats]:
+    """One piece's jobs that count in the order of a column, and the values; its first job has the number `begin`."""
+    if at is None:
+        order, values = columns.ranked(name)
+        return order + begin, values
+    if FEW * len(at) < len(columns):
+        some = np.flatnonzero(columns.counted[at])
+        return _ordered(some + begin, getattr(columns, name)[at[some]])
+    order, values = columns.ranked(name)
+    number = np.full(len(columns), -1, np.int32)
+    number[at] = np.arange(begin, begin + len(at), dtype=np.int32)
+    meant = number.take(order)
+    kept = np.flatnonzero(meant >= 0)
+    return meant.take(kept), values.take(kept)
+
+
 _FLAGS = ("counted", "estimated")
 
 
@@ -141,7 +226,7 @@ class Steps:
 class Extra:
     """What happened at a step beside the work, in how many jobs: begun again, failed runs, wrong labels, holds.
 
-    `waited_s` has the seconds that it was held for a countersign, in each job where it was.
+    `waited_s` has the seconds that it was held for a countersign, in each job where it was, in order.
     """
 
     step: str

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from webapp.core.shift import Shift, shift
-from webapp.core.statistics import FEWEST, Middle, Ranks, Rate, Summary, middle, pass_rate, summary
+from webapp.core.statistics import FEWEST, Middle, Ranks, Rate, Summary, middle, pass_rate, quantile, summary
 from webapp.storage.figures import Extra, Steps, Types
 from webapp.storage.packed import FIRST_UNKNOWN, OUTCOMES, REASONS
 from webapp.storage.times import Named
@@ -51,19 +51,21 @@ class TypeFigures:
 
 def type_figures(calibration: str, found: Types, *, parts: bool = True) -> TypeFigures:
     """Work out the figures; without `parts` the summaries of own steps and of the set-up's share are left out."""
-    counted = found.counted
-    whole, shared = np.compress(counted, found.whole_s), np.compress(counted, found.shared_s)
-    tried = found.first != FIRST_UNKNOWN
-    spent = float(whole.sum())
+    whole, _ = found.ranked("whole_s")
+    spent, shared = float(whole.sum()), float(np.compress(found.counted, found.shared_s).sum())
     return TypeFigures(
         calibration=calibration,
         found=found,
-        whole=summary(whole),
-        own=summary(np.compress(counted, found.own_s)) if parts else None,
-        shared=summary(shared) if parts else None,
-        rate=pass_rate(int((found.first == 1).sum()), int(tried.sum())),
-        setup_share=float(shared.sum()) / spent if len(whole) >= FEWEST and spent else None,
+        whole=_summary(whole),
+        own=_summary(found.ranked("own_s")[0]) if parts else None,
+        shared=_summary(found.ranked("shared_s")[0]) if parts else None,
+        rate=pass_rate(int((found.first == 1).sum()), int((found.first != FIRST_UNKNOWN).sum())),
+        setup_share=shared / spent if len(whole) >= FEWEST and spent else None,
     )
+
+
+def _summary(in_order: NDArray[Any]) -> Summary | None:
+    return summary(Ranks(in_order, in_order=True))
 
 
 def values_of(found: Types, seconds: NDArray[Any], named: Mapping[int, Named]) -> list[Value]:
@@ -98,15 +100,20 @@ def trend(found: Types, *, sure: bool = True) -> list[Group]:
 
     Each group has the same number of jobs, so that each stands as firmly as the next. Unless `sure`, medians alone.
     """
-    at = np.flatnonzero(found.counted)
-    groups = min(MOST_GROUPS, len(at) // FEWEST)
+    whole, place = found.ranked("whole_s")
+    groups = min(MOST_GROUPS, len(whole) // FEWEST)
     if groups < 2:
         return []
-    whole_s = found.whole_s
+    ends = np.linspace(0, len(whole), groups + 1).round().astype(np.intp)
+    # Which group each value belongs to; a stable sort by that leaves them in order within it.
+    group = np.repeat(np.arange(groups, dtype=np.uint8), np.diff(ends)).take(place)
+    by_group = np.split(whole.take(np.argsort(group, kind="stable")), ends[1:-1])
+    counted = np.flatnonzero(found.counted)
+    begun, done = found.only(counted[ends[:-1]]).finished_ms, found.only(counted[ends[1:] - 1]).finished_ms
     return [
-        Group(int(found.finished_ms[some[0]]), int(found.finished_ms[some[-1]]), len(some), one)
-        for some in np.array_split(at, groups)
-        if (one := middle(whole_s[some], sure=sure))
+        Group(int(begin), int(end), len(values), one)
+        for begin, end, values in zip(begun, done, by_group, strict=True)
+        if (one := middle(Ranks(values, in_order=True), sure=sure))
     ]
 
 
@@ -126,13 +133,13 @@ class Bin:
 
 def distribution(found: Types) -> list[Bin]:
     """How many of the jobs that count took how long, in bins of equal width; none where there are too few."""
-    whole = np.compress(found.counted, found.whole_s)
+    whole, _ = found.ranked("whole_s")
     if len(whole) < FEWEST:
         return []
-    top = float(np.median(whole)) * WIDE
+    top = quantile(Ranks(whole, in_order=True), 0.5) * WIDE
     width = next((one for one in (30, 60, 120, 300, 600, 900, 1200, 1800, 3600) if top / one <= BINS), 7200)
     edges = np.arange(0, top + width, width)
-    counts, _ = np.histogram(whole, np.append(edges, np.inf))
+    counts = np.diff(np.append(np.searchsorted(whole, edges), len(whole)))
     first = int(np.flatnonzero(counts)[0])
     bins = [
         Bin(float(edge), float(edges[number + 1]) if number + 1 < len(edges) else None, int(count))
@@ -190,7 +197,7 @@ def steps(found: Sequence[Steps], beside: Iterable[Extra], *, own: bool) -> Sect
         Line(
             one.step,
             len(one.seconds),
-            summary(Ranks(one.seconds, in_order=True)),
+            _summary(one.seconds),
             float(one.seconds.sum()),
             again=again.get(one.step, 0),
         )
@@ -202,7 +209,7 @@ def steps(found: Sequence[Steps], beside: Iterable[Extra], *, own: bool) -> Sect
 def waits(beside: Iterable[Extra]) -> Section:
     """The steps that were held for a countersign, and for how long."""
     return section(
-        Line(one.step, len(one.waited_s), summary(one.waited_s), float(one.waited_s.sum()))
+        Line(one.step, len(one.waited_s), _summary(one.waited_s), float(one.waited_s.sum()))
         for one in beside
         if len(one.waited_s)
     )
@@ -212,10 +219,9 @@ def pauses(found: Types) -> Section:
     """The jobs' pauses by reason."""
     lines = []
     for number, reason in enumerate(REASONS):
-        had = found.pauses_ms[:, number]
-        seconds = had[had > 0] / 1000
+        seconds = found.paused_s(number)
         if number != FINISHING and len(seconds):
-            lines.append(Line(reason, len(seconds), summary(seconds), float(seconds.sum())))
+            lines.append(Line(reason, len(seconds), _summary(seconds), float(seconds.sum())))
     return section(lines)
 
 
