@@ -79,6 +79,8 @@ def test_help_names_every_command() -> None:
         "decode",
         "replay",
         "preview",
+        "owner-data",
+        "retain",
     }
     assert all(f"\n  {name} " in ran.stdout for name in main.commands)
     assert all(command.help for command in main.commands.values())

@@ -90,6 +90,7 @@ FAMILIES: dict[str, set[str]] = {
     "check-later-": set(SORTS),
     "check-why-": set(SORTS),
     "cleaned-": set(get_args(Cleaning)),
+    "record-erased-": {"vehicle", "photos", "vehicle-photos"},
     "drawing-alt-turn-": {"nearer", "away"},
     "drawing-alt-": {"slide-left", "slide-right", "move-nearer", "move-farther"},
     "drawing-mark-": {f"{axle}-{side}" for axle in AXLES for side in SIDES},

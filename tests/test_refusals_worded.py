@@ -30,7 +30,17 @@ PAGES += (
     "storage/specs",
 )
 PAGES += ("storage/trouble", "sync/decisions", "web/jobs", "web/kit", "web/labels", "web/language", "web/people")
-PAGES += ("storage/record_files", "web/records", "web/rights", "web/specs", "web/times", "web/guard", "web/forms")
+PAGES += (
+    "storage/record_files",
+    "web/records",
+    "web/rights",
+    "web/specs",
+    "web/times",
+    "web/guard",
+    "web/forms",
+    "web/privacy",
+    "storage/privacy",
+)
 """Where what a page refuses is worded. What only a phone's own exchange or a command can meet stays English."""
 
 FORMS = {HOLE.sub("{}", form) for form in read(MESSAGES, "en.refusals.yaml").root.fields}

@@ -95,6 +95,46 @@ def catch_up_command(data: Path | None) -> None:
     made.dispose()
 
 
+@main.command("retain")
+@click.option(
+    "--data", type=click.Path(path_type=Path), default=None, help="Folder of the shop's data; else DATA, else ./data."
+)
+def retain_command(data: Path | None) -> None:
+    """Erase what this shop keeps no longer (KEEP_VEHICLE, KEEP_PHOTOS); a shop that is served does so every night."""
+    from datetime import UTC, datetime
+
+    from webapp.config import settings
+    from webapp.retention import retain
+
+    click.echo(retain(settings(data=data), datetime.now(UTC)))
+
+
+@main.command("owner-data")
+@click.argument("vin")
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
+@click.option(
+    "--data", type=click.Path(path_type=Path), default=None, help="Folder of the shop's data; else DATA, else ./data."
+)
+def owner_data_command(vin: str, file: Path, data: Path | None) -> None:
+    """Write all that the shop holds of the vehicle with that VIN to FILE, a zip, for its owner."""
+    from webapp.config import settings
+    from webapp.core.errors import NotFound
+    from webapp.storage import privacy
+    from webapp.storage.engine import engine, session
+    from webapp.storage.migrate import upgrade
+    from webapp.storage.owner_data import owner_data
+
+    shop = settings(data=data)
+    made = engine(shop.database_url)
+    upgrade(made)
+    with session(made) as held:
+        if not (jobs := privacy.jobs_of_vehicle(held, vin)):
+            raise NotFound("vin-unknown", "vin", "vin: this shop holds no job on a vehicle with that VIN")
+        file.write_bytes(owner_data(held, shop.photos, jobs))
+    made.dispose()
+    click.echo(f"{file} has what this shop holds of the vehicle, {len(jobs)} jobs.")
+
+
 @main.command("verify")
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path, exists=True, dir_okay=False))
 @click.option(

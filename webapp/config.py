@@ -17,6 +17,8 @@
 | BACKUP_TO | none | folder that the shop is copied to every day while it is served |
 | BACKUP_AT | 02:30 | when, by the shop's clock |
 | BACKUP_KEY | none | file with an age key; copies are encrypted to it |
+| KEEP_VEHICLE | 3650 | days after a job's end for which VIN, repair order and typed texts are kept; 0 for good |
+| KEEP_PHOTOS | 3650 | days after a job's end for which its photos are kept; 0 for good |
 """
 
 import ipaddress
@@ -51,6 +53,8 @@ DEFAULTS = {
     "BACKUP_TO": "",
     "BACKUP_AT": "02:30",
     "BACKUP_KEY": "",
+    "KEEP_VEHICLE": "3650",
+    "KEEP_PHOTOS": "3650",
 }
 HTTPS_ABOVE = 363
 """8443 beside 8080; and a second shop on the same machine, which has another PORT, is not in the way of the first."""
@@ -83,6 +87,8 @@ class Settings:
     backup_key: Path | None = None
     lock_after_s: int = 900
     alone_after: int = 5
+    keep_vehicle_days: int = 3650
+    keep_photos_days: int = 3650
 
     @property
     def photos(self) -> Path:
@@ -123,6 +129,8 @@ def settings(environment: Mapping[str, str] = os.environ, **options: str | int |
         backup_key,
         _lock_after_s(said["LOCK_AFTER"]),
         _alone_after(said["ALONE_AFTER"]),
+        _days("KEEP_VEHICLE", said["KEEP_VEHICLE"]),
+        _days("KEEP_PHOTOS", said["KEEP_PHOTOS"]),
     )
 
 
@@ -145,6 +153,12 @@ def _lock_after_s(text: str) -> int:
 def _alone_after(text: str) -> int:
     if not (re.fullmatch("[0-9]{1,3}", text) and 1 <= int(text) <= MOST_JOBS_BEFORE_ALONE):
         raise _bad("ALONE_AFTER", text, f"must be a whole number of jobs from 1 to {MOST_JOBS_BEFORE_ALONE}")
+    return int(text)
+
+
+def _days(name: str, text: str) -> int:
+    if not re.fullmatch("[0-9]{1,5}", text):
+        raise _bad(name, text, "must be a whole number of days, or 0 to keep it for good")
     return int(text)
 
 

@@ -25,6 +25,7 @@ def copy_now(settings: Settings) -> str:
 
 def _run(settings: Settings, *asked: str) -> str:
     env = os.environ | {"DATA": str(settings.data), "DATABASE_URL": settings.database_url}
+    env |= {"KEEP_VEHICLE": str(settings.keep_vehicle_days), "KEEP_PHOTOS": str(settings.keep_photos_days)}
     if settings.backup_key:
         env["BACKUP_KEY"] = str(settings.backup_key)
     command = [sys.executable, "-m", "webapp.cli", *asked]
@@ -35,6 +36,13 @@ def _run(settings: Settings, *asked: str) -> str:
 def enter_late(settings: Settings) -> None:
     """Run `baybook catch-up`: a shop with years of jobs from before there was a log takes minutes for it."""
     _run(settings, "catch-up")
+
+
+def retain_daily(settings: Settings) -> None:
+    """For a thread of the serving process: once when it begins, since some are only served by day, then every night."""
+    while True:
+        _run(settings, "retain")
+        sleep(seconds_until(settings.backup_at, datetime.now().astimezone()))
 
 
 def copy_daily(settings: Settings) -> None:

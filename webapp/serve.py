@@ -22,7 +22,7 @@ from webapp.config import Settings
 from webapp.core.errors import BadInput, BaybookError
 from webapp.greeting import first_code, greeting, warnings
 from webapp.library.load import load
-from webapp.nightly import copy_daily, enter_late
+from webapp.nightly import copy_daily, enter_late, retain_daily
 from webapp.storage import demo, engine, log
 from webapp.storage.migrate import upgrade
 
@@ -61,6 +61,8 @@ def run(settings: Settings, with_demo: bool) -> None:
     server = _server(settings.host, settings.port)
     if is_behind:
         server.on_startup(Thread(target=enter_late, args=(settings,), daemon=True).start)
+    if settings.keep_vehicle_days or settings.keep_photos_days:
+        server.on_startup(Thread(target=retain_daily, args=(settings,), daemon=True).start)
     if settings.backup_to:
         server.on_startup(Thread(target=copy_daily, args=(settings,), daemon=True).start)
     if files and settings.https_port:

@@ -1658,3 +1658,32 @@ owner-worked = Worked on by
 owner-released = Released by
 owner-full = The full record, with every reading and how sure it is, is kept by the shop. You may ask for it.
 owner-pdf = This page as PDF
+
+## privacy
+privacy-title = A vehicle's owner
+privacy-lead = Who asks what this shop holds of them, or wants it erased, names the vehicle. Only a manager sees this page.
+privacy-find = Show what is held
+privacy-kept = After a job's end, VIN, repair order and typed texts are kept for { $vehicle ->
+    [0] good
+   *[other] { $vehicle } days
+  }, photos for { $photos ->
+    [0] good
+   *[other] { $photos } days
+  }.
+privacy-export = Save all of it as one file
+privacy-export-what = What was written down, the steps, everything that was recorded, and the photos, for the owner to take along.
+privacy-erase = Erase it
+privacy-erase-what = VIN, repair order, everything that was typed, and the photos go from this shop for good. What was done and how long it took stays, without the vehicle. Phones drop theirs when they next hear of the shop. Records that were handed out still prove themselves. Older backups hold it until they are made anew.
+privacy-reason = Why is it erased?
+privacy-erase-button = Erase for good
+privacy-erased = { $count ->
+    [one] Erased from one job.
+   *[other] Erased from { $count } jobs.
+  }
+privacy-erased-more = Make a backup anew, and throw older ones away.
+record-erased = Personal data was erased on { $at }.
+record-erased-vehicle = VIN, repair order and what was typed are not kept any more.
+record-erased-photos = The photos are not kept any more.
+record-erased-vehicle-photos = VIN, repair order, what was typed and the photos are not kept any more.
+check-later-erased = On { $at } the vehicle owner's data was erased here. What was handed out before still stands.
+check-why-erased = the vehicle owner's data was erased

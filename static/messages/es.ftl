@@ -1658,3 +1658,32 @@ owner-worked = Trabajó en ello:
 owner-released = Lo entregó:
 owner-full = El registro completo, con cada lectura y lo segura que es, queda en el taller. Puede pedirlo.
 owner-pdf = Esta página en PDF
+
+## privacy
+privacy-title = Titular de un vehículo
+privacy-lead = Quien pregunta qué guarda de él este taller, o quiere que se borre, indica el vehículo. Solo un responsable ve esta página.
+privacy-find = Mostrar lo que se guarda
+privacy-kept = Tras el fin de un trabajo, el VIN, la orden y los textos escritos se guardan { $vehicle ->
+    [0] para siempre
+   *[other] { $vehicle } días
+  }, las fotos { $photos ->
+    [0] para siempre
+   *[other] { $photos } días
+  }.
+privacy-export = Guardar todo en un archivo
+privacy-export-what = Lo que se anotó, los pasos, todo lo registrado y las fotos, para que el titular se lo lleve.
+privacy-erase = Borrarlo
+privacy-erase-what = El VIN, la orden, todo lo escrito y las fotos desaparecen de este taller para siempre. Lo que se hizo y cuánto duró queda, sin el vehículo. Los teléfonos borran lo suyo cuando vuelven a oír del taller. Los registros ya entregados siguen probándose. Las copias de seguridad antiguas lo conservan hasta que se hagan de nuevo.
+privacy-reason = ¿Por qué se borra?
+privacy-erase-button = Borrar para siempre
+privacy-erased = { $count ->
+    [one] Borrado de un trabajo.
+   *[other] Borrado de { $count } trabajos.
+  }
+privacy-erased-more = Haga una copia de seguridad nueva y tire las antiguas.
+record-erased = El { $at } se borraron datos personales.
+record-erased-vehicle = El VIN, la orden y lo escrito ya no se guardan.
+record-erased-photos = Las fotos ya no se guardan.
+record-erased-vehicle-photos = El VIN, la orden, lo escrito y las fotos ya no se guardan.
+check-later-erased = El { $at } se borraron aquí los datos del titular del vehículo. Lo entregado antes sigue valiendo.
+check-why-erased = se borraron los datos del titular del vehículo

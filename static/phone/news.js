@@ -8,7 +8,7 @@ import { loadPacket } from "./packet.js";
 import { holdWhatTheyHold, linesOf } from "./restored.js";
 import { sendBatch, sendEvents } from "./sending.js";
 import { Refused, send } from "./signed.js";
-import { tidy } from "./tidy.js";
+import { dropErased, tidy } from "./tidy.js";
 import { isAway } from "./why.js";
 
 /**
@@ -17,8 +17,9 @@ import { isAway } from "./why.js";
  * @param {import("./signed.js").Me} me
  */
 export async function fetchNews(me) {
-  const { jobs: open, planned, ended, check, now } = await (await send(me, "GET", "/sync/jobs")).json();
+  const { jobs: open, planned, ended, check, erased, now } = await (await send(me, "GET", "/sync/jobs")).json();
   await write("shelf", { name: "told", open, planned, ended, check });
+  await dropErased(erased);
   const held = new Set((await readAll("jobs")).map((one) => one.job));
   for (const { id } of open) if (!held.has(id)) await loadPacket(id);
   const theirs = new Map(open.map((/** @type {any} */ one) => [one.id, one.digest]));

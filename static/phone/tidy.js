@@ -48,6 +48,23 @@ function tidyJob(job, now_ms, days) {
   });
 }
 
+/**
+ * What the shop has erased of a vehicle's owner goes from here at once; what the shop does not have yet is sent first.
+ * @param {string[]} jobs
+ */
+export async function dropErased(jobs) {
+  for (const job of jobs) {
+    await transact([...STORES, "sheets", "states"], "readwrite", async (transaction) => {
+      const held = await ask(transaction.objectStore("jobs").get(job));
+      if (!held) return;
+      for (const store of ["events", "photos"]) {
+        if (await ask(transaction.objectStore(store).index("job-unsent").count([job, 1]))) return;
+      }
+      await remove(transaction, job, held.sheet_hash);
+    });
+  }
+}
+
 /** @param {IDBTransaction} transaction @param {string} job @param {string} sheet */
 async function remove(transaction, job, sheet) {
   for (const [store, index] of [

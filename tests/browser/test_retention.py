@@ -1,15 +1,19 @@
 """A job leaves the phone after the days chosen, by the server's clock, and never before the shop has all of it."""
 
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page, expect
 
+from webapp.storage import privacy
+from webapp.storage.engine import engine, writing
 from webapp.storage.moments import instant
 
-from ..cast import NOOR
+from ..cast import NOOR, TOMAS
 from .alone import READ, Alone
 from .kept import KeptBrowser
+from .shop import VIN
 
 pytestmark = pytest.mark.browser
 
@@ -128,3 +132,24 @@ def test_an_exchange_with_the_shop_removes_what_has_stayed_long_enough(
     assert not any(held(page, job).values())  # a week is what is chosen at first
     page.goto(f"/jobs/{job}/steps")
     expect(page.get_by_role("heading", name="All steps")).to_be_visible()  # the shop has it
+
+
+def test_what_the_shop_erased_goes_from_the_phone_when_it_hears_of_it(
+    browser: KeptBrowser, alone: Alone, shop_folder: Path
+) -> None:
+    page, job = browser.page, alone.job
+    abandon(alone)
+    page.goto("/phone/kept")
+    page.evaluate(SYNC)
+    assert all(held(page, job)[store] for store in ("jobs", "states", "events"))
+    assert VIN in str(page.evaluate(READ, ["sheets", None]))
+    made = engine(f"sqlite:///{shop_folder / 'baybook.db'}")
+    with writing(made) as db:
+        at = instant(datetime.now(UTC))
+        privacy.erase(db, privacy.jobs_of_vehicle(db, VIN), privacy.WHAT, TOMAS.badge, "Asked for.", at)
+    privacy.press(made)
+    made.dispose()
+    page.evaluate(SYNC)
+    assert not any(held(page, job).values())
+    for store in ("sheets", "shelf", "drafts", "events"):
+        assert VIN not in str(page.evaluate(READ, [store, None])), store

@@ -314,3 +314,18 @@ def test_the_front_reflectors_are_the_two_ends_of_what_is_squared(vehicle: Vehic
 
 def _value(quantity: Any) -> float:
     return float(quantity.value)
+
+
+def test_no_photo_is_asked_for_with_a_face_or_a_number_plate_in_it() -> None:
+    """What is not needed is not asked for: where such a thing could come into the picture, the text keeps it out."""
+    asked, shown = 0, re.compile(r"(?i)\b(faces?|(number|licen[cs]e|registration) plates?|people|person)\b")
+    for procedure in LIBRARY.procedures.values():
+        for step in procedure.steps:
+            if step.kind != "photo":
+                continue
+            asked += 1
+            for text in filter(None, (step.do, step.photo, step.short)):
+                for named in shown.finditer(text):
+                    before = text[: named.start()].lower().split()[-3:]
+                    assert {"no", "without", "nobody's"} & set(before), (procedure.procedure, step.id, text)
+    assert asked > 10

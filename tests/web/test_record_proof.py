@@ -24,6 +24,7 @@ from webapp.config import Settings
 from webapp.storage.engine import session
 from webapp.storage.sheets import read_sheet
 from webapp.storage.tables import Job
+from webapp.web.records import making
 from webapp.web.records.paper import record_pdf
 
 from .job import AtJob, Begin
@@ -74,7 +75,10 @@ def test_the_file_proves_itself_and_no_longer_when_something_is_changed(
     answer = verified(content, key)
     assert (answer["unchanged"], answer["job"]) == (True, ended.url.rpartition("/")[2])
     assert json.loads(content)["photos"]
-    assert codes(content.replace(b"The camera is fogged.", b"The camera was clear."), key) == ["journal-changed"]
+    assert codes(content.replace(b"The camera is fogged.", b"The camera was clear."), key) == [
+        "chain-broken",
+        "journal-changed",
+    ]
 
 
 def test_the_pdf_is_an_archive_document_that_carries_the_file(app: Flask, ended: AtJob, key: Path) -> None:
@@ -125,8 +129,8 @@ def test_the_pdf_is_made_in_the_background_and_the_page_tells_how_far(
     assert answer.status_code == 202
     assert Page(answer.text).all("progress")
     while (answer := client.get(f"{ended.url}/record.pdf")).status_code == 202:
-        for making in (shop.data / "records").glob("*.making"):
-            with suppress(FileNotFoundError), making.open() as held:
+        for begun in (shop.data / "records").glob("*.making"):
+            with suppress(FileNotFoundError), begun.open() as held:
                 fcntl.flock(held, fcntl.LOCK_SH)  # waits for whoever makes it
     with answer:
         assert answer.status_code == 200
@@ -264,3 +268,29 @@ def read_of(engine: Engine, job: Job) -> list[Any]:
     """The calibrations of a job."""
     with session(engine) as db:
         return list(read_sheet(db, job.sheet or "")["calibrations"])
+
+
+def test_no_more_records_are_printed_at_once_than_there_are_places(
+    ended: AtJob, client: FlaskClient, shop: Settings
+) -> None:
+    folder = shop.data / making.FOLDER
+    folder.mkdir()
+    places = [making._place(folder) for _ in range(making.MOST_AT_ONCE)]
+    assert None not in places
+    assert making._place(folder) is None
+    for _ in range(3):
+        assert client.get(f"{ended.url}/record.pdf").status_code == 202
+    assert [path for path in folder.iterdir() if not path.name.startswith(".place-")] == []  # nothing was started
+    for place in places:
+        assert place is not None
+        place.close()
+    assert client.get(f"{ended.url}/record.pdf").status_code == 202
+    taken = [making._place(folder) for _ in range(making.MOST_AT_ONCE)]
+    assert taken.count(None) == 1  # whoever prints has one of them, and this process no longer does
+    for one in filter(None, taken):
+        one.close()
+    while (answer := client.get(f"{ended.url}/record.pdf")).status_code == 202:
+        with (folder / ".place-0").open("ab") as place:
+            fcntl.flock(place, fcntl.LOCK_EX)  # waits for whoever prints
+    with answer:
+        assert answer.status_code == 200

@@ -19,7 +19,7 @@ from tests.sync.phone import Phone
 from webapp.storage.devices import make_code, pair
 from webapp.storage.engine import writing
 from webapp.storage.keys import as_jwk
-from webapp.storage.tables import Item
+from webapp.storage.tables import Item, Job
 
 from .job import Begin
 
@@ -128,6 +128,10 @@ WHO: dict[str, tuple[str, ...]] = {
         "POST /specs/<vehicle>/withdraw",
     ),
     "manager": (
+        "GET /owners",
+        "POST /owners",
+        "POST /owners/data.zip",
+        "POST /owners/erase",
         "POST /specs/<vehicle>/calibrations",
         "GET /specs/<vehicle>/parts/<part>",
         "POST /specs/<vehicle>/parts/<part>",
@@ -169,6 +173,9 @@ class Shop:
     def __init__(self, client: FlaskClient, engine: Engine, job: str) -> None:
         self.client, self.job = client, job
         with writing(engine) as db:
+            held = db.get_one(Job, job)
+            self.vin = held.vin or "0RVWA4G2XK1000417"
+        with writing(engine) as db:
             code = make_code(db, ADA.badge, "2026-03-02T08:00:00.000Z")
             key = as_jwk(Phone().key.public_key())
             self.phone = pair(db, code, key, "Phone", "2026-03-02T08:00:01.000Z").id
@@ -187,6 +194,8 @@ class Shop:
             given["your_pin"] = person.pin
         if rule.startswith("/specs/<vehicle>") and given:
             given["pin"] = person.pin
+        if rule.startswith("/owners") and method == "POST":
+            given |= {"vin": self.vin, "your_pin": person.pin, "reason": "Asked for."}
         if rule == "/sync/imports":
             given["journal"] = (BytesIO(b"{}"), "journal.jsonl")
         about: dict[str, Any] = {"data": given} if given else {}

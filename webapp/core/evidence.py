@@ -14,8 +14,9 @@ import rfc8785
 
 FORMAT = 1
 AMENDED = ("number", "job", "at", "by", "reason", "text")
-SORTS = ("finished", "abandoned", "joined", "amended")
-"""Why there is an entry. `joined`: a phone brought further events of a job that had ended."""
+SORTS = ("finished", "abandoned", "joined", "amended", "erased")
+"""Why there is an entry. `joined`: a phone brought further events of a job that had ended; `erased`: the
+shop no longer holds what is the vehicle's owner's, and the digests are those of what it held."""
 
 Signed = Callable[[bytes, bytes], bool]
 """(signature, what was signed) -> whether the shop's key made it."""

@@ -129,7 +129,7 @@ def lines_of(db: Session, job: str, after: int = 0) -> list[Numbered]:
 
 def _numbered(row: RowMapping) -> Numbered:
     line = row["line"] if row["line"] is not None else as_event(row).as_json()
-    sha256 = row["sha256"] or hashlib.sha256(line.encode()).hexdigest()
+    sha256 = row["sha256"] or row["was"] or hashlib.sha256(line.encode()).hexdigest()
     return Numbered(row["server_seq"], line, sha256, row["device"], row["seq"])
 
 

@@ -35,7 +35,7 @@ _of_job = (
 )
 _last_seq = select(func.max(_event.c.seq)).where(_event.c.device == bindparam("of_device"))
 _newest_of = Direct(
-    select(*(_event.c[name] for name in Event.__slots__))
+    select(_event.c.was, *(_event.c[name] for name in Event.__slots__))
     .where(_event.c.device == bindparam("of_device"))
     .order_by(_event.c.seq.desc())
     .limit(1)
@@ -105,8 +105,9 @@ def _linked(connection: Connection, event: Event) -> Event:
     """The event behind the newest one of its device, of which it carries the line's hash."""
     if not (found := _newest_of.rows(connection, of_device=event.device)):
         return replace(event, seq=1)
-    last = event_from(found[0])
-    return replace(event, seq=last.seq + 1, before=digest(last.as_json()))
+    was, *columns = found[0]
+    last = event_from(columns)
+    return replace(event, seq=last.seq + 1, before=was or digest(last.as_json()))
 
 
 def events_of(db: Session, job: str, after: int = 0) -> list[tuple[int, Event]]:

@@ -16,6 +16,7 @@ from webapp.storage.attachments import photo_path
 from webapp.storage.keys import as_jwk
 from webapp.storage.log_tables import Amendment
 from webapp.storage.own_keys import RECORDS, private_key
+from webapp.storage.privacy import need_whole
 from webapp.storage.sheets import read_sheet
 from webapp.storage.tables import Job
 
@@ -26,8 +27,10 @@ ATTACHED = "record.json"
 def record_file(db: Session, folder: Path, photos: Path, job: Job, now: str) -> dict[str, Any]:
     """The file, as JSON. `folder` is the shop's data; call it inside a `writing` transaction, since a head is signed.
 
-    Raises Conflict (`job-not-ended`) for a job that has not come to an end.
+    Raises Conflict (`job-not-ended`) for a job that has not come to an end, and (`record-erased`) for one of which
+    something was erased.
     """
+    need_whole(db, job.id)
     entries = log.entries_of(db, job.id)
     if not entries:
         what = f"job={shown(job.id)} has not ended, so nothing is in the log yet; finish or abandon it first"

@@ -159,6 +159,8 @@ class EventRow(SQLModel, table=True):
     data: str = Field(sa_type=Text)
     round: int = Field(default=0, sa_column_kwargs={"server_default": "0"})
     before: str | None = None
+    # The SHA-256 of its line as it was recorded, where something was erased of it since.
+    was: str | None = None
 
 
 class Attachment(SQLModel, table=True):

@@ -74,7 +74,7 @@ def plan_of(library: Library, facts: dict[str, Any]) -> Plan:
 
 def _require(facts: dict[str, Any]) -> None:
     given = Fields(facts, "", ["job", "vehicle", "added", "struck", "sheet", "at"], ["person", "body"])
-    job = Fields(facts["job"], "job", ["id", "sort", *ABOUT[:5], "bay"], ["lamps", "codes", "floor_plan"])
+    job = Fields(facts["job"], "job", ["id", "sort", *ABOUT[:5], "bay"], ["lamps", "codes", "floor_plan", "salt"])
     texts = {name: job.text_or_none(name) for name in ("id", "sort", "repair_order", "vin", "lamps", "codes", "bay")}
     texts |= {name: given.text_or_none(name) for name in ("vehicle", "sheet", "at", "person")}
     long = next((name for name, text in texts.items() if len(text or "") > LONGEST), None)
@@ -84,6 +84,7 @@ def _require(facts: dict[str, Any]) -> None:
         )
     right = {
         "job.id": bool(JOB_ID.fullmatch(texts["id"] or "")),
+        "job.salt": bool(re.fullmatch("[0-9a-f]{32}", facts["job"].get("salt", "0" * 32))),
         "job.sort": texts["sort"] in SORTS,
         "job.odometer_km": isinstance(job.get("odometer_km"), int | float | None),
         "job.reasons": job.texts_or_none("reasons") is not None,

@@ -5,7 +5,7 @@ from typing import Any
 from sqlmodel import Session, col, select
 
 from webapp.core.errors import NotFound
-from webapp.storage import differences, people
+from webapp.storage import differences, people, privacy
 from webapp.storage.arrivals import Numbered, job_digest, lines_of
 from webapp.storage.jobs import job_of, jobs_in, last_day_check
 from webapp.storage.kit import kit
@@ -36,12 +36,15 @@ def open_jobs(db: Session) -> list[dict[str, Any]]:
 
 
 def other_jobs(db: Session) -> dict[str, Any]:
-    """What a phone's Today page tells besides: jobs being planned here, the last that ended, the last day's check."""
+    """What a phone's Today page tells besides: jobs being planned here, the last that ended, the last day's check;
+    and of which jobs it has to drop what it holds.
+    """
     check = last_day_check(db)
     return {
         "planned": [_row(job) for job in jobs_in(db, "planning")],
         "ended": [_row(job) for job in jobs_in(db, "finished", "abandoned", limit=MOST_ENDED)],
         "check": _row(check) if check else None,
+        "erased": privacy.erased(db),
     }
 
 

@@ -26,6 +26,7 @@ from webapp.web import (
     packing,
     people,
     phones,
+    privacy,
     pwa,
     records,
     refusals,
@@ -78,7 +79,7 @@ def make_app(settings: Settings) -> Flask:
     packing.register(app)
     refusals.register(app)
     again.register(app)
-    for room in (backups, jobs, kit, labels, people, phones, pwa, records, specs, times):
+    for room in (backups, jobs, kit, labels, people, phones, privacy, pwa, records, specs, times):
         app.register_blueprint(room.pages)
 
     @app.get("/favicon.ico")

@@ -23,7 +23,7 @@ import { JOB_BYTES, needRoom } from "../space.js";
 export async function startJob(shop, facts, vehicle, plan) {
   await needRoom(JOB_BYTES, "this job");
   const { added, struck } = facts.plan;
-  const job = sheetJob(facts, shop.kit);
+  const job = { ...sheetJob(facts, shop.kit), salt: crypto.randomUUID().replaceAll("-", "") }; // see storage/privacy.py
   const sheet = makeSheet(shop.library, job, vehicle, plan, struck);
   const hash = await contentHash(sheet, (bytes) => crypto.subtle.digest("SHA-256", /** @type {any} */ (bytes)));
   const stores = ["drafts", "device", "jobs", "sheets", "states", "events"];

@@ -3,7 +3,14 @@
 from alembic import context
 from sqlmodel import SQLModel
 
-from webapp.storage import log_tables, phone_tables, spec_tables, tables, time_tables  # noqa: F401 - importing them fills the metadata
+from webapp.storage import (  # noqa: F401 - importing them fills the metadata
+    log_tables,
+    phone_tables,
+    privacy_tables,
+    spec_tables,
+    tables,
+    time_tables,
+)
 
 connection = context.config.attributes["connection"]
 # Batches: SQLite cannot alter a column in place, so a later change copies the table.

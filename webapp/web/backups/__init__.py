@@ -7,6 +7,7 @@ from flask import Blueprint, render_template
 from webapp.storage import copied
 from webapp.web import db, moment
 from webapp.web.rights import need_supervisor
+from webapp.web.who import current_person
 
 pages = Blueprint("backups", __name__, url_prefix="/backups", template_folder="templates")
 
@@ -30,4 +31,5 @@ def show() -> str:
         to=shop.backup_to,
         daily=shop.backup_at,
         key=shop.backup_key,
+        manager=(person := current_person()) is not None and person.role == "manager",
     )

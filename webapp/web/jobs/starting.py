@@ -1,5 +1,6 @@
 """Starting a job: the sheet is made, frozen and named, and the first event says so."""
 
+from secrets import token_hex
 from typing import Any
 
 from sqlmodel import Session
@@ -23,6 +24,9 @@ from webapp.web.jobs.page import facts_of
 from webapp.web.jobs.taps import make_event
 from webapp.web.who import current_person
 
+SALT_BYTES = 16
+"""So that a sheet's hash, which outlives what is erased of it, tells nothing to who tries VINs (storage/privacy.py)."""
+
 
 def start_job(held: Session, job: Job) -> None:
     """Freeze the sheet of a planned job.
@@ -35,7 +39,7 @@ def start_job(held: Session, job: Job) -> None:
         raise Conflict("nothing-planned", "plan", "plan is empty; add a calibration, or drop the job")
     vehicle = library.vehicles[facts["vehicle"]]
     # Worked out here and now, and kept with the job: a phone that works it alone shows it as well.
-    about = sheet_job(facts, kit(held)) | {"fit": fit_of(held, facts)}
+    about = sheet_job(facts, kit(held)) | {"fit": fit_of(held, facts), "salt": token_hex(SALT_BYTES)}
     _freeze(held, job, make_sheet(library, about, vehicle, plan, facts["plan"]["struck"], english))
 
 

@@ -11,20 +11,22 @@ import sys
 from contextlib import suppress
 from pathlib import Path
 from threading import Thread
-from typing import Any
+from typing import IO, Any
 
 from flask import Response, render_template, send_file
 
 from webapp.config import Settings
 from webapp.core.errors import Conflict, shown
 from webapp.messages import tongue
-from webapp.storage import jobs, log
+from webapp.storage import jobs, log, privacy
 from webapp.web import db
 from webapp.web.records import pages
 from webapp.web.records.paper import STEPS
 
 FOLDER = "records"
 MOST_KEPT = 200
+MOST_AT_ONCE = 2
+"""So many are printed at the same time, however many wait: each takes a processor and 200 MB."""
 
 
 @pages.get("/jobs/<job_id>/<any(record, owner):paper>.pdf")
@@ -32,6 +34,7 @@ def show_pdf(job_id: str, paper: str) -> Response:
     """The PDF; or a page that says how far it is and asks again."""
     with db.session() as held:
         job = jobs.job_of(held, job_id)
+        privacy.need_whole(held, job_id)
         entry = log.newest_of(held, job_id)
         name = log.name_of(entry) if entry else ""
     if not name:
@@ -66,15 +69,36 @@ def _step(path: Path) -> int:
 
 
 def _begin(path: Path, job_id: str, paper: str, shop: Settings) -> None:
-    """Start `baybook record`, which goes on by itself. Two that start at once: the second finds the lock and ends."""
+    """Start `baybook record`, which goes on by itself. Two that start at once: the second finds the lock and ends.
+
+    Where others are being printed already, nothing is started: the page that waits asks again.
+    """
     path.parent.mkdir(mode=0o700, exist_ok=True)
     _prune(path.parent)
+    if (place := _place(path.parent)) is None:
+        return
     command = [sys.executable, "-m", "webapp.cli", "record", job_id, str(path), "--language", tongue().code]
     command += ["--owner"] if paper == "owner" else []
     env = os.environ | {"DATA": str(shop.data), "DATABASE_URL": shop.database_url, "PROCEDURES": str(shop.procedures)}
     quiet: dict[str, Any] = dict.fromkeys(("stdin", "stdout", "stderr"), subprocess.DEVNULL)
-    made = subprocess.Popen(command, env=env, start_new_session=True, **quiet)  # noqa: S603 - our own command
+    with place:
+        made = subprocess.Popen(command, env=env, start_new_session=True, pass_fds=[place.fileno()], **quiet)  # noqa: S603 - our own command
     Thread(target=made.wait, daemon=True).start()  # or it would stay in the system's table until this server ends
+
+
+def _place(folder: Path) -> IO[bytes] | None:
+    """One of the places to print at, locked; None where all are taken. Whoever has the open file has the lock, so that
+    it goes on to the process that prints, and ends with that, however that ends.
+    """
+    for number in range(MOST_AT_ONCE):
+        place = (folder / f".place-{number}").open("ab")
+        try:
+            fcntl.flock(place, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            place.close()
+        else:
+            return place
+    return None
 
 
 def _prune(folder: Path) -> None:

@@ -13,7 +13,7 @@ from webapp.core.view.figures import clock, measured
 from webapp.core.view.measures import VERDICTS, how_read, left_out_text, limits_text
 from webapp.core.vin import groups
 from webapp.messages import say
-from webapp.storage import jobs, log
+from webapp.storage import jobs, log, privacy
 from webapp.storage.journal import events_of
 from webapp.storage.kit import kit
 from webapp.storage.people import everyone
@@ -69,6 +69,7 @@ def told_of(held: Session, job: Job) -> dict[str, Any]:
         "apart": apart_on_record(held, job.id, progress),
         "entry": log.newest_of(held, job.id),
         "amendments": amendments(held, job.id),
+        "erasures": privacy.erasures_of(held, job.id),
         "check_address": lambda entry: f"{_origin()}/check/{log.name_of(entry)}",
         "clock": clock,
         "moment": moment_of,
