@@ -16,6 +16,8 @@ import { sums } from "./late.js";
 import { PAUSES, stateOf } from "./state.js";
 import { cut, strip } from "./text.js";
 
+const VOUCHING = ["countersign", "return"];
+
 /** @import { Draft, Given, JobState, Moment, Records, Sheet, Step } from "./types.js" */
 
 /**
@@ -57,6 +59,7 @@ export function isRepeat(sheet, state, given) {
       return state.phase === "open" && state.paused === null;
     case "undo":
     case "trouble":
+    case "return":
       return given.attempt === String(step.attempt - 1);
     default:
       return isDrawnFor({ attempt: step.attempt, turn: step.turn - 1 }, given) && isAnswer(sheet, step, given);
@@ -143,20 +146,49 @@ function onStep(sheet, state, given, moment) {
   if (name !== state.current || !isDrawnFor(was, given)) {
     throw stale(`step=${shown(name)}: that page was drawn earlier; nothing was changed, here is the step at hand`);
   }
-  if (was.status === "held" && what !== "countersign") {
+  if (was.status === "held" && !VOUCHING.includes(what)) {
     throw new NotAllowed("step-held", "do", `do=${what}: this step waits for a supervisor's countersign`);
   }
   const ways = OF_KIND[step.kind];
-  if (![...ways, "leave-undone"].includes(what) && !(what === "countersign" && was.status === "held")) {
+  const vouched = VOUCHING.includes(what) && (was.status === "held" || step.kind === "countersign");
+  if (![...ways, "leave-undone"].includes(what) && !vouched) {
     const message = `do=${what} does not end a ${step.kind} step; expected ${ways.join(" or ")}`;
     throw new BadInput("do-not-here", "do", message);
   }
   const record = /** @type {Records} */ (RECORDS.get(what));
   const asked = what === "measure" ? inJob(sheet, state, step) : step;
-  const here = atStep(sheet, step, moment);
+  const by = vouched ? { doer: doerBefore(sheet, state, name), back: sentBack(sheet, state, name) } : {};
+  const here = { ...atStep(sheet, step, moment), ...by };
   const about = what === "scan" ? { ...here, job: jobNames(sheet) } : here;
   const [kind, data] = record(asked, was, given, about);
   return draft(kind, name, was, data);
+}
+
+/**
+ * Whoever did the last step before this one: theirs is the work that a countersign step vouches for.
+ * @param {Sheet} sheet @param {JobState} state @param {string} name
+ * @returns {string?}
+ */
+export function doerBefore(sheet, state, name) {
+  return stateOf(state, doneBefore(sheet, state, name)).done_by;
+}
+
+/** @param {Sheet} sheet @param {JobState} state @param {string} name @returns {string?} */
+function doneBefore(sheet, state, name) {
+  const names = sheet.steps.map((/** @type {Step} */ one) => one.id);
+  const before = names.slice(0, names.indexOf(name)).reverse();
+  const isDone = (/** @type {string} */ one) => stateOf(state, one).status === "done" && stateOf(state, one).done_by;
+  return before.find(isDone) ?? null;
+}
+
+/**
+ * What is begun anew when a supervisor sends this step back: the step; of a countersign step the one before it.
+ * @param {Sheet} sheet @param {JobState} state @param {string} name
+ */
+function sentBack(sheet, state, name) {
+  if (stateOf(state, name).status === "held") return [name];
+  const last = doneBefore(sheet, state, name);
+  return last ? [last] : [];
 }
 
 /** @param {Sheet} sheet @param {string} name @param {string} remedy */
@@ -287,6 +319,11 @@ function finish(sheet, state, _given, moment) {
   const still = `do=finish: step ${state.current} is still open; do it, or leave it undone with a reason`;
   if (state.current) throw new Stale("steps-open", "do", still);
   if (state.paused) throw new Stale("job-paused", "do", "do=finish: the job is paused; resume it first");
+  if (moment.unproven?.length) {
+    const [first] = moment.unproven;
+    const message = `do=finish: the shop has not found the countersign of this step to be right: ${stepOf(sheet, first)?.do ?? first}`;
+    throw new NotAllowed("countersign-unproven", "do", message);
+  }
   const open = leftOpen(sheet, state).map((one) => one.step);
   if (!open.length) return draft("finished", null, JOB, { open });
   return draft("finished", null, JOB, { open, by: witnessOf(moment, moment.person?.code ?? null).code });

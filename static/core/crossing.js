@@ -73,6 +73,6 @@ function unheard(last, step, event) {
  * @returns {string[]}
  */
 function touched({ kind, step, data }) {
-  if (kind === "undone" || kind === "troubled") return data.steps ?? [];
+  if (kind === "undone" || kind === "returned" || kind === "troubled") return data.steps ?? [];
   return step && SETTLES.has(kind) ? [step] : [];
 }

@@ -23,6 +23,7 @@ export const KINDS = [
   "wait-started",
   "waited",
   "countersigned",
+  "returned",
   "resulted",
   "left-undone",
   "undone",

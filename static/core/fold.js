@@ -131,7 +131,8 @@ function reopened(sheet, state, event) {
     if (step === null) continue;
     const { attempt, undone, failures, wrong_scans, worked_s, waited_s, estimated } = stateOf(state, name);
     const kept = { failures, wrong_scans, worked_s, waited_s, estimated };
-    steps[name] = { ...newStep(), ...kept, attempt: attempt + 1, undone: undone + 1 };
+    const returned = event.kind === "returned" ? { by: event.data.by, reason: event.data.reason } : null;
+    steps[name] = { ...newStep(), ...kept, attempt: attempt + 1, undone: undone + 1, returned };
     if (step.kind === "choose") delete answers[step.asks];
   }
   let troubles = state.troubles;
@@ -162,6 +163,7 @@ function ended(_sheet, state, event) {
 const JOB_EVENTS = new Map([
   ["started", (_sheet, state, event) => ({ ...state, started_at: state.started_at ?? event.at })],
   ["undone", reopened],
+  ["returned", reopened],
   ["troubled", reopened],
   ["paused", (_sheet, state, event) => ({ ...state, paused: event.data.reason })],
   ["resumed", (_sheet, state) => ({ ...state, paused: null })],

@@ -2,6 +2,6 @@
 
 export { equipped, kindsOf, taken } from "./measure/equip.js";
 export { grounded, surveysContacts } from "./measure/ground.js";
-export { judge, REPEATABLE, readAll } from "./measure/judged.js";
+export { fields, judge, REPEATABLE, readAll } from "./measure/judged.js";
 export { spaced, spacings } from "./measure/spaced.js";
 export { measureView } from "./view/measures.js";

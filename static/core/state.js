@@ -6,7 +6,7 @@ export const PAUSES = ["parts", "customer", "other-job", "break", "equipment"];
 
 /**
  * What is known of a step that nothing happened to. `worked_s` is the time at the step over all attempts, less pauses;
- * `waited_s` the time it was held for a countersign.
+ * `waited_s` the time it was held for a countersign; `returned` by whom and why it was sent back.
  */
 export function newStep() {
   return {
@@ -34,6 +34,7 @@ export function newStep() {
     /** @type {string?} */ done_at: null,
     /** @type {string?} */ done_by: null,
     /** @type {string?} */ countersigned_by: null,
+    /** @type {{by: string, reason: string}?} */ returned: null,
   };
 }
 

@@ -7,8 +7,8 @@
  * @typedef {{code: string, role: string, name: string, short?: string[], levels?: Record<string, string>}} Person
  *   `short`: see short.js; `levels`: see competence.js
  * @typedef {{clock: Clock, today: string, kit: Record<string, any>, person: Person?, witness: Person?,
- *   job: string[], supervised?: boolean}} Moment all that a decision may depend on besides the sheet and the state;
- *   `act` fills in the last two
+ *   job: string[], supervised?: boolean, doer?: string?, back?: string[], unproven?: string[]}} Moment all that a
+ *   decision may depend on besides the sheet and the state; `act` fills in job, supervised, doer and back
  * @typedef {Record<string, string>} Given a form's fields
  * @typedef {{kind: string, step: string?, attempt: number, turn: number, data: Record<string, any>}} Draft
  * @typedef {Draft & {id: string, job: string, device: string, seq: number, at: string, mono_s: number, boot: string,

@@ -54,6 +54,7 @@ button-photo = Take the photo
 button-start-wait = Start the { $time } wait
 button-waited = Waited
 button-countersign = Countersign
+button-accept = Accept
 button-result-done = Scan tool says: done
 button-scan = Scan with camera
 button-measure = Check the readings
@@ -234,6 +235,11 @@ witness-badge = Supervisor's badge: scan it
 witness-pin = Supervisor's PIN
 hold = Hold point
 hold-why = A supervisor looks at this before you go on.
+hold-photo = Photo of this step
+return-open = Send it back
+return-reason = What is to be done again, and why
+return-button = Send it back
+returned = Sent back by a supervisor
 photo-send = Send the photo
 result-failed = The scan tool says: failed
 result-failures = { $count ->
@@ -285,6 +291,15 @@ finish-clear = Nothing is left open
 finish-clear-text = Every step is done. Finish, and the record is made.
 finish-open = Left open
 finish-open-text = Go back and do it, or have a supervisor agree that it stays open.
+finish-waits = The job waits
+finish-waits-shop = { $count ->
+    [one] A countersign is still to be checked by the shop. Go where the shop can be reached; then the job can be finished.
+   *[other] { $count } countersigns are still to be checked by the shop. Go where the shop can be reached; then the job can be finished.
+}
+finish-waits-wrong = { $count ->
+    [one] The PIN of a countersign did not hold. Undo that step and have it countersigned anew.
+   *[other] The PINs of { $count } countersigns did not hold. Undo those steps and have them countersigned anew.
+}
 open-left-undone = left undone
 open-not-run = not run
 outcome-done = scan tool: done
@@ -323,6 +338,7 @@ apart-did-photographed = photo taken
 apart-did-wait-started = wait started
 apart-did-waited = waited
 apart-did-countersigned = countersigned
+apart-did-returned = sent back
 apart-did-resulted = scan tool's outcome
 apart-did-left-undone = left undone
 apart-did-undone = undone
@@ -1081,6 +1097,13 @@ today-open = Open jobs
 today-none = No job is open. Scan a VIN to begin one.
 today-planning = Being planned
 today-finished = Finished last
+today-waits = { $count ->
+    [one] A step waits for you
+   *[other] { $count } steps wait for you
+}
+waiting-title = Waiting for you
+waiting-lead = Steps that wait for a supervisor. Open one, look, accept it or send it back.
+waiting-none = Nothing waits.
 today-no-order = no repair order yet
 today-vehicle-unknown = vehicle not known yet
 today-away = not on this phone yet: open it while the shop's network is there

@@ -54,6 +54,7 @@ button-photo = Tomar la foto
 button-start-wait = Iniciar la espera de { $time }
 button-waited = Esperado
 button-countersign = Refrendar
+button-accept = Aceptar
 button-result-done = Diagnosis dice: hecho
 button-scan = Escanear con la cámara
 button-measure = Comprobar las lecturas
@@ -234,6 +235,11 @@ witness-badge = Credencial del supervisor: escanéela
 witness-pin = PIN del supervisor
 hold = Punto de parada
 hold-why = Un supervisor lo mira antes de que usted siga.
+hold-photo = Foto de este paso
+return-open = Devolver
+return-reason = Qué hay que repetir, y por qué
+return-button = Devolver
+returned = Devuelto por un supervisor
 photo-send = Enviar la foto
 result-failed = El equipo de diagnosis dice: fallida
 result-failures = { $count ->
@@ -285,6 +291,15 @@ finish-clear = No queda nada abierto
 finish-clear-text = Todos los pasos están hechos. Termine, y se hace el registro.
 finish-open = Queda abierto
 finish-open-text = Vuelva y hágalo, o pida a un supervisor que acepte que quede abierto.
+finish-waits = El trabajo espera
+finish-waits-shop = { $count ->
+    [one] El taller aún tiene que comprobar un refrendo. Vaya donde se alcance el taller; después se puede terminar el trabajo.
+   *[other] El taller aún tiene que comprobar { $count } refrendos. Vaya donde se alcance el taller; después se puede terminar el trabajo.
+}
+finish-waits-wrong = { $count ->
+    [one] El PIN de un refrendo no era válido. Deshaga ese paso y haga que se refrende otra vez.
+   *[other] Los PIN de { $count } refrendos no eran válidos. Deshaga esos pasos y haga que se refrenden otra vez.
+}
 open-left-undone = dejado sin hacer
 open-not-run = no ejecutada
 outcome-done = diagnosis: hecha
@@ -323,6 +338,7 @@ apart-did-photographed = foto tomada
 apart-did-wait-started = espera iniciada
 apart-did-waited = esperado
 apart-did-countersigned = refrendado
+apart-did-returned = devuelto
 apart-did-resulted = resultado de la diagnosis
 apart-did-left-undone = dejado sin hacer
 apart-did-undone = deshecho
@@ -1081,6 +1097,13 @@ today-open = Trabajos abiertos
 today-none = No hay ningún trabajo abierto. Escanee un VIN para empezar uno.
 today-planning = En planificación
 today-finished = Terminados hace poco
+today-waits = { $count ->
+    [one] Un paso le espera
+   *[other] { $count } pasos le esperan
+}
+waiting-title = Le espera
+waiting-lead = Pasos que esperan a un supervisor. Abra uno, mírelo y acéptelo o devuélvalo.
+waiting-none = Nada espera.
 today-no-order = aún sin orden de reparación
 today-vehicle-unknown = vehículo aún desconocido
 today-away = aún no está en este teléfono: ábralo mientras haya red del taller

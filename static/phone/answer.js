@@ -5,6 +5,8 @@ import { bringSums, measures } from "../core/late.js";
 import { jobPage, typed } from "../core/view/index.js";
 import { lockView } from "../core/view/shop.js";
 import { forReader } from "../core/view/short.js";
+import { forWitness } from "../core/view/vouch.js";
+import { unproven } from "../core/vouched.js";
 import { isId, newId, today } from "./clock.js";
 import { read } from "./database.js";
 import { needOurs } from "./forms.js";
@@ -170,9 +172,20 @@ async function answer(part, page, at, words, status = 200) {
   const provisional = waiting.join(" · ");
   const about = { truth: told(at.truth, say), provisional, ...(at.apart.length ? await apartOf(at, words) : {}) };
   if (!part) Object.assign(about, lockView(at.person?.name ?? null, at.seat.after_s, say));
-  const read = forReader(page, words.sheet(at.sheet), at.person);
+  const read = forWitness(forReader(page, words.sheet(at.sheet), at.person), at.person);
+  if (read.finish) Object.assign(read.finish, waitsOf(at, count, say));
   const html = render(part ? "job" : "page", { ...read, ...about });
   return new Response(html, { status, headers: headers(policy) });
+}
+
+/**
+ * Why the job cannot end yet: a countersign that the shop has not checked, or found not to be right.
+ * @param {Progress} at @param {number} count @param {import("../core/types.js").Say} say
+ */
+function waitsOf({ state, apart }, count, say) {
+  const wrong = unproven(state, apart).length;
+  if (wrong) return { waits: say("finish-waits-wrong", { count: wrong }) };
+  return count ? { waits: say("finish-waits-shop", { count }) } : {};
 }
 
 /**

@@ -4,6 +4,7 @@
 const PATHS = {
   "/": "today",
   "/badge": "badge",
+  "/waiting": "waiting",
   "/jobs/new": "new",
   "/equipment-check": "check",
   "/language": "language",

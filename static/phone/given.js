@@ -97,7 +97,7 @@ export async function vinIn(file) {
  * event arrives. Until then the countersign is provisional. Where the server can be reached at once, it is asked at
  * once, so that a slip of the finger is seen here.
  * @param {Record<string, string>} given @param {string} event
- * @returns {Promise<{witness: import("../core/types.js").Person?, seal: object?}>}
+ * @returns {Promise<{witness: import("../core/types.js").Person?, seal: object?, checked?: boolean}>}
  */
 export async function witnessOf({ badge, pin }, event) {
   if (!badge && !pin) return { witness: null, seal: null };
@@ -109,9 +109,9 @@ export async function witnessOf({ badge, pin }, event) {
     throw new BadInput("badge-unknown", "badge", message);
   }
   if (!pin) throw new NotAllowed("pin-wrong", "pin", `pin is not that of ${known.name}; the supervisor types it again`);
-  await asked("/phone/witness", { badge, pin }, PIN_LIMIT_MS);
+  const checked = (await asked("/phone/witness", { badge, pin }, PIN_LIMIT_MS)) !== null;
   const sealed = await seal(shelf.sealing_key, pin, event);
-  return { witness: { code, role: known.role, name: known.name }, seal: sealed };
+  return { witness: { code, role: known.role, name: known.name }, seal: sealed, checked };
 }
 
 /**

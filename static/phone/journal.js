@@ -4,6 +4,7 @@ import { act, isRepeat } from "../core/act.js";
 import { Stale } from "../core/errors.js";
 import { nextRound, place } from "../core/events.js";
 import { apply, byPlace, fold } from "../core/fold.js";
+import { unproven } from "../core/vouched.js";
 import { chainOn, following, onChain } from "./chain.js";
 import { readClock, today } from "./clock.js";
 import { ask, read, transact } from "./database.js";
@@ -18,7 +19,10 @@ import { seatOf, useIn } from "./who.js";
 /** @typedef {import("./who.js").Seat} Seat */
 /** @typedef {Standing & {clock: Clock, person: Person?, seat: Seat, truth: import("./truth.js").Truth}} Progress `person` reads it */
 /** @typedef {{sha256: string, media: string, bytes: ArrayBuffer}} Photo */
-/** @typedef {{id: string, photo: Photo?, witness: Person?, seal: object?}} Along what was made ready before the tap */
+/**
+ * @typedef {{id: string, photo: Photo?, witness: Person?, seal: object?, checked?: boolean}} Along what was made ready
+ *   before the tap; `checked`: the shop has found the witness's PIN to be right
+ */
 
 const ALL = ["device", "jobs", "sheets", "states", "events", "shelf", "photos"];
 
@@ -68,7 +72,7 @@ export function tap(job, given, along) {
  * @param {import("./chain.js").Link?} end @param {string} job @param {Record<string, string>} given @param {Along} along
  * @returns {Promise<(Progress & {stale: boolean}) | {behind: any} | null>}
  */
-async function tapAfter(end, job, given, { id, photo, witness, seal }) {
+async function tapAfter(end, job, given, { id, photo, witness, seal, checked }) {
   /** @type {{seq: number, line: string}?} */
   let written = null;
   const done = await transact(ALL, "readwrite", async (transaction) => {
@@ -82,7 +86,9 @@ async function tapAfter(end, job, given, { id, photo, witness, seal }) {
     if (!at) return null;
     const { clock, kept } = readClock(device.clock);
     const seat = useIn(transaction, who, shelf);
-    const moment = { clock, today: today(), kit: shelf?.kit ?? {}, person: seat.person, witness, job: [] };
+    const left = given.do === "finish" ? await unprovenIn(transaction, job, at) : [];
+    const who_and_what = { person: seat.person, witness, job: [], unproven: left };
+    const moment = { clock, today: today(), kit: shelf?.kit ?? {}, ...who_and_what };
     const about = { ...at, clock, person: seat.person, seat };
     if (done) return { ...about, stale: false, truth: await truthOf(transaction, job) };
     let stale = false;
@@ -96,7 +102,8 @@ async function tapAfter(end, job, given, { id, photo, witness, seal }) {
       const event = { ...named(draft, where, clock, moment.person), ...following(end) };
       const line = JSON.stringify(event);
       state = apply(at.sheet, state, event);
-      const marks = { unsent: 1, ...(event.data.seal ? { provisional: 1 } : {}) };
+      const isProvisional = "by" in event.data && (event.data.seal ? !checked : seat.unchecked);
+      const marks = { unsent: 1, ...(isProvisional ? { provisional: 1 } : {}) };
       added = { provisional: 0, ...marks };
       transaction.objectStore("events").put({ ...event, line, ...marks });
       transaction.objectStore("states").put({ job, state, last: place(event) });
@@ -113,6 +120,15 @@ async function tapAfter(end, job, given, { id, photo, witness, seal }) {
   });
   if (written) chainOn(written); // worked out while the page is drawn
   return done;
+}
+
+/**
+ * The steps whose countersign the shop has still to check, or has found not to be right.
+ * @param {IDBTransaction} transaction @param {string} job @param {Standing} at
+ */
+async function unprovenIn(transaction, job, { state, apart }) {
+  const waiting = await ask(transaction.objectStore("events").index("job-provisional").getAll([job, 1]));
+  return [...waiting.map((/** @type {Event} */ one) => one.step ?? ""), ...unproven(state, apart)];
 }
 
 /**

@@ -72,6 +72,8 @@ ANYTHING: list[Given] = [
     {"do": "result", "outcome": "not-run", "reason": "no tool"},
     {"do": "result", "outcome": "perhaps"},
     {"do": "countersign"},
+    {"do": "return", "reason": "It creaks."},
+    {"do": "return"},
     {"do": "leave-undone", "reason": "cannot"},
     {"do": "leave-undone", "reason": "\U0001f527" * 2001},
     {"do": "undo", "step": "work/chock", "reason": "again"},
@@ -136,7 +138,7 @@ def wanted(dice: Random, sheet: Sheet, state: JobState) -> Given:
     if step is None:
         return {"do": "finish"}
     if state.step(step["id"]).status == "held":
-        return {"do": "countersign"}
+        return {"do": "countersign"} if dice.random() < 0.8 else {"do": "return", "reason": "not level"}
     if (state.step(step["id"]).measured or {}).get("verdict") == "too-close-to-call" and dice.random() < 0.5:
         return {"do": "overrule", "reason": "Read three times."}
     return {"do": step["kind"], **_fitting(dice, step, state)}
@@ -148,7 +150,7 @@ def _fitting(dice: Random, step: dict[str, Any], state: JobState) -> Given:
         case "choose":
             return {"option": dice.choice(step["options"])["value"]}
         case "scan":
-            right = LABELS[2 * len(was.placed) + bool(was.holding)]
+            right = LABELS[(2 * len(was.placed) + bool(was.holding)) % len(LABELS)]
             return {"text": right if dice.random() < 0.7 else dice.choice(LABELS), "via": dice.choice(("camera", "x"))}
         case "measure" if dice.random() < 0.1:
             return {"do": "overrule", "reason": "Read three times."}

@@ -5,8 +5,12 @@ from typing import Any
 from sqlmodel import select
 
 from tests.cast import ADA, ILYA, NOOR, Someone, scan_badge
+from tests.sheets import every_kind
+from webapp.core.act import Draft
 from webapp.core.events import new_id
+from webapp.core.vouched import unproven
 from webapp.storage.devices import revoke
+from webapp.storage.differences import differences_of
 from webapp.storage.engine import session, writing
 from webapp.storage.phone_tables import SignIn
 
@@ -150,3 +154,37 @@ def test_a_body_that_is_none_is_refused_by_name(at: Exchange) -> None:
     ):
         answer = phone.request("POST", "/sync/sign-ins", {"sign_ins": [began | wrong]}).arrive(at.client)
         assert (answer.status_code, answer.get_json()["error"]["field"]) == (400, field)
+
+
+def held_and_accepted(at: Exchange, *, begun: bool) -> tuple[Phone, str]:
+    """An apprentice's step, accepted on a supervisor's own phone with the network cut."""
+    sheet = every_kind()
+    sheet["steps"][0] = sheet["steps"][0] | {"hold": "apprentice"}
+    job = at.job(sheet)
+    learner = at.phone(job, person=ILYA)
+    assert learner.tap(job, do="confirm")
+    learner.send(at.client)
+    phone = at.phone(job, person=ADA)
+    assert phone.tap(job, do="countersign")
+    if begun:
+        told(at, phone, sign_in(at, phone, ADA, ADA.pin, begun=True))
+    phone.send(at.client)
+    return phone, job
+
+
+def test_a_countersign_on_the_own_phone_counts_where_it_was_begun_with_the_pin(at: Exchange) -> None:
+    phone, job = held_and_accepted(at, begun=True)
+    assert at.state(job).step("work/chock").countersigned_by == ADA.badge
+    assert beside(at, phone, job) == []
+
+
+def test_a_countersign_on_a_phone_that_was_not_begun_so_stands_beside_it_and_keeps_the_job_open(at: Exchange) -> None:
+    phone, job = held_and_accepted(at, begun=False)
+    assert beside(at, phone, job) == ["pin"]
+    with session(at.engine) as db:
+        found = differences_of(db, job)
+    assert unproven(at.state(job), found) == ("work/chock",)
+    undone = at.state(job)
+    at.tap(job, Draft("undone", "work/chock", 1, 2, {"steps": ["work/chock"], "reason": "anew"}))
+    assert unproven(undone, found) == ("work/chock",)
+    assert unproven(at.state(job), found) == ()

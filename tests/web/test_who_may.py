@@ -106,6 +106,7 @@ WHO: dict[str, tuple[str, ...]] = {
         "GET /times/now",
         "GET /times/week",
         "GET /times/what-if",
+        "GET /waiting",
         "GET /words/<code>.json",
     ),
     "badge": ("POST /kit/<code>/damaged",),

@@ -22,6 +22,8 @@ from .measure.spaced import spaced, spacings
 from .sheet import Sheet
 from .state import PAUSES, JobState, StepState
 
+VOUCHING = ("countersign", "return")
+
 
 @dataclass(frozen=True)
 class Draft:
@@ -65,7 +67,7 @@ def is_repeat(sheet: Sheet, state: JobState, given: dict[str, str]) -> bool:
         return state.phase == ended[do]
     if do in ("pause", "resume"):
         return state.phase == "open" and state.paused == (given.get("reason") if do == "pause" else None)
-    if do in ("undo", "trouble"):
+    if do in ("undo", "trouble", "return"):
         return given.get("attempt") == str(step.attempt - 1)
     if (given.get("attempt"), given.get("turn")) != (str(step.attempt), str(step.turn - 1)):
         return False
@@ -113,9 +115,10 @@ def _on_step(sheet: Sheet, state: JobState, given: dict[str, str], moment: Momen
             "step",
             f"step={shown(name)}: that page was drawn earlier; nothing was changed, here is the step at hand",
         )
-    if was.status == "held" and do != "countersign":
+    if was.status == "held" and do not in VOUCHING:
         raise NotAllowed("step-held", "do", f"do={do}: this step waits for a supervisor's countersign")
-    if do not in (*OF_KIND[step["kind"]], "leave-undone") and not (do == "countersign" and was.status == "held"):
+    vouched = do in VOUCHING and (was.status == "held" or step["kind"] == "countersign")
+    if do not in (*OF_KIND[step["kind"]], "leave-undone") and not vouched:
         raise BadInput(
             "do-not-here",
             "do",
@@ -124,8 +127,30 @@ def _on_step(sheet: Sheet, state: JobState, given: dict[str, str], moment: Momen
     if do == "measure":
         step = in_job(sheet, state, step)
     moment = at_step(sheet, step, moment)
+    if vouched:
+        moment = replace(moment, doer=doer_before(sheet, state, name), back=_sent_back(sheet, state, name))
     kind, data = RECORDS[do](step, was, given, replace(moment, job=_job_names(sheet)) if do == "scan" else moment)
     return Draft(kind, name, was.attempt, was.turn, data)
+
+
+def doer_before(sheet: Sheet, state: JobState, name: str) -> str | None:
+    """Whoever did the last step before this one: theirs is the work that a countersign step vouches for."""
+    last = _done_before(sheet, state, name)
+    return state.step(last).done_by if last else None
+
+
+def _done_before(sheet: Sheet, state: JobState, name: str) -> str | None:
+    names = [step["id"] for step in sheet["steps"]]
+    before = reversed(names[: names.index(name)])
+    return next((one for one in before if state.step(one).status == "done" and state.step(one).done_by), None)
+
+
+def _sent_back(sheet: Sheet, state: JobState, name: str) -> tuple[str, ...]:
+    """What is begun anew when a supervisor sends this step back: the step; of a countersign step the one before it."""
+    if state.step(name).status == "held":
+        return (name,)
+    last = _done_before(sheet, state, name)
+    return (last,) if last else ()
 
 
 def in_job(sheet: Sheet, state: JobState, step: dict[str, Any]) -> dict[str, Any]:
@@ -245,6 +270,14 @@ def _finish(sheet: Sheet, state: JobState, _given: dict[str, str], moment: Momen
         )
     if state.paused:
         raise Stale("job-paused", "do", "do=finish: the job is paused; resume it first")
+    if moment.unproven:
+        step = step_of(sheet, moment.unproven[0])
+        what = step["do"] if step else moment.unproven[0]
+        raise NotAllowed(
+            "countersign-unproven",
+            "do",
+            f"do=finish: the shop has not found the countersign of this step to be right: {what}",
+        )
     found = left_open(sheet, state)
     data: dict[str, Any] = {"open": [one["step"] for one in found]}
     if found:

@@ -146,6 +146,7 @@ _DECIDED: dict[str, tuple[str, ...]] = {
     "waited": ("held",),
     "resulted": ("held",),
     "undone": ("steps",),
+    "returned": ("steps",),
     "troubled": ("redo", "steps"),
     "finished": ("open",),
 }
@@ -182,6 +183,7 @@ _FORMS: dict[str, Callable[[Sheet, Event], dict[str, Any]]] = {
     "wait-started": _told("start-wait"),
     "waited": _told("wait"),
     "countersigned": _told("countersign"),
+    "returned": _told("return", "reason"),
     "resulted": _told("result", "outcome", "code", "text", "reason"),
     "left-undone": _told("leave-undone", "reason"),
     "undone": _told("undo", "reason"),

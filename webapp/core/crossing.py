@@ -69,6 +69,6 @@ def _unheard(last: dict[str, Event], step: str, event: Event) -> Event | None:
 
 def _touched(event: Event) -> list[str]:
     """The steps that the event moves on or begins anew."""
-    if event.kind in ("undone", "troubled"):
+    if event.kind in ("undone", "returned", "troubled"):
         return list(event.data.get("steps", []))
     return [event.step] if event.step and event.kind in TURNS else []

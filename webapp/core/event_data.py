@@ -107,6 +107,7 @@ RULES: dict[str, dict[str, Rule]] = {
     "wait-started": {},
     "waited": HELD,
     "countersigned": {"by": TEXT},
+    "returned": {"steps": _list_of(TEXT), "reason": TEXT, "by": TEXT},
     "resulted": {"outcome": _one_of(*OUTCOMES), "code": TEXT, "text": TEXT, "reason": TEXT, **HELD},
     "left-undone": {"reason": TEXT},
     "undone": {"steps": _list_of(TEXT), "reason": TEXT},

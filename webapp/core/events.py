@@ -28,6 +28,7 @@ KINDS = (
     "wait-started",
     "waited",
     "countersigned",
+    "returned",
     "resulted",
     "left-undone",
     "undone",

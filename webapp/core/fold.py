@@ -131,6 +131,7 @@ def _reopened(sheet: Sheet, state: JobState, event: Event) -> JobState:
             worked_s=was.worked_s,
             waited_s=was.waited_s,
             estimated=was.estimated,
+            returned={"by": event.data["by"], "reason": event.data["reason"]} if event.kind == "returned" else None,
         )
         if step["kind"] == "choose":
             answers.pop(step["asks"], None)
@@ -167,6 +168,7 @@ def _ended(_sheet: Sheet, state: JobState, event: Event) -> JobState:
 _JOB_EVENTS = {
     "started": _started,
     "undone": _reopened,
+    "returned": _reopened,
     "troubled": _reopened,
     "paused": _paused,
     "resumed": _resumed,

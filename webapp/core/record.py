@@ -34,7 +34,11 @@ def record(sheet: Sheet, state: JobState, events: Iterable[Event]) -> dict[str, 
         "photos": [
             _row(sheet, event) | {"sha256": event.data["sha256"]} for event in told if event.kind == "photographed"
         ],
-        "countersigns": [_row(sheet, event) | {"by": event.data["by"]} for event in told if "by" in event.data],
+        "countersigns": [
+            _row(sheet, event) | {"by": event.data["by"]}
+            for event in told
+            if "by" in event.data and event.kind != "returned"
+        ],
         "results": [_row(sheet, event) | event.data for event in told if event.kind == "resulted"],
         "undone": [_row(sheet, event) | {"reason": _why(event)} for event in told if event.data.get("steps")],
         "troubles": [_row(sheet, event) | {"cause": event.data["cause"]} for event in told if event.kind == "troubled"],

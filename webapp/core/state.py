@@ -23,7 +23,7 @@ class StepState:
     """What is known of one step.
 
     `worked_s` is the time at the step over all attempts, less pauses; `waited_s` the time it was held for a
-    countersign.
+    countersign. `returned` says by whom and why it was sent back, {"by", "reason"}, until it is done again.
     """
 
     attempt: int = 1
@@ -49,6 +49,7 @@ class StepState:
     done_at: str | None = None
     done_by: str | None = None
     countersigned_by: str | None = None
+    returned: dict[str, Any] | None = None
 
 
 NEW_STEP = StepState()

@@ -15,9 +15,10 @@ from webapp.core.events import Event
 from webapp.storage import arrivals, people
 from webapp.storage.pins import check_pin
 from webapp.storage.seal import open_seal
+from webapp.storage.sign_ins import vouched
 from webapp.sync.batch import Batch
 
-NEEDS_PIN = ("countersigned", "overruled", "finished")
+NEEDS_PIN = ("countersigned", "returned", "overruled", "finished")
 
 
 def wrong_pins(db: Session, batch: Batch, data: Path, now: str) -> dict[str, Difference]:
@@ -37,6 +38,9 @@ def _needs_pin(event: Event) -> bool:
 def _wrong(db: Session, event: Event, data: Path, now: str) -> str | None:
     sealed: Any = event.data.get("seal")
     person = people.by_badge(db, event.data["by"])
+    if sealed is None and event.person and event.data["by"] == event.person:
+        began = vouched(db, event.device, event.person, event.seq)
+        return None if began else "the phone was not begun with this person's PIN"
     if sealed is None:
         return "no PIN came along"
     if person is None:

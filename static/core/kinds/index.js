@@ -30,12 +30,13 @@ export const RECORDS = new Map([
   ["start-wait", wait.recordStart],
   ["wait", wait.record],
   ["countersign", countersign.record],
+  ["return", countersign.recordReturned],
   ["result", result.record],
   ["leave-undone", confirm.recordLeftUndone],
 ]);
 
 /**
- * What a step's kind may be asked to do; countersign and leave-undone are open to every kind.
+ * What a step's kind may be asked to do; countersign, return and leave-undone are open to every kind.
  * @type {Record<string, string[]>}
  */
 export const OF_KIND = {

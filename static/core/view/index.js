@@ -13,6 +13,7 @@ import { stateOf } from "../state.js";
 import { frame } from "./frame.js";
 import { KIND_VIEWS } from "./kinds.js";
 import { stepView } from "./steps.js";
+import { vouchView } from "./vouch.js";
 
 export { morePage, pausePage, stepPage, stepsPage, troublePage } from "./panels.js";
 export { typed } from "./typed.js";
@@ -51,13 +52,16 @@ function body(sheet, state, now, say, again, shop) {
   const step = /** @type {Step} */ (stepOf(sheet, state.current));
   const was = stateOf(state, state.current);
   const shown = stepView(sheet, state, step, now, say);
-  if (was.status === "held") return { step: { ...shown, held: { by: was.done_by } } };
+  if (was.status === "held") {
+    return { step: { ...shown, held: { by: was.done_by }, ...vouchView(sheet, state, step, say) } };
+  }
   if (step.kind === "measure") {
     const asked = inJob(sheet, state, step);
     return { step: { ...shown, ...sums().measureView(asked, was, now, say, again, shop) } };
   }
   const ofKind = /** @type {ShowsKind} */ (KIND_VIEWS.get(step.kind));
-  return { step: { ...shown, ...ofKind(step, was, now, say, again) } };
+  const vouched = step.kind === "countersign" ? vouchView(sheet, state, step, say) : {};
+  return { step: { ...shown, ...vouched, ...ofKind(step, was, now, say, again) } };
 }
 
 /** @param {Sheet} sheet @param {JobState} state @param {Say} say @returns {View} */

@@ -3,6 +3,7 @@
 import { applies, SETTLED, stepOf } from "../fold.js";
 import { PAUSES, stateOf } from "../state.js";
 import { causesView } from "./causes.js";
+import { facts } from "./facts.js";
 import { clock } from "./figures.js";
 import { applicable, frame } from "./frame.js";
 import { stepView } from "./steps.js";
@@ -59,21 +60,6 @@ export function stepPage(sheet, state, name, now, say) {
     may_undo: state.phase === "open" && (was.status !== "open" || was.turn > 0),
   };
   return { ...frame(sheet, state, now, say), seen };
-}
-
-/** @param {Step} step @param {StepState} was @param {Say} say @returns {string[]} */
-function facts(step, was, say) {
-  const found = [];
-  if (was.option) {
-    const chosen = step.options.find((/** @type {any} */ one) => one.value === was.option);
-    found.push(say("fact-option", { option: chosen?.label ?? was.option }));
-  }
-  for (const one of was.placed) found.push(say("fact-placed", { target: one.target || "–", spot: one.spot || "–" }));
-  if (was.measured) found.push(say(`verdict-${was.measured.verdict}`));
-  if (was.outcome) found.push(say(`outcome-${was.outcome.outcome}`));
-  if (was.reason) found.push(was.reason);
-  if (was.countersigned_by) found.push(say("fact-countersigned", { by: was.countersigned_by }));
-  return found;
 }
 
 /**

@@ -41,6 +41,7 @@ export function stepView(sheet, state, step, now, say) {
     next: following ? say("job-next", { what: following.do }) : null,
     previous: place ? steps[place - 1].id : null,
     again: was.undone > 0,
+    returned: was.status === "open" ? (was.returned ?? null) : null,
   };
 }
 

@@ -9,10 +9,12 @@ const CHECK_LOOKS = { valid: ["inside", "●"], running: ["close", "◐"], due: 
 
 /**
  * `check` is {status: valid, running or due, job, time}; the others are rows, as the functions below.
+ * `waiting` is how many steps wait for whoever reads it, a supervisor.
  * @param {View} check @param {View[]} opened @param {View[]} planned @param {View[]} ended @param {Say} say
+ * @param {number} [waiting]
  * @returns {View}
  */
-export function todayView({ status, job, time }, opened, planned, ended, say) {
+export function todayView({ status, job, time }, opened, planned, ended, say, waiting = 0) {
   const [look, shape] = CHECK_LOOKS[status];
   const check = {
     class: look,
@@ -22,7 +24,8 @@ export function todayView({ status, job, time }, opened, planned, ended, say) {
     go: status === "valid" ? null : say(`today-check-go-${status}`),
   };
   const some = { has_opened: opened.length > 0, has_planned: planned.length > 0, has_ended: ended.length > 0 };
-  return { today: { check, opened, planned, ended, ...some } };
+  const waits = waiting ? say("today-waits", { count: waiting }) : null;
+  return { today: { check, waits, opened, planned, ended, ...some } };
 }
 
 /**

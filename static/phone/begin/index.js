@@ -10,7 +10,7 @@ import { showBadge, takeBadge } from "./badge.js";
 import { drop, showDrop, showIntake, showNew, takeIntake, takeVin } from "./intake.js";
 import { again, goOn, page, toUnlock } from "./page.js";
 import { changePlan, showPlan, start } from "./plan.js";
-import { beginCheck, showToday } from "./today.js";
+import { beginCheck, showToday, showWaiting } from "./today.js";
 
 /** @import { Early } from "../early.js" */
 /** @import { Words } from "../render.js" */
@@ -21,6 +21,7 @@ import { beginCheck, showToday } from "./today.js";
 /** @type {Record<string, Partial<Record<string, Answers>>>} */
 const ROUTES = {
   today: { GET: showToday },
+  waiting: { GET: showWaiting },
   badge: { GET: showBadge, POST: takeBadge },
   new: { GET: showNew, POST: takeVin },
   intake: { GET: showIntake, POST: takeIntake },

@@ -1,7 +1,9 @@
 /** Today on this phone: what it holds, what it plans, and what the shop told of last. */
 
 import { dayFacts } from "../../core/intake.js";
+import { mayCountersign } from "../../core/kinds/countersign.js";
 import { awayRow, endedRow, openRow, plannedRow, todayView, toLookAt } from "../../core/view/today.js";
+import { mayVouch, waitingRow, waitingView } from "../../core/view/vouch.js";
 import { dayOf, newId, readClock, timeOf, today } from "../clock.js";
 import { drafts } from "../drafts.js";
 import { tap } from "../journal.js";
@@ -32,8 +34,26 @@ export async function showToday(asked) {
     [...plans.filter((one) => one.phase === "planning"), ...away(planned)].map(rows.planned),
     rows.ended([...endedHere(held, plans), ...away(ended).map(atShop)]),
     words.say,
+    mayCountersign(shop.person) ? waiting(held, asked).length : 0,
   );
   return page(asked, "nav-today", view);
+}
+
+/**
+ * What waits for a supervisor, of the jobs that this phone holds: for one, what they may vouch for; else all of it.
+ * @param {Asked} asked
+ */
+export async function showWaiting(asked) {
+  return page(asked, "waiting-title", waitingView(waiting(await heldJobs(), asked)));
+}
+
+/** @param {Held[]} held @param {Asked} asked */
+function waiting(held, { shop: { people, person }, words: { say, sheet: worded } }) {
+  const names = Object.fromEntries(Object.entries(people).map(([code, { name }]) => [code, name]));
+  return held
+    .filter(({ facts, state }) => facts.sort === "calibration" && state.phase === "open")
+    .flatMap(({ sheet, state }) => waitingRow(worded(/** @type {Sheet} */ (sheet)), state, names, say) ?? [])
+    .filter((one) => !mayCountersign(person) || mayVouch(person, one.doer));
 }
 
 /** The rows of the page's lists. @param {Asked} asked */

@@ -28,7 +28,8 @@ function isPaired() {
 }
 
 /* The head of every page says where the data is; when that changes, the page need not be loaded anew. */
-function showTruth({ job, truth }) {
+function showTruth({ job, truth, synced }) {
+  if (synced && document.querySelector("[data-waits]")) window.location.reload(); // it may be checked by now
   const shown = document.querySelector("a[data-truth]");
   if (!shown || (document.querySelector("[data-job]")?.dataset.job ?? null) !== job) return;
   shown.hidden = false;

@@ -158,6 +158,9 @@ class Hands(Alone):
         if self.page.locator("[data-ended]").count():
             self.ended.add(job)
             return False
+        if self.page.locator("[data-waits]").count():
+            self.open(job)  # until the shop has checked a countersign, the job cannot end
+            return True
         name = self.at()
         if name is None:
             self.finish() if self.page.locator("[data-finish] [name=pin]").count() else self.main()

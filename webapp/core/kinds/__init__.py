@@ -27,11 +27,12 @@ RECORDS: dict[str, Callable[[dict[str, Any], StepState, Given, Moment], Recorded
     "start-wait": wait.record_start,
     "wait": wait.record,
     "countersign": countersign.record,
+    "return": countersign.record_returned,
     "result": result.record,
     "leave-undone": confirm.record_left_undone,
 }
 
-# What a step's kind may be asked to do; countersign and leave-undone are open to every kind.
+# What a step's kind may be asked to do; countersign, return and leave-undone are open to every kind.
 OF_KIND = {
     "confirm": ("confirm",),
     "choose": ("choose",),

@@ -32,7 +32,9 @@ class Moment:
     `witness` is a supervisor whose badge and PIN were checked before the tap came in, or None. `job` is every
     target and spot that
     the job places, to tell a target of another step from a stranger; `supervised` whether the person works the step
-    under supervision. `act` fills in both.
+    under supervision; `doer` is whoever's work is vouched for at a countersign step, and `back` what is begun anew
+    where a supervisor sends the work back. `act` fills them in. `unproven` are steps whose countersign the shop has not
+    checked, or found to be none.
     """
 
     clock: Clock
@@ -42,6 +44,9 @@ class Moment:
     witness: Person | None = None
     job: tuple[str, ...] = ()
     supervised: bool = True
+    doer: str | None = None
+    back: tuple[str, ...] = ()
+    unproven: tuple[str, ...] = ()
 
 
 def held_after(step: dict[str, Any], moment: Moment) -> bool:

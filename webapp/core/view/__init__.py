@@ -18,6 +18,7 @@ from .kinds import KIND_VIEWS
 from .measures import NOTHING_KNOWN, Shop, measure_view
 from .panels import more_page, pause_page, step_page, steps_page, trouble_page
 from .steps import step_view
+from .vouch import vouch_view
 
 __all__ = ["apart_view", "job_page", "more_page", "pause_page", "reads", "step_page", "steps_page", "trouble_page"]
 
@@ -44,10 +45,12 @@ def job_page(
     shown = step_view(sheet, state, step, now, say)
     was = state.step(state.current)
     if was.status == "held":
-        return page | {"step": shown | {"held": {"by": was.done_by}}}
+        return page | {"step": shown | {"held": {"by": was.done_by}} | vouch_view(sheet, state, step, say)}
     if step["kind"] == "measure":
         step = in_job(sheet, state, step)
         return page | {"step": shown | measure_view(step, was, now, say, again, shop)}
+    if step["kind"] == "countersign":
+        shown |= vouch_view(sheet, state, step, say)
     return page | {"step": shown | KIND_VIEWS[step["kind"]](step, was, now, say, again)}
 
 

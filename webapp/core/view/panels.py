@@ -6,6 +6,7 @@ from ..fold import SETTLED, applies
 from ..sheet import Say, Sheet
 from ..state import PAUSES, Clock, JobState
 from .causes import causes_view
+from .facts import facts
 from .figures import clock
 from .frame import applicable, frame
 from .steps import step_view
@@ -50,27 +51,10 @@ def step_page(sheet: Sheet, state: JobState, name: str, now: Clock, say: Say) ->
     shown |= {
         "status": say("step-here") if name == state.current else say(f"step-{was.status}"),
         "shape": SHAPES[was.status],
-        "facts": _facts(step, was, say),
+        "facts": facts(step, was, say),
         "may_undo": state.phase == "open" and (was.status != "open" or was.turn > 0),
     }
     return frame(sheet, state, now, say) | {"seen": shown}
-
-
-def _facts(step: dict[str, Any], was: Any, say: Say) -> list[str]:
-    facts = []
-    if was.option:
-        label = next((one["label"] for one in step["options"] if one["value"] == was.option), was.option)
-        facts.append(say("fact-option", option=label))
-    facts.extend(say("fact-placed", target=one["target"] or "–", spot=one["spot"] or "–") for one in was.placed)
-    if was.measured:
-        facts.append(say(f"verdict-{was.measured['verdict']}"))
-    if was.outcome:
-        facts.append(say(f"outcome-{was.outcome['outcome']}"))
-    if was.reason:
-        facts.append(was.reason)
-    if was.countersigned_by:
-        facts.append(say("fact-countersigned", by=was.countersigned_by))
-    return facts
 
 
 def pause_page(sheet: Sheet, state: JobState, now: Clock, say: Say) -> dict[str, Any]:

@@ -42,6 +42,7 @@ def step_view(sheet: Sheet, state: JobState, step: dict[str, Any], now: Clock, s
         "next": say("job-next", what=following["do"]) if following else None,
         "previous": steps[place - 1]["id"] if place else None,
         "again": was.undone > 0,
+        "returned": was.returned if was.status == "open" else None,
     }
 
 

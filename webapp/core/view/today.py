@@ -12,8 +12,13 @@ View = dict[str, Any]
 CHECK_LOOKS = {"valid": ("inside", "●"), "running": ("close", "◐"), "due": ("close", "◐")}
 
 
-def today_view(check: View, opened: Sequence[View], planned: Sequence[View], ended: Sequence[View], say: Say) -> View:
-    """`check` is {"status": valid, running or due, "job", "time"}; the others are rows, as the functions below."""
+def today_view(
+    check: View, opened: Sequence[View], planned: Sequence[View], ended: Sequence[View], say: Say, waiting: int = 0
+) -> View:
+    """`check` is {"status": valid, running or due, "job", "time"}; the others are rows, as the functions below.
+
+    `waiting` is how many steps wait for whoever reads it, a supervisor.
+    """
     look, shape = CHECK_LOOKS[check["status"]]
     day_check = {
         "class": look,
@@ -24,7 +29,8 @@ def today_view(check: View, opened: Sequence[View], planned: Sequence[View], end
     }
     rows = {"opened": list(opened), "planned": list(planned), "ended": list(ended)}
     some = {f"has_{name}": bool(found) for name, found in rows.items()}
-    return {"today": {"check": day_check, **rows, **some}}
+    waits = say("today-waits", count=waiting) if waiting else None
+    return {"today": {"check": day_check, "waits": waits, **rows, **some}}
 
 
 def open_row(sheet: Sheet, state: JobState, now: Clock, say: Say, truth: View | None = None) -> View:

@@ -5,6 +5,7 @@ from typing import Any
 from sqlmodel import Session
 
 from webapp.core.view import apart_view
+from webapp.core.vouched import unproven
 from webapp.messages import say
 from webapp.storage.differences import differences_of
 from webapp.storage.own import is_own
@@ -28,6 +29,14 @@ def apart_of(job_id: str, at: Progress) -> View:
     with db.session() as held:
         names = {person.code: person.name for person in everyone(held)}
         return apart_view(in_words(at.sheet), differences_of(held, job_id), names, say)
+
+
+def unproven_of(at: Progress) -> tuple[str, ...]:
+    """The steps whose countersign came from a phone with a PIN that did not hold, and still stands."""
+    if only_own_pages(at):
+        return ()
+    with db.session() as held:
+        return unproven(at.state, differences_of(held, at.sheet["job"]["id"]))
 
 
 def apart_on_record(held: Session, job_id: str, at: Progress) -> list[View]:

@@ -15,6 +15,7 @@ from webapp.core.view import job_page, more_page, pause_page, reads, step_page, 
 from webapp.core.view.measures import NOTHING_KNOWN
 from webapp.core.view.short import for_reader
 from webapp.core.view.typed import typed
+from webapp.core.view.vouch import for_witness
 from webapp.messages import say, sentence
 from webapp.storage import people
 from webapp.storage.jobs import job_of
@@ -22,7 +23,7 @@ from webapp.storage.kit import kit
 from webapp.storage.progress import Progress, progress_of, remember
 from webapp.web import db, forms, moment, mustache
 from webapp.web.jobs import pages
-from webapp.web.jobs.apart import apart_of
+from webapp.web.jobs.apart import apart_of, unproven_of
 from webapp.web.jobs.given import form, moment_of, photo_of
 from webapp.web.jobs.page import locking
 from webapp.web.jobs.taps import tap
@@ -54,7 +55,7 @@ def act_on_job(job_id: str) -> AnyResponse:
         need_unlocked()
         if given.get("do") == "texts":
             return _choose_texts(job_id, given)
-        when = moment_of(given)
+        when = moment_of(given, job_id)
         photo = photo_of(given)
         return tap(job_id, given, when, photo, partial(_answer, when.clock))
     except BaybookError as error:
@@ -85,7 +86,10 @@ def _job_page(at: Progress, now: Clock, again: bool = False) -> View:
     if reads(at.sheet, at.state):
         with db.session() as held:
             shop = kit(held), moment.today()
-    return job_page(in_words(at.sheet), at.state, now, say, again, shop)
+    page = job_page(in_words(at.sheet), at.state, now, say, again, shop)
+    if "finish" in page and (waits := unproven_of(at)):
+        page["finish"]["waits"] = say("finish-waits-wrong", count=len(waits))
+    return page
 
 
 def _refused(job_id: str, given: dict[str, str], error: BaybookError) -> Response:
@@ -154,7 +158,7 @@ def _progress(job_id: str) -> Progress:
 
 def _page(at: Progress, page: View, status: int = 200, reader: Person | None = None) -> Response:
     """A page of the job. One that shows a step needs its reader, who reads the full or the short text of it."""
-    page = for_reader(page, in_words(at.sheet), reader)
+    page = for_witness(for_reader(page, in_words(at.sheet), reader), reader)
     page |= apart_of(page["job"], at)
     page |= {"truth": {"class": "agree", "text": say("job-kept")}, "plain_http": over_plain_http()}
     page |= {"token": forms.token()}

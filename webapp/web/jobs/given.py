@@ -15,7 +15,9 @@ from webapp.core.kinds.countersign import MAY_COUNTERSIGN
 from webapp.core.labels import read_badge
 from webapp.storage import attachments, people
 from webapp.storage.kit import kit
+from webapp.storage.progress import progress_of
 from webapp.web import db, forms, moment
+from webapp.web.jobs.apart import unproven_of
 from webapp.web.who import pin_fits
 
 MOST_LETTERS_OF_A_NAME = 80
@@ -33,12 +35,16 @@ def form() -> dict[str, str]:
     return {name: value for name, value in pairs if len(name) <= MOST_LETTERS_OF_A_NAME and name != forms.FIELD}
 
 
-def moment_of(given: dict[str, str]) -> Moment:
+def moment_of(given: dict[str, str], job_id: str) -> Moment:
     """Now, this kit, and the witness whose badge and PIN the form carries, checked. Who taps is asked by `tap` itself.
 
     Raises NotAllowed (`pin-wrong`, `witness-role`) or BadInput where the badge is no badge.
     """
     witness = witness_in(given) if given.get("badge") or given.get("pin") else None
+    if given.get("do") == "finish":
+        with db.session() as held:
+            at = progress_of(held, job_id)
+        return Moment(moment.now(), moment.today(), witness=witness, unproven=unproven_of(at))
     if given.get("do") not in ("scan", "measure"):
         return Moment(moment.now(), moment.today(), witness=witness)
     with db.session() as held:

@@ -8,9 +8,12 @@ from sqlmodel import Session
 from werkzeug.wrappers import Response
 
 from webapp.core.kinds import Moment
+from webapp.core.kinds.common import Person
+from webapp.core.kinds.countersign import may_countersign
 from webapp.core.view.today import ended_row, open_row, planned_row, to_look_at, today_view
+from webapp.core.view.vouch import may_vouch, waiting_row, waiting_view
 from webapp.messages import say
-from webapp.storage import jobs
+from webapp.storage import jobs, people
 from webapp.storage.differences import jobs_with_differences
 from webapp.storage.progress import progress_of
 from webapp.storage.tables import Job
@@ -19,6 +22,7 @@ from webapp.web.jobs import pages
 from webapp.web.jobs.page import facts_of, page
 from webapp.web.jobs.starting import start_day_check
 from webapp.web.jobs.taps import tap
+from webapp.web.who import current_person
 
 FINISHED_SHOWN = 8
 
@@ -29,13 +33,33 @@ def show_today() -> Response:
     with db.session() as held:
         apart = jobs_with_differences(held)
         opened = [_looked_at(job, _open_row(held, job), apart) for job in jobs.jobs_in(held, "open")]
+        waiting = len(_waiting(held, current_person()))
         planned = [planned_row(library, facts_of(job), say) for job in jobs.jobs_in(held, "planning")]
         ended = [
             _looked_at(job, _ended_row(job), apart)
             for job in jobs.jobs_in(held, "finished", "abandoned", limit=FINISHED_SHOWN)
         ]
         check = jobs.last_day_check(held)
-    return page("nav-today", today_view(asdict(_check(check)), opened, planned, ended, say))
+    return page("nav-today", today_view(asdict(_check(check)), opened, planned, ended, say, waiting))
+
+
+@pages.get("/waiting")
+def show_waiting() -> Response:
+    """What waits for a supervisor: for one, what they may vouch for; for anybody else, all of it."""
+    with db.session() as held:
+        rows = _waiting(held, current_person(), everything=True)
+    return page("waiting-title", waiting_view(rows))
+
+
+def _waiting(held: Session, reader: Person | None, everything: bool = False) -> list[dict[str, Any]]:
+    if not may_countersign(reader) and not everything:
+        return []
+    names = {one.code: one.name for one in people.everyone(held)}
+    found = [
+        waiting_row(worded.in_words(at.sheet), at.state, names, say)
+        for at in (progress_of(held, job.id) for job in jobs.jobs_in(held, "open"))
+    ]
+    return [one for one in found if one and (not may_countersign(reader) or may_vouch(reader, one["doer"]))]
 
 
 def _looked_at(job: Job, row: dict[str, Any], apart: set[str]) -> dict[str, Any]:
