@@ -13,10 +13,12 @@ def create_app(settings: "Settings") -> "Flask":
 
     Serving it is somebody else's job.
     """
+    from webapp import openapi
     from webapp.sync import decisions, routes, signing_in  # noqa: F401 - the two hang themselves on the routes' blueprint
     from webapp.web.app import make_app
 
     app = make_app(settings)
     app.register_blueprint(routes.exchange)
+    openapi.register(app)
     app.config["LARGER_UPLOADS"]["sync.take_import"] = decisions.LARGEST_REFUSED
     return app

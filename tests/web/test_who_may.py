@@ -73,6 +73,7 @@ WHO: dict[str, tuple[str, ...]] = {
         "GET /labels/labels.pdf",
         "POST /language",
         "GET /manifest.webmanifest",
+        "GET /openapi.json",
         "GET /people",
         "GET /people/new",
         "GET /phone",
