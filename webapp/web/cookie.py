@@ -4,6 +4,7 @@ Over https a cookie's name begins with `__Host-`: the browser then takes it from
 of the same domain can plant one. Over plain http no browser takes such a name.
 """
 
+from hashlib import sha256
 from time import monotonic
 
 from flask import Flask, Request, Response
@@ -23,7 +24,9 @@ def named(cookie: str) -> str:
 
 
 class Remembered(SecureCookieSessionInterface):
-    """As Flask's own. Checking the same seal again took a tenth of every tap."""
+    """As Flask's own, sealed with SHA-256. Checking the same seal again took a tenth of every tap."""
+
+    digest_method = staticmethod(sha256)
 
     def __init__(self) -> None:
         self._checked: dict[tuple[bool, str], tuple[float, dict[str, object]]] = {}
