@@ -150,7 +150,7 @@ def test_the_drawing_points_out_the_tape_whose_reading_is_being_typed(page: Page
 
 def test_what_the_server_logged_of_it_tells_of_nobody(page: Page, phone: Phone, shop_folder: Path) -> None:
     """The job above, and what it met with that was wrong, worked on this very server."""
-    phone.badge(ILYA.label)
+    phone.badge(ILYA)
     page.goto(f"/jobs/new?vin={VIN}")
     assert page.request.get(f"/nothing/{VIN}").status == 404
     refused = page.request.post("/phone/witness", form={"badge": ADA.label, "pin": "8642"})

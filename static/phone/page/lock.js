@@ -4,6 +4,7 @@
  */
 
 const DONE = 204;
+const LOOK = "/static/css/pin.css";
 const LOOKED_MS = 5_000;
 
 const view = document.querySelector("[data-lock]");
@@ -39,9 +40,19 @@ function look() {
 
 function lock() {
   if (view.open) return;
+  dress();
   for (const other of document.querySelectorAll("dialog[open]")) other.close();
   view.showModal();
   view.querySelector("[data-keyed]").focus();
+}
+
+/* Nothing of its look is needed before. */
+function dress() {
+  if (document.querySelector(`link[href="${LOOK}"]`)) return;
+  const link = document.createElement("link");
+  link.rel = "stylesheet";
+  link.href = LOOK;
+  document.head.append(link);
 }
 
 /* A badge that is scanned here is somebody else's turn: that is the page's own business. */
