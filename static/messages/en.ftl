@@ -1703,7 +1703,7 @@ privacy-erased = { $count ->
     [one] Erased from one job.
    *[other] Erased from { $count } jobs.
   }
-privacy-erased-more = Make a backup anew, and throw older ones away.
+privacy-erased-more = Make a backup in a new folder, and throw older ones away.
 record-erased = Personal data was erased on { $at }.
 record-erased-vehicle = VIN, repair order and what was typed are not kept any more.
 record-erased-photos = The photos are not kept any more.

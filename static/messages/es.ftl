@@ -1703,7 +1703,7 @@ privacy-erased = { $count ->
     [one] Borrado de un trabajo.
    *[other] Borrado de { $count } trabajos.
   }
-privacy-erased-more = Haga una copia de seguridad nueva y tire las antiguas.
+privacy-erased-more = Haga una copia de seguridad en una carpeta nueva y tire las antiguas.
 record-erased = El { $at } se borraron datos personales.
 record-erased-vehicle = El VIN, la orden y lo escrito ya no se guardan.
 record-erased-photos = Las fotos ya no se guardan.

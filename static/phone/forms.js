@@ -60,7 +60,7 @@ export async function needOurs(form) {
 }
 
 /**
- * What a form says besides its token: its texts, and the names of its files.
+ * What a form says besides its token: its texts, and the fields in which a file was chosen.
  * @param {FormData} form
  * @returns {{texts: [string, string][], files: string[]}}
  */
@@ -68,7 +68,7 @@ export function saidIn(form) {
   const said = [...form].filter(([name]) => name !== FIELD);
   return {
     texts: /** @type {[string, string][]} */ (said.filter(([, value]) => typeof value === "string")),
-    files: [...new Set(said.filter(([, value]) => typeof value !== "string").map(([name]) => name))],
+    files: [...new Set(said.filter(([, value]) => value instanceof File && value.name).map(([name]) => name))],
   };
 }
 

@@ -1,6 +1,7 @@
 """Anti-forgery tokens and cookies: every form carries its browser's token, and nothing is done without it."""
 
 import re
+from io import BytesIO
 
 import pytest
 from flask import Flask
@@ -113,6 +114,8 @@ def test_a_refused_form_is_offered_again_with_all_that_it_said(browser: FlaskCli
     assert again.fields == {"vin": said["vin"], "confirmed": said["confirmed"], "pin": ""}
     assert again.token
     assert Page(answer.text).one("input", name="photo", type="file")
+    plain = browser.post("/jobs/new", data={"vin": said["vin"], "photo": (BytesIO(b""), "")})
+    assert Page(plain.text).all("input", name="photo", type="file") == []  # none was chosen
     taken = browser.post("/jobs/new", data={**again.fields, "token": again.token})
     assert "/intake" in taken.headers["Location"]
 

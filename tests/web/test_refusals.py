@@ -60,6 +60,14 @@ def test_a_page_that_is_none_is_named_and_leads_back(client: FlaskClient) -> Non
     assert "There is no page /no/such/page here" in in_the_houses_look(answer.text).text
 
 
+@pytest.mark.parametrize("path", ["/check/{}-00", "/phone/ios/{}", "/specs/orvane-wagon/revisions/{}"])
+def test_a_number_beyond_any_database_names_nothing(client: FlaskClient, path: str) -> None:
+    for number in (2**63 - 1, 2**63, 10**400):
+        answer = client.get(path.format(number))
+        assert answer.status_code == 404, number
+    assert client.post(f"/sync/asides/{2**63}", data={"do": "leave-out", "reason": "x"}).status_code == 404
+
+
 @pytest.mark.parametrize("path", ["/jobs/nothing", "/jobs/nothing/steps", "/jobs/nothing/record", "/jobs/nothing/plan"])
 def test_a_job_that_is_none_is_named(client: FlaskClient, path: str) -> None:
     answer = client.get(path)

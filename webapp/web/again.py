@@ -27,7 +27,8 @@ def _offer(error: forms.Unmarked) -> Response:
         told = type(error)(error.code, error.field, sentence(error.message))
         return make_response(jsonify(told.as_dict()), 403)
     fields = [(name, value) for name, value in request.form.items(multi=True) if name != forms.FIELD]
-    return page("again-title", again_view(request.full_path.rstrip("?"), fields, list(request.files), say), 403)
+    chosen = [name for name, file in request.files.items() if file.filename]
+    return page("again-title", again_view(request.full_path.rstrip("?"), fields, chosen, say), 403)
 
 
 def register(app: Flask) -> None:

@@ -6,11 +6,14 @@ from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, Any
 
 from flask import Flask, Response, request
+from werkzeug.routing import IntegerConverter
 
 from webapp.web import logged
 
 if TYPE_CHECKING:
     from _typeshed.wsgi import WSGIEnvironment
+
+LARGEST_WHOLE = 2**63 - 1
 
 
 class Answer(Response):
@@ -25,10 +28,21 @@ class Answer(Response):
         return whole
 
 
+class Whole(IntegerConverter):
+    """A whole number in an address, no larger than a database can hold."""
+
+    def __init__(self, *given: Any, **named: Any) -> None:
+        super().__init__(*given, **{"max": LARGEST_WHOLE, **named})
+
+
 class Application(Flask):
     """As Flask's own."""
 
     response_class = Answer
+
+    def __init__(self, *given: Any, **named: Any) -> None:
+        super().__init__(*given, **named)
+        self.url_map.converters["int"] = Whole
 
     def log_exception(self, exc_info: logged.Error) -> None:
         """As Flask's own, but nothing that was typed and no VIN comes into the log."""

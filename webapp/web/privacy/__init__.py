@@ -8,6 +8,7 @@ from typing import Any
 from flask import Blueprint, Response, render_template, request
 
 from webapp.core.errors import BadInput, BaybookError, NotAllowed, NotFound
+from webapp.core.vin import groups
 from webapp.storage import privacy
 from webapp.storage.owner_data import owner_data
 from webapp.storage.tables import Job
@@ -100,6 +101,7 @@ def _page(jobs: list[Job] | None = None, error: BaybookError | None = None, eras
         form=request.form,
         refused=error,
         erased=erased,
+        groups=groups(jobs[0].vin) if jobs else (),
         kept=told,
         at=lambda job: f"{moment.local(job.created_at):%Y-%m-%d}",
     )
