@@ -1582,6 +1582,12 @@ phones-clock-ahead = { $seconds } s ahead of the server
 phones-app = Version of the app
 phones-highest = Kept at the shop
 phones-highest-is = all up to its event { $seq }
+phones-unsent = Still to send
+phones-unsent-is = { $count ->
+    [0] nothing, when it was seen last
+    [one] 1 event or photo, when it was seen last
+   *[other] { $count } events and photos, when it was seen last
+}
 phones-aside = Waits for a decision
 phones-revoked-by = { $at }, { $name }: { $why }
 phones-revoke = Turn this phone away

@@ -1582,6 +1582,12 @@ phones-clock-ahead = { $seconds } s por delante del servidor
 phones-app = Versión de la aplicación
 phones-highest = Guardado en el taller
 phones-highest-is = todo hasta su evento { $seq }
+phones-unsent = Por enviar
+phones-unsent-is = { $count ->
+    [0] nada, cuando se vio por última vez
+    [one] 1 evento o foto, cuando se vio por última vez
+   *[other] { $count } eventos y fotos, cuando se vio por última vez
+}
 phones-aside = Espera una decisión
 phones-revoked-by = { $at }, { $name }: { $why }
 phones-revoke = Rechazar este teléfono

@@ -9,7 +9,18 @@ import { holdWhatTheyHold, linesOf } from "./restored.js";
 import { sendBatch, sendEvents } from "./sending.js";
 import { Refused, send } from "./signed.js";
 import { dropErased, tidy } from "./tidy.js";
+import { truthOfAll } from "./truth.js";
 import { isAway } from "./why.js";
+
+/**
+ * The jobs that the shop knows; and it hears how much this phone has still to send.
+ * @param {import("./signed.js").Me} me
+ */
+async function askForJobs(me) {
+  const { unsent, photos } = await truthOfAll();
+  const headers = { "Baybook-Unsent": String(unsent + photos) };
+  return (await send(me, "GET", "/sync/jobs", undefined, headers)).json();
+}
 
 /**
  * For every open job, and every job that this phone holds. One of which the shop cannot tell keeps no other from being
@@ -17,7 +28,7 @@ import { isAway } from "./why.js";
  * @param {import("./signed.js").Me} me
  */
 export async function fetchNews(me) {
-  const { jobs: open, planned, ended, check, erased, now } = await (await send(me, "GET", "/sync/jobs")).json();
+  const { jobs: open, planned, ended, check, erased, now } = await askForJobs(me);
   await write("shelf", { name: "told", open, planned, ended, check });
   await dropErased(erased);
   const held = new Set((await readAll("jobs")).map((one) => one.job));

@@ -16,6 +16,7 @@ from webapp.storage.asides import Apart
 from webapp.storage.engine import session, writing
 from webapp.storage.keys import as_jwk
 from webapp.storage.phone_tables import Device
+from webapp.sync.moment import now
 
 NOW = "2026-03-02T08:00:00.000Z"
 
@@ -117,3 +118,17 @@ def test_a_phone_that_nobody_knows_is_refused(client: FlaskClient) -> None:
     scan_badge(client, ADA)
     answer = client.get("/phones/phone-0123456789abcdef")
     assert (answer.status_code, "is not paired with this shop" in answer.text) == (404, True)
+
+
+def test_what_a_phone_has_still_to_send_is_shown_as_it_said_last(client: FlaskClient, demo_engine: Engine) -> None:
+    with writing(demo_engine) as db:
+        code = devices.make_code(db, ADA.badge, now())
+    phone = Phone()
+    phone.pair(client, code)
+    scan_badge(client, ADA)
+    page = f"/phones/{phone.device}"
+    assert "Still to send" in client.get(page).text
+    for said, shown in (("3", "3 events and photos"), ("1", "1 event or photo"), ("0", "nothing"), ("many", "–")):
+        answer = phone.request("GET", "/sync/jobs", Baybook_Unsent=said).arrive(client)
+        assert answer.status_code == 200
+        assert shown in client.get(page).text

@@ -83,10 +83,11 @@ def devices(db: Session) -> list[Device]:
     return list(db.exec(select(Device).order_by(col(Device.revoked_at).is_not(None), Device.name, Device.id)))
 
 
-def note_seen(db: Session, name: str, now: str, offset_s: float, app: str | None) -> None:
-    """A phone was heard of: when, what its clock is off, which app it runs."""
+def note_seen(db: Session, name: str, now: str, offset_s: float, app: str | None, unsent: int | None = None) -> None:
+    """A phone was heard of: when, what its clock is off, which app it runs, how much it has still to send."""
     device = device_of(db, name)
     device.seen_at, device.offset_s, device.app = now, round(offset_s, 3), app or device.app
+    device.unsent = unsent
     db.add(device)
 
 

@@ -15,7 +15,8 @@ class Device(SQLModel, table=True):
     """A paired phone. `key` is its public key, a P-256 JWK as JSON; `highest` the highest contiguous seq held of it.
 
     `offset_s` is the server's clock less the phone's, as measured at its last exchange; `origin` the address where
-    it was paired, on which all hangs that it keeps; `app` the version of the app that it said it runs.
+    it was paired, on which all hangs that it keeps; `app` the version of the app that it said it runs; `unsent` how
+    many events and photos it said it had still to send.
     """
 
     id: str = Field(primary_key=True)
@@ -31,6 +32,7 @@ class Device(SQLModel, table=True):
     origin: str | None = None
     app: str | None = None
     revoked_why: str | None = None
+    unsent: int | None = None
 
 
 class Pairing(SQLModel, table=True):

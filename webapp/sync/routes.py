@@ -29,6 +29,7 @@ from webapp.sync.pins import wrong_pins
 from webapp.sync.signed import NotSigned, Sender, need_paired, sender
 
 APP_VERSION = re.compile("[0-9a-f]{1,40}")
+UNSENT = re.compile("[0-9]{1,6}")
 
 exchange = Blueprint("sync", __name__, url_prefix="/sync")
 
@@ -189,8 +190,10 @@ def _note_seen(sent: Sender) -> None:
     """For the page of the phones. Every phone asks for the jobs each time it looks for the shop."""
     app, now = request.headers.get("Baybook-App"), moment.now()
     app = app if app and APP_VERSION.fullmatch(app) else None
-    if (offset_s := sent.news(now, app)) is not None:
-        seen = (sent.device.id, now, offset_s, app)
+    told = request.headers.get("Baybook-Unsent", "")
+    unsent = int(told) if UNSENT.fullmatch(told) else None
+    if (offset_s := sent.news(now, app, unsent)) is not None:
+        seen = (sent.device.id, now, offset_s, app, unsent)
         storage.share(engine(), storage.with_session(lambda db: devices.note_seen(db, *seen)))
 
 

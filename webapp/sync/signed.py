@@ -35,10 +35,11 @@ class Sender:
     at: str
     signature: str
 
-    def news(self, now: str, app: str | None) -> float | None:
+    def news(self, now: str, app: str | None, unsent: int | None = None) -> float | None:
         """The server's clock less the phone's, where that is worth writing down: not for every question it asks."""
         seen = self.device.seen_at
-        if app in (None, self.device.app) and seen and seconds_between(seen, now) < SEEN_AGAIN_S:
+        is_old = app in (None, self.device.app) and unsent == self.device.unsent
+        if is_old and seen and seconds_between(seen, now) < SEEN_AGAIN_S:
             return None
         return seconds_between(self.at, now)
 
