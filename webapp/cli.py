@@ -14,6 +14,10 @@ from webapp.core.errors import BaybookError
 REFUSED = 2
 KEY = click.Path(path_type=Path, exists=True, dir_okay=False)
 
+of_shop = click.option(
+    "--data", type=click.Path(path_type=Path), default=None, help="Folder of the shop's data; else DATA, else ./data."
+)
+
 
 class Refusing(click.Group):
     """A refusal is told in one line and ends with status 2, not with a stack trace."""
@@ -35,9 +39,7 @@ def main() -> None:
 @main.command()
 @click.option("--demo", is_flag=True, help="Fill an empty shop with the demo shop.")
 @click.option("--port", type=int, default=None, help="Port to listen on; else PORT, else 8080.")
-@click.option(
-    "--data", type=click.Path(path_type=Path), default=None, help="Folder of the shop's data; else DATA, else ./data."
-)
+@of_shop
 @click.option("--host", default=None, help="Address to listen on; else HOST, else all.")
 def serve(demo: bool, port: int | None, data: Path | None, host: str | None) -> None:
     """Serve the shop and print its address with a QR code."""
@@ -48,9 +50,7 @@ def serve(demo: bool, port: int | None, data: Path | None, host: str | None) -> 
 
 
 @main.command("demo")
-@click.option(
-    "--data", type=click.Path(path_type=Path), default=None, help="Folder of the shop's data; else DATA, else ./data."
-)
+@of_shop
 @click.option("--jobs", type=click.IntRange(0), default=40, show_default=True, help="Finished jobs in the history.")
 @click.option("--seed", type=int, default=1, show_default=True, help="The same seed makes the same history.")
 def demo_command(data: Path | None, jobs: int, seed: int) -> None:
@@ -62,9 +62,7 @@ def demo_command(data: Path | None, jobs: int, seed: int) -> None:
 
 
 @main.command("rebuild")
-@click.option(
-    "--data", type=click.Path(path_type=Path), default=None, help="Folder of the shop's data; else DATA, else ./data."
-)
+@of_shop
 def rebuild_command(data: Path | None) -> None:
     """Work out the times of every finished job anew from the journal, also while the shop is served."""
     from webapp.config import settings
@@ -79,9 +77,7 @@ def rebuild_command(data: Path | None) -> None:
 
 
 @main.command("catch-up")
-@click.option(
-    "--data", type=click.Path(path_type=Path), default=None, help="Folder of the shop's data; else DATA, else ./data."
-)
+@of_shop
 def catch_up_command(data: Path | None) -> None:
     """Enter jobs that ended before there was a log, also while the shop is served, which does so when it begins."""
     from webapp.config import settings
@@ -96,9 +92,7 @@ def catch_up_command(data: Path | None) -> None:
 
 
 @main.command("retain")
-@click.option(
-    "--data", type=click.Path(path_type=Path), default=None, help="Folder of the shop's data; else DATA, else ./data."
-)
+@of_shop
 def retain_command(data: Path | None) -> None:
     """Erase what this shop keeps no longer (KEEP_VEHICLE, KEEP_PHOTOS); a shop that is served does so every night."""
     from datetime import UTC, datetime
@@ -112,9 +106,7 @@ def retain_command(data: Path | None) -> None:
 @main.command("owner-data")
 @click.argument("vin")
 @click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
-@click.option(
-    "--data", type=click.Path(path_type=Path), default=None, help="Folder of the shop's data; else DATA, else ./data."
-)
+@of_shop
 def owner_data_command(vin: str, file: Path, data: Path | None) -> None:
     """Write all that the shop holds of the vehicle with that VIN to FILE, a zip, for its owner."""
     from webapp.config import settings
@@ -159,9 +151,7 @@ def verify_command(files: tuple[Path, ...], key: Path) -> None:
 @click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
 @click.option("--language", default="en", show_default=True)
 @click.option("--owner", is_flag=True, help="The one page for the vehicle's owner instead.")
-@click.option(
-    "--data", type=click.Path(path_type=Path), default=None, help="Folder of the shop's data; else DATA, else ./data."
-)
+@of_shop
 def record_command(job: str, file: Path, language: str, owner: bool, data: Path | None) -> None:
     """Write the record of an ended JOB, by its id, as a signed PDF to FILE."""
     from webapp.config import settings
@@ -172,9 +162,7 @@ def record_command(job: str, file: Path, language: str, owner: bool, data: Path 
 
 @main.command("backup")
 @click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
-@click.option(
-    "--data", type=click.Path(path_type=Path), default=None, help="Folder of the shop's data; else DATA, else ./data."
-)
+@of_shop
 @click.option(
     "--key", type=KEY, default=None, help="File with an age key: the copy is encrypted to it; else BACKUP_KEY."
 )
