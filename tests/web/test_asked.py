@@ -13,7 +13,7 @@ VIN = "1M8GDM9AXKP042788"
 def test_a_phone_is_told_whose_badge_the_session_holds(client: FlaskClient) -> None:
     assert client.get("/phone/who").get_json() == {"person": None}
     scan_badge(client, NOOR)
-    person = {"code": NOOR.badge, "role": NOOR.role, "name": NOOR.name, "short": []}
+    person = {"code": NOOR.badge, "role": NOOR.role, "name": NOOR.name, "short": [], "levels": {}}
     assert client.get("/phone/who").get_json() == {"person": person}
 
 

@@ -3,6 +3,8 @@
 from threading import Thread
 from time import monotonic, sleep
 
+import pytest
+
 from tests.cast import NOOR
 from webapp.core.events import Event, new_id
 from webapp.storage.engine import lines, session, writing
@@ -75,6 +77,7 @@ def test_a_badge_with_a_new_role_is_taken_at_its_new_word(at: Begin) -> None:
     assert (job.state.step("vehicle-ready/load").status == "held") == held
 
 
+@pytest.mark.sqlite
 def test_taps_on_one_job_that_come_at_once_are_all_kept_one_after_another(at: Begin) -> None:
     job = at("/load")
     before = len(job.events())

@@ -26,5 +26,6 @@ def told_between(db: Session, since: str | None, until: str | None) -> Iterator[
         .where(_event.c.kind.in_(KINDS), _event.c.job.in_(select(_job.c.id).where(*meant)))
         .order_by(_event.c.job, _event.c.server_seq)
     )
-    for job, kind, step, mono_s, boot, data in db.connection().execute(query, execution_options={"yield_per": AT_ONCE}):
-        yield Told(job, kind, step, mono_s, boot, json.loads(data))
+    with db.connection().execute(query, execution_options={"yield_per": AT_ONCE}) as found:
+        for job, kind, step, mono_s, boot, data in found:
+            yield Told(job, kind, step, mono_s, boot, json.loads(data))

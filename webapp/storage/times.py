@@ -4,7 +4,7 @@ The journal stays the truth. These rows are what the fold says of it, kept so th
 `rebuild` makes them anew.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -207,8 +207,10 @@ def step_rows(db: Session, asked: Asked, calibration: str | None) -> Iterable[Ro
     return _fetched(db, query)
 
 
-def _fetched(db: Session, query: Executable) -> Iterable[RowMapping]:
-    return db.connection().execute(query, execution_options={"yield_per": AT_ONCE}).mappings()
+def _fetched(db: Session, query: Executable) -> Iterator[RowMapping]:
+    # Whoever takes them may stop on the way; a server would then keep the rest.
+    with db.connection().execute(query, execution_options={"yield_per": AT_ONCE}) as found:
+        yield from found.mappings()
 
 
 ROWS = {"jobs": job_rows, "steps": step_rows}
