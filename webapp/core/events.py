@@ -7,7 +7,7 @@ import json
 import re
 import secrets
 from collections.abc import Callable
-from dataclasses import asdict, dataclass, field, fields
+from dataclasses import dataclass, field, fields
 from datetime import datetime
 from math import isfinite
 from typing import Any
@@ -40,6 +40,9 @@ KINDS = (
     "abandoned",
 )
 
+
+compact: Callable[[Any], str] = json.JSONEncoder(ensure_ascii=False, separators=(",", ":")).encode
+"""JSON without blanks. `json.dumps` would make an encoder of its own for every line."""
 
 Place = tuple[int, str, int]
 """Round, device, seq."""
@@ -80,10 +83,10 @@ class Event:
 
     def as_json(self) -> str:
         """One line of a journal file."""
-        said = asdict(self)
+        said = {name: getattr(self, name) for name in self.__slots__}  # `asdict` copies the data, which no one needs
         if self.before is None:
             del said["before"]  # so the lines of old read as they were hashed
-        return json.dumps(said, ensure_ascii=False, separators=(",", ":"))
+        return compact(said)
 
     @classmethod
     def from_dict(cls, given: dict[str, Any]) -> "Event":

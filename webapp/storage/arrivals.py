@@ -5,7 +5,6 @@ feed for each event, sorted by device and seq. An event of the server's own has 
 """
 
 import hashlib
-import json
 from collections import OrderedDict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -15,7 +14,7 @@ from typing import Any
 from sqlalchemy import RowMapping, bindparam, func, insert, select, union_all
 from sqlmodel import Session
 
-from webapp.core.events import Event
+from webapp.core.events import Event, compact
 from webapp.core.evidence import journal_digest
 from webapp.storage.journal import as_event
 from webapp.storage.phone_tables import Arrival, Aside
@@ -74,7 +73,7 @@ def keep(db: Session, batch: int, lines: Sequence[Line]) -> None:
 
 def _as_row(event: Event) -> dict[str, Any]:
     row: dict[str, Any] = {name: getattr(event, name) for name in Event.__slots__}
-    row["data"] = json.dumps(event.data, ensure_ascii=False, separators=(",", ":"))
+    row["data"] = compact(event.data)
     return row
 
 

@@ -16,7 +16,7 @@ from sqlmodel import Session
 
 from webapp.core.chain import digest
 from webapp.core.errors import Conflict
-from webapp.core.events import Event
+from webapp.core.events import Event, compact
 from webapp.core.kinds.common import Person
 from webapp.storage.direct import Direct
 from webapp.storage.people import in_order, spelled
@@ -123,7 +123,7 @@ def next_seq(db: Session, device: str) -> int:
 
 def _as_row(event: Event) -> dict[str, Any]:
     row: dict[str, Any] = {name: getattr(event, name) for name in Event.__slots__}
-    row["data"] = json.dumps(event.data, ensure_ascii=False, separators=(",", ":"))
+    row["data"] = compact(event.data)
     return row
 
 
