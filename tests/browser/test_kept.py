@@ -15,6 +15,7 @@ from webapp.storage.moments import instant
 from ..cast import TOMAS
 from .alone import READ, Alone
 from .kept import KeptBrowser, pair
+from .phone import begin
 
 pytestmark = pytest.mark.browser
 
@@ -57,7 +58,7 @@ def test_the_page_of_what_is_unsent_says_why_and_sends_when_asked(browser: KeptB
 
 
 def test_a_phone_that_was_turned_away_says_so_and_its_journal_comes_home_as_a_file(
-    browser: KeptBrowser, alone: Alone, shop_folder: Path
+    browser: KeptBrowser, alone: Alone, shop_folder: Path, page: Page
 ) -> None:
     job = alone.job
     browser.context.set_offline(True)
@@ -79,12 +80,11 @@ def test_a_phone_that_was_turned_away_says_so_and_its_journal_comes_home_as_a_fi
     text = saving.value.path().read_text()
     assert json.loads(text.partition("\n")[0]) == {"journal": 1, "device": me["id"]}
 
-    alone.badge(TOMAS)
-    browser.page.goto("/people")  # a page of the shop, which has heard of the badge by then
+    begin(page, TOMAS)  # in another browser: with this phone nobody begins any more
     file = {"name": "journal.jsonl", "mimeType": "text/plain", "buffer": text.encode()}
-    token = browser.page.request.get("/phone/token").json()["token"]
-    brought = browser.page.request.post("/sync/imports", multipart={"token": token, "journal": file}).json()
+    token = page.request.get("/phone/token").json()["token"]
+    brought = page.request.post("/sync/imports", multipart={"token": token, "journal": file}).json()
     assert (brought["photos"], brought["unread"]) == ([photo["sha256"]], [])
-    theirs = browser.page.request.get(f"/jobs/{job}/journal.jsonl").text()
+    theirs = page.request.get(f"/jobs/{job}/journal.jsonl").text()
     assert {one.id for one in known if one.id not in theirs} == set()
-    assert browser.page.request.get(f"/photos/{photo['sha256']}.jpg").status == 200
+    assert page.request.get(f"/photos/{photo['sha256']}.jpg").status == 200
