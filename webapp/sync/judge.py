@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from webapp.core.act import in_job
 from webapp.core.check import Difference, check
 from webapp.core.errors import BadInput
 from webapp.core.events import Event
@@ -71,6 +72,8 @@ def _show(sheet: Sheet, after: JobState, event: Event, clock: Clock) -> None:
     record(sheet, after, [event])
     step = step_of(sheet, event.step) if event.step else None
     if step:
+        if step["kind"] == "measure":
+            step = in_job(sheet, after, step)
         KIND_VIEWS[step["kind"]](step, after.step(step["id"]), clock, say, False)
         step_page(sheet, after, step["id"], clock, say)
 
