@@ -156,10 +156,14 @@ def begin(page: Page, phone: Phone, work: Work) -> None:
     page.locator("[data-step]").wait_for()
 
 
-def finish(page: Page, phone: Phone) -> dict[str, Any]:
-    """Work until nothing is left, finish, and return the sheet; every step that applied was done at the first go."""
+def settle(page: Page, phone: Phone) -> None:
+    """Work until nothing is left."""
     phone.work()
     expect(page.get_by_role("heading", name="Everything is settled")).to_be_visible()
+
+
+def finish(page: Page, phone: Phone) -> dict[str, Any]:
+    """End the job, and return its sheet; every step that applied was done at the first go."""
     phone.main()
     expect(page.get_by_text("is finished.")).to_be_visible()
     sheet, state = phone.journal()[0], phone.state()
@@ -182,6 +186,7 @@ def test_every_procedure_is_completed_on_the_shop_s_pages(page: Page, phone: Hur
     phone.badge(NOOR)
     phone.last = work.last
     begin(page, phone, work)
+    settle(page, phone)
     sheet = finish(page, phone)
     assert {one["id"] for one in sheet["calibrations"]} == work.calibrations
 
@@ -193,11 +198,15 @@ def test_every_procedure_is_completed_by_a_phone_alone_and_comes_home(
     browser, phone = away
     phone.last = work.last
     begin(browser.page, phone, work)
+    settle(browser.page, phone)
+
+    # The shop is in reach again, which checks the countersigns; then the job may end. It comes to the same state, and
+    # would have decided nothing otherwise.
+    network.heal()
+    browser.page.reload()
+    expect(browser.page.locator("[data-waits]")).to_have_count(0, timeout=180_000)
     sheet = finish(browser.page, phone)
     assert {one["id"] for one in sheet["calibrations"]} == work.calibrations
-
-    # The shop is in reach again: it comes to the same state, and would have decided nothing otherwise.
-    network.heal()
     browser.page.reload()
     expect(browser.page.locator("[data-truth=agree]")).to_be_visible(timeout=180_000)  # some 500 events, and photos
     assert Phone.state(phone).steps == phone.state().steps
@@ -211,4 +220,5 @@ def test_the_day_s_check_is_completed_on_the_shop_s_pages(page: Page, phone: Pho
     phone.badge(NOOR)
     page.get_by_role("button", name="Begin the check").click()
     page.locator("[data-step]").wait_for()
+    settle(page, phone)
     finish(page, phone)

@@ -50,9 +50,9 @@ def test_a_phone_speaks_another_language_with_the_network_cut_and_the_shops_page
     # What the phone keeps is the same whoever reads it, and English is there again as soon as it is asked for.
     assert alone.journal()[1][-1].data["option"] == "sound"
     page.goto("/")
-    expect(page.locator("h1")).to_have_text("Hoy")
+    expect(page.locator("main h1")).to_have_text("Hoy")
     choose(page, "English")
-    expect(page.locator("h1")).to_have_text("Today")
+    expect(page.locator("main h1")).to_have_text("Today")
     choose(page, "Español")
 
     # The shop hears of it before it is asked for a page of its own.
