@@ -6,6 +6,7 @@ from playwright.sync_api import Page, expect
 from ..cast import NOOR
 from .phone import Phone
 from .shop import take_in
+from .until import until
 
 pytestmark = pytest.mark.browser
 
@@ -41,20 +42,20 @@ def phone(page: Page, phone: Phone) -> Phone:
 
 
 def test_the_screen_stays_awake_until_the_job_is_paused_and_again_after_it(page: Page, phone: Phone) -> None:
-    page.wait_for_function(f"({HELD})() === 1")
+    until(page, f"() => ({HELD})() === 1")
     page.goto(f"/jobs/{phone.job}/pause")
-    page.wait_for_function(f"({HELD})() === 1")
+    until(page, f"() => ({HELD})() === 1")
     phone.settle(lambda: page.get_by_role("button", name="Waiting for parts").click())
-    page.wait_for_function(f"({HELD})() === 0")
+    until(page, f"() => ({HELD})() === 0")
     phone.main()
-    page.wait_for_function(f"({HELD})() === 1")
+    until(page, f"() => ({HELD})() === 1")
 
 
 def test_a_lock_that_the_phone_took_away_is_asked_for_again_on_the_way_back(page: Page, phone: Phone) -> None:
-    page.wait_for_function(f"({HELD})() === 1")
+    until(page, f"() => ({HELD})() === 1")
     page.evaluate("locks[0].release()")  # as when another app comes to the front
     page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
-    page.wait_for_function(f"locks.length === 2 && ({HELD})() === 1")
+    until(page, f"() => locks.length === 2 && ({HELD})() === 1")
 
 
 def test_good_and_bad_scans_differ_in_pattern_and_can_be_silenced_on_this_phone(page: Page, phone: Phone) -> None:
