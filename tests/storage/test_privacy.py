@@ -102,6 +102,7 @@ def anywhere(folder: Path, *what: str) -> list[Path]:
     return [path for path in folder.rglob("*") if path.is_file() and any(one in path.read_bytes() for one in wanted)]
 
 
+@pytest.mark.sqlite
 def test_what_was_erased_is_nowhere_in_the_shops_folder(history_engine: Engine, shop: Settings, job: Job) -> None:
     names = photos_of(history_engine, job)
     pictures = [photo_path(shop.photos, name).read_bytes() for name in names]
@@ -238,11 +239,11 @@ def test_the_owner_gets_all_of_it(history_engine: Engine, shop: Settings, job: J
     assert json.loads(file.read(f"{job.id}/amendments.json"))[0]["text"] == NOTED
     for name in photos_of(history_engine, job):
         assert file.read(f"{job.id}/photos/{name}.jpg") == photo_path(shop.photos, name).read_bytes()
-    path = tmp_path / "owner.zip"
-    said = CliRunner().invoke(main, ["owner-data", job.vin, str(path), "--data", str(shop.data)])
+    path, where = tmp_path / "owner.zip", {"DATABASE_URL": shop.database_url}
+    said = CliRunner().invoke(main, ["owner-data", job.vin, str(path), "--data", str(shop.data)], env=where)
     assert "has what this shop holds of the vehicle, 1 jobs." in said.output
     assert sorted(zipfile.ZipFile(path).namelist()) == sorted(file.namelist())
-    said = CliRunner().invoke(main, ["owner-data", "0" * 17, str(path), "--data", str(shop.data)])
+    said = CliRunner().invoke(main, ["owner-data", "0" * 17, str(path), "--data", str(shop.data)], env=where)
     assert (said.exit_code, "holds no job on a vehicle" in said.output) == (2, True)
 
 
@@ -251,7 +252,9 @@ def test_each_kind_goes_when_the_shop_has_kept_it_as_long_as_it_says(
 ) -> None:
     before = times(history_engine)
     now = datetime(2026, 3, 7, 12, tzinfo=UTC)
-    keeps = settings({"DATA": str(shop.data), "KEEP_VEHICLE": "0", "KEEP_PHOTOS": "1"})
+    keeps = settings(
+        {"DATA": str(shop.data), "DATABASE_URL": shop.database_url, "KEEP_VEHICLE": "0", "KEEP_PHOTOS": "1"}
+    )
     with session(history_engine) as db:
         due = privacy.ended_before(db, "2026-03-06T12:00:00.000Z", privacy.PHOTOS)
     assert len(due) > 20
@@ -261,11 +264,15 @@ def test_each_kind_goes_when_the_shop_has_kept_it_as_long_as_it_says(
         assert db.exec(select(Attachment).where(col(Attachment.job).in_([one.id for one in due]))).all() == []
         assert db.get_one(Job, job.id).vin == job.vin
     assert retain(keeps, now).startswith("Personal data of 0 jobs")
-    vehicles = settings({"DATA": str(shop.data), "KEEP_VEHICLE": "1", "KEEP_PHOTOS": "0"})
+    vehicles = settings(
+        {"DATA": str(shop.data), "DATABASE_URL": shop.database_url, "KEEP_VEHICLE": "1", "KEEP_PHOTOS": "0"}
+    )
     assert retain(vehicles, now).startswith(f"Personal data of {len(due)} jobs was erased")
     assert anywhere(shop.data, job.vin) == []
     assert times(history_engine) == before
-    for_good = settings({"DATA": str(shop.data), "KEEP_VEHICLE": "0", "KEEP_PHOTOS": "0"})
+    for_good = settings(
+        {"DATA": str(shop.data), "DATABASE_URL": shop.database_url, "KEEP_VEHICLE": "0", "KEEP_PHOTOS": "0"}
+    )
     assert retain(for_good, datetime(2099, 1, 1, tzinfo=UTC)).startswith("Personal data of 0 jobs")
-    default = settings({"DATA": str(shop.data)})
+    default = settings({"DATA": str(shop.data), "DATABASE_URL": shop.database_url})
     assert (default.keep_vehicle_days, default.keep_photos_days) == (3650, 3650)
