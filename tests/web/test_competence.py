@@ -90,13 +90,18 @@ def test_the_hold_points_of_a_calibration_follow_at_the_next_tap(
     assert job.state.step("forward-camera-static/square").status == "done"
 
 
+def is_known_as(engine: Engine, someone: Someone, level: str) -> None:
+    """What a supervisor has said of somebody at the camera."""
+    with writing(engine) as db:
+        person = people.person(db, someone.badge)
+        person.levels = people.in_order({CAMERA: level})
+        db.add(person)
+
+
 def test_shared_set_up_holds_while_one_of_its_calibrations_is_not_worked_alone(
     client: FlaskClient, demo_engine: Engine, at: Begin
 ) -> None:
-    with writing(demo_engine) as db:
-        person = people.person(db, ILYA.badge)
-        person.levels = people.in_order({CAMERA: "alone"})
-        db.add(person)
+    is_known_as(demo_engine, ILYA, "alone")
     job = at("/chock", ILYA)
     job.tap("confirm")
     assert job.state.step("reference-axis/chock").status == "held"
@@ -105,10 +110,7 @@ def test_shared_set_up_holds_while_one_of_its_calibrations_is_not_worked_alone(
 def test_a_technician_under_supervision_meets_the_apprentices_hold_points(
     client: FlaskClient, demo_engine: Engine, at: Begin
 ) -> None:
-    with writing(demo_engine) as db:
-        person = people.person(db, NOOR.badge)
-        person.levels = people.in_order({CAMERA: "supervised"})
-        db.add(person)
+    is_known_as(demo_engine, NOOR, "supervised")
     job = at("/chock", NOOR)
     job.tap("confirm")
     assert job.state.step("reference-axis/chock").status == "held"
