@@ -66,14 +66,11 @@ def demo_command(data: Path | None, jobs: int, seed: int) -> None:
 def rebuild_command(data: Path | None) -> None:
     """Work out the times of every finished job anew from the journal, also while the shop is served."""
     from webapp.config import settings
-    from webapp.storage.engine import engine
-    from webapp.storage.migrate import upgrade
+    from webapp.storage.migrate import opened
     from webapp.storage.times import rebuild
 
-    made = engine(settings(data=data).database_url)
-    upgrade(made)
-    click.echo(f"The times of {rebuild(made)} finished jobs were worked out anew from the journal.")
-    made.dispose()
+    with opened(settings(data=data).database_url) as made:
+        click.echo(f"The times of {rebuild(made)} finished jobs were worked out anew from the journal.")
 
 
 @main.command("catch-up")
@@ -82,13 +79,10 @@ def catch_up_command(data: Path | None) -> None:
     """Enter jobs that ended before there was a log, also while the shop is served, which does so when it begins."""
     from webapp.config import settings
     from webapp.storage import log
-    from webapp.storage.engine import engine
-    from webapp.storage.migrate import upgrade
+    from webapp.storage.migrate import opened
 
-    made = engine(settings(data=data).database_url)
-    upgrade(made)
-    click.echo(f"{log.catch_up(made)} jobs were entered into the log.")
-    made.dispose()
+    with opened(settings(data=data).database_url) as made:
+        click.echo(f"{log.catch_up(made)} jobs were entered into the log.")
 
 
 @main.command("retain")
@@ -112,18 +106,15 @@ def owner_data_command(vin: str, file: Path, data: Path | None) -> None:
     from webapp.config import settings
     from webapp.core.errors import NotFound
     from webapp.storage import privacy
-    from webapp.storage.engine import engine, session
-    from webapp.storage.migrate import upgrade
+    from webapp.storage.engine import session
+    from webapp.storage.migrate import opened
     from webapp.storage.owner_data import owner_data
 
     shop = settings(data=data)
-    made = engine(shop.database_url)
-    upgrade(made)
-    with session(made) as held:
+    with opened(shop.database_url) as made, session(made) as held:
         if not (jobs := privacy.jobs_of_vehicle(held, vin)):
             raise NotFound("vin-unknown", "vin", "vin: this shop holds no job on a vehicle with that VIN")
         file.write_bytes(owner_data(held, shop.photos, jobs))
-    made.dispose()
     click.echo(f"{file} has what this shop holds of the vehicle, {len(jobs)} jobs.")
 
 

@@ -24,7 +24,7 @@ from webapp.greeting import first_code, greeting, warnings
 from webapp.library.load import load
 from webapp.nightly import copy_daily, enter_late, retain_daily
 from webapp.storage import demo, engine, log
-from webapp.storage.migrate import upgrade
+from webapp.storage.migrate import opened
 
 # Python works on one core at a time, so there is a process for each of two cores, and one more that works while another
 # waits for its flush; with more of them, fewer writers would share each. A process has as many threads as phones may
@@ -175,17 +175,14 @@ def _greet_when_up(settings: Settings, said: list[str]) -> None:
 
 def fill_demo(settings: Settings, jobs: int, seed: int) -> str:
     """Fill an empty shop; one that has anybody or anything is left alone. Return what was done, in a sentence."""
-    made = engine.engine(settings.database_url)
-    upgrade(made)
-    with engine.session(made) as held:
-        if not demo.is_empty(held):
-            made.dispose()
-            return "This shop has people or kit already; the demo shop was not added."
-    from webapp.storage.history import load_history  # it brings much along, and only a new shop needs it
+    with opened(settings.database_url) as made:
+        with engine.session(made) as held:
+            if not demo.is_empty(held):
+                return "This shop has people or kit already; the demo shop was not added."
+        from webapp.storage.history import load_history  # it brings much along, and only a new shop needs it
 
-    library = load(settings.procedures, settings.length_unit)
-    with engine.writing(made) as held:
-        demo.load(held, library.catalogue, datetime.now().astimezone().date())
-    count = load_history(made, library, settings.photos, jobs=jobs, seed=seed)
-    made.dispose()
+        library = load(settings.procedures, settings.length_unit)
+        with engine.writing(made) as held:
+            demo.load(held, library.catalogue, datetime.now().astimezone().date())
+        count = load_history(made, library, settings.photos, jobs=jobs, seed=seed)
     return f"The demo shop is in {settings.data}, with {count} finished jobs."

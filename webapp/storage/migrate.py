@@ -1,5 +1,7 @@
 """Bring the database's tables up to what this version of Baybook needs. A new database gets them all."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from sqlalchemy import inspect, text
@@ -8,7 +10,7 @@ from sqlmodel import Session
 
 from webapp.core.errors import Conflict
 from webapp.storage import packed
-from webapp.storage.engine import session, writing
+from webapp.storage.engine import engine, session, writing
 
 _FOLDER = Path(__file__).with_name("migrations")
 HEAD = max(path.name[:4] for path in _FOLDER.glob("versions/[0-9]*.py"))
@@ -16,6 +18,17 @@ HEAD = max(path.name[:4] for path in _FOLDER.glob("versions/[0-9]*.py"))
 
 PACKED_SINCE = "0006"
 """A shop of before has finished jobs whose times are not packed yet."""
+
+
+@contextmanager
+def opened(url: str) -> Iterator[Engine]:
+    """A database for a while, with the tables that this version needs; whatever happens, no connection stays behind."""
+    made = engine(url)
+    try:
+        upgrade(made)
+        yield made
+    finally:
+        made.dispose()
 
 
 def upgrade(engine: Engine) -> None:
