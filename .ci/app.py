@@ -13,7 +13,7 @@ from pathlib import Path
 
 STATIC = Path(__file__).resolve().parent.parent / "static"
 APP = STATIC / "app"
-SOURCES = ("build.mjs", "package-lock.json", "sw.js", "core/**/*.js", "phone/**/*.js", "messages/*.ftl")
+SOURCES = ("build.mjs", "package-lock.json", "sw.js", "core/**/*.js", "phone/**/*.js", "charts/*.js", "messages/*.ftl")
 
 
 def path_with_node() -> str:

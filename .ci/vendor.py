@@ -25,6 +25,12 @@ ASCII = range(0x20, 0x7F)
 # Accents that stand alone or are set upon a letter: every letter that a language here takes has its own sign.
 ACCENTS = {*map(ord, "¤¦¨¯´¸ˆ˚˜"), *range(0x300, 0x370)}
 
+# What of D3 is built into static/app/charts: the modules that are asked for, and what those bring.
+D3 = [
+    *("d3-array", "d3-axis", "d3-color", "d3-dispatch", "d3-force", "d3-format", "d3-interpolate", "d3-path"),
+    *("d3-quadtree", "d3-scale", "d3-selection", "d3-shape", "d3-time", "d3-time-format", "d3-timer", "internmap"),
+]
+
 # What the pages load, and the licence that has to travel with it.
 FILES = {
     "htmx.min.js": "htmx.org/dist/htmx.min.js",
@@ -40,6 +46,7 @@ FILES = {
     "licences/fluent.md": "@fluent/bundle/README.md",
     "licences/font-next.txt": f"{FONT}-next/LICENSE",
     "licences/font-mono.txt": f"{FONT}-mono/LICENSE",
+    **{f"licences/{name}.txt": f"{name}/LICENSE" for name in D3},
 }
 
 

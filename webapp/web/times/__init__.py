@@ -24,14 +24,19 @@ MOST_IN_RUN = 60
 MOST_LISTED = 200
 MOST_CAUSES = 12
 PARQUET = "application/vnd.apache.parquet"
-TREND_PX, TREND_SMALL_PX = 160.0, 40.0
 
 
 @pages.app_context_processor
 def _words() -> dict[str, Any]:
-    return {"wording": wording, "times_ways": WAYS, "now": now, "whatif": whatif, "weeks": week, "kits": kit} | {
-        "may_read_progress": learning.may_read
-    }
+    return {
+        "wording": wording,
+        "times_ways": WAYS,
+        "charted": charts,
+        "now": now,
+        "whatif": whatif,
+        "weeks": week,
+        "kits": kit,
+    } | {"may_read_progress": learning.may_read}
 
 
 @pages.get("")
@@ -42,11 +47,11 @@ def overview() -> str:
         found = known.types(which)
         names = sorted(found, key=wording.calibration_name)
         types = [figures.type_figures(name, found[name], parts=False) for name in names]
-        drawn = {one.calibration: charts.trend(figures.trend(one.found, sure=False), TREND_SMALL_PX) for one in types}
+        drawn = {one.calibration: charts.trend(figures.trend(one.found, sure=False), small=True) for one in types}
         few = [one for one in types if one.counted < FEWEST]
-        values = {one.calibration: figures.values_of(one.found, one.found.whole_s, {}) for one in few}
-        axis = charts.axis_for([value for some in values.values() for value in some])
-        strips = {name: charts.strip(some, axis, None) for name, some in values.items()}
+        values = {one.calibration: charts.values_of(one.found, one.found.whole_s, {}) for one in few}
+        top_s = charts.reach_s([value for some in values.values() for value in some])
+        strips = {name: charts.strip(some, top_s) for name, some in values.items()}
         return render_template(
             "times/overview.html", types=types, trends=drawn, strips=strips, **_filters(held, known, which, None)
         )
@@ -60,19 +65,17 @@ def one_type(calibration: str) -> str:
         found = _figures(known, which, calibration)
         beside, steps = known.beside(which, calibration), known.steps(which, calibration)
         recent = found.found.only(np.flatnonzero(found.found.outcome == figures.DONE)[-MOST_IN_RUN:])
-        run = charts.run(figures.values_of(recent, recent.own_s, times.named(held, recent.seq)))
+        values = charts.values_of(recent, recent.own_s, times.named(held, recent.seq))
         groups, bins = figures.trend(found.found), figures.distribution(found.found)
         effects = [figures.of_a_day(found.found, *day)] if day else [figures.of_revisions(found.found)]
         return render_template(
             "times/type.html",
             type=found,
             groups=groups,
-            trend=charts.trend(groups, TREND_PX, charts.RUN_LEFT),
+            trend=charts.trend(groups),
             bins=bins,
-            bars=charts.bars(bins, found.whole) if found.whole else None,
-            run=run,
-            run_key=charts.key_of(run),
-            run_days=_ends(recent),
+            bars=charts.bars(bins, found.whole),
+            run=charts.run(values, _ends(recent)),
             own=figures.steps(steps, beside, own=True),
             shared=figures.steps(steps, beside, own=False),
             waits=figures.waits(beside),

@@ -4,7 +4,7 @@ Statistics are made of the jobs that count: the scan tool said done, and no cloc
 shown and counted beside them, never dropped in silence.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -15,9 +15,6 @@ from webapp.core.shift import Shift, shift
 from webapp.core.statistics import FEWEST, Middle, Ranks, Rate, Summary, middle, pass_rate, quantile, summary
 from webapp.storage.figures import Extra, Steps, Types
 from webapp.storage.packed import FIRST_UNKNOWN, OUTCOMES, REASONS
-from webapp.storage.times import Named
-
-from .charts import Value
 
 DONE = OUTCOMES.index("done")
 FINISHING = REASONS.index("finishing")
@@ -66,20 +63,6 @@ def type_figures(calibration: str, found: Types, *, parts: bool = True) -> TypeF
 
 def _summary(in_order: NDArray[Any]) -> Summary | None:
     return summary(Ranks(in_order, in_order=True))
-
-
-def values_of(found: Types, seconds: NDArray[Any], named: Mapping[int, Named]) -> list[Value]:
-    """The jobs' times as a chart draws them; what was not brought to an end has none."""
-    at = np.flatnonzero(found.outcome == DONE)
-    return [
-        Value(
-            seconds=float(seconds[one]),
-            mark="estimated" if found.estimated[one] else "again" if found.first[one] == 0 else "job",
-            job=named[int(found.seq[one])].job if named else "",
-            label=named[int(found.seq[one])].label if named else "",
-        )
-        for one in at
-    ]
 
 
 MOST_GROUPS = 12

@@ -18,8 +18,7 @@ from webapp.web import db
 from webapp.web.rights import may_change
 from webapp.web.who import current_person
 
-from . import wording
-from .curved import curved
+from . import charts, wording
 from .pages import pages
 
 RECENT_RUNS = 10
@@ -70,7 +69,7 @@ def learning_of(code: str) -> str:
         found = known.types(asked)
         names = sorted(found, key=wording.calibration_name)
         learned = [_learned(known, asked, name, found[name]) for name in names]
-    drawn = {one.calibration: curved(one.nth, one.seconds, one.curve) for one in learned}
+    drawn = {one.calibration: charts.learned(one.nth, one.seconds, one.curve) for one in learned}
     about = {"learned": learned, "drawn": drawn, "recent": RECENT_RUNS, "may_say": may_change()}
     return render_template("times/learner.html", person=person, **about)
 
