@@ -135,6 +135,8 @@ FAMILIES: dict[str, set[str]] = {
     "times-column-": {column.replace("_", "-") for column in (*JOB_COLUMNS, *STEP_COLUMNS)},
     "times-effect-": {"none", "longer", "shorter"},
     "times-effect-of-": {"revision", "day"},
+    "times-effect-revision-": {"before", "after"},
+    "times-effect-day-": {"before", "after"},
     "times-file-": {"jobs", "steps"},
     "times-how-": {
         *("median", "p80", "interval", "own", "shared", "first", "estimated", "trend", "limit", "rules", "effect"),

@@ -11,10 +11,11 @@ import { bars } from "./bars.js";
 import { learned } from "./learned.js";
 import { sample } from "./marks.js";
 import { run } from "./run.js";
+import { span } from "./span.js";
 import { strip } from "./strip.js";
 import { trend } from "./trend.js";
 
-const DRAWN = { bar, bars, learned, run, strip, trend };
+const DRAWN = { bar, bars, learned, run, span, strip, trend };
 
 /** As wide as a chart is on a sheet of A4, in CSS pixels, and one in a table; the style fits them to other paper. */
 const PAPER = 700;

@@ -15,13 +15,6 @@ export function learned(place, { top, marks: some, curve }, width) {
   const last = Math.max(...some.map(({ nth }) => nth));
   const x = scaleLinear([1, Math.max(last, 2)], [LEFT, width - RIGHT]);
   along(drawing, x, HEIGHT, Math.min(room(width), Math.max(last - 1, 1)), null);
-  if (curve.length) {
-    const through = line(
-      ([nth]) => x(nth),
-      ([, minutes]) => y(minutes),
-    );
-    drawing.append("path").attr("class", "path curve").attr("d", through(curve));
-  }
   const drawn = drawing
     .selectAll("g.job")
     .data(some.map((one) => ({ ...one, beyond: one.minutes > y.domain()[1] })))
@@ -29,4 +22,11 @@ export function learned(place, { top, marks: some, curve }, width) {
     .attr("class", "job")
     .attr("transform", ({ nth, minutes }) => `translate(${x(nth)},${y(minutes)})`);
   marks(drawn);
+  if (curve.length) {
+    const through = line(
+      ([nth]) => x(nth),
+      ([, minutes]) => y(minutes),
+    );
+    drawing.append("path").attr("class", "path curve").attr("d", through(curve));
+  }
 }

@@ -38,11 +38,15 @@ export function run(place, { top, ends, lines, marks: some }, width) {
   jobs.append("title").text(({ say }) => say);
   reachable(jobs);
   marks(jobs);
-  jobs
-    .filter(({ letter }) => letter)
-    .append("text")
+  // After all marks, so that none lies upon a letter.
+  const named = some.flatMap((one, nth) => (one.letter ? [{ ...one, nth }] : []));
+  drawing
+    .selectAll("text.letter")
+    .data(named)
+    .join("text")
     .attr("class", "letter")
-    .attr("y", -12)
+    .attr("x", ({ nth }) => x(nth))
+    .attr("y", ({ minutes }) => y(minutes) - 12)
     .text(({ letter }) => letter);
 
   const foot = drawing

@@ -3,12 +3,13 @@
  */
 
 import { scaleLinear, scaleTime } from "d3-scale";
-import { line } from "d3-shape";
+import { line, symbol, symbolCircle } from "d3-shape";
 import { along, frame, LEFT, RIGHT, room, upright } from "./frame.js";
 import { marks } from "./marks.js";
 
 const HEIGHT = 160;
 const SMALL = 40;
+const POINT = symbol(symbolCircle, 24)();
 const LONG_MS = 300 * 86_400_000;
 /** Where the last group's figure stands. */
 const FIGURE = 30;
@@ -24,8 +25,8 @@ function small(place, { top, points }, width) {
   const x = scaleLinear([points[0].at, points.at(-1).at], [5, width - 5]);
   drawing.append("line").attr("class", "foot").attr("x2", width).attr("y1", SMALL).attr("y2", SMALL);
   path(drawing, points, x, y);
-  const last = points.slice(-1).map((one) => ({ ...one, mark: "job" }));
-  marks(placed(drawing, last, x, y));
+  placed(drawing, points.slice(0, -1), x, y).append("path").attr("class", "mark job").attr("d", POINT);
+  marks(placed(drawing, points.slice(-1), x, y, "newest").datum({ mark: "job" }));
 }
 
 function large(place, { top, points, say }, width) {
@@ -54,10 +55,13 @@ function large(place, { top, points, say }, width) {
     .text(say);
 }
 
-/** A day as the shop's pages write it: `12 Mar`, or its month where the jobs are of a long time. */
+/** A day as the shop's pages write it: `12 Mar`; its month where the jobs are of a long time, and the year once in each. */
 function days(long) {
   const month = new Intl.DateTimeFormat(document.documentElement.lang, { month: "short" });
-  return (at) => (long ? `${month.format(at)} ${at.getFullYear()}` : `${at.getDate()} ${month.format(at)}`);
+  return (at, nth) => {
+    if (!long) return `${at.getDate()} ${month.format(at)}`;
+    return nth === 0 || at.getMonth() === 0 ? `${month.format(at)} ${at.getFullYear()}` : month.format(at);
+  };
 }
 
 function path(drawing, points, x, y) {

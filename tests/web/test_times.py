@@ -4,6 +4,7 @@ import csv
 import re
 from html.parser import HTMLParser
 from io import BytesIO, StringIO
+from unittest.mock import ANY
 
 import numpy as np
 import pytest
@@ -365,7 +366,7 @@ def test_charts_come_as_figures_and_words_and_neither_script_nor_style_stands_in
     assert "<style" not in text
     assert "<svg" not in text
     drawn = charts_of(text)
-    assert bool(drawn) is (address in ("/times", "/times/kit", f"/times/{CAMERA}"))
+    assert bool(drawn) is (address in ("/times", "/times/kit", f"/times/{CAMERA}") or "what-if" in address)
     assert ("/static/app/charts/charts.js" in text) is bool(drawn)
     assert all(one.role in ("img", "group") and one.label and one.told for one in drawn)
 
@@ -392,6 +393,14 @@ def test_a_day_divides_the_jobs_and_no_difference_is_told_as_such(pages: FlaskCl
     none = stats.mannwhitneyu(before, after, method="exact").pvalue > 0.05
     assert ("no difference shown" in text) is bool(none)
     assert none or f"{minutes(abs(shift))} min" in text
+    sides = next(table for table in Tables(text).tables if table[-1][0].startswith("From"))
+    for cells, own_s in zip(sides[1:], (before, after), strict=True):
+        assert [*cells[2:]] == [quantiles(own_s, 0.5), ANY, str(len(own_s))]
+        assert cells[3].startswith(minutes(float(np.quantile(own_s, 0.8))))
+    widest = max(float(np.quantile(own_s, 0.8)) for own_s in (before, after))
+    drawn = [one.told for one in charts_of(text) if one.kind == "bar"][:2]
+    assert [one["median"] for one in drawn] == [round(float(np.median(own_s)) / 60, 3) for own_s in (before, after)]
+    assert {one["top"] for one in drawn} == {round(widest / 60, 3)}
     assert say("times-effect-few-day") in pages.get(f"/times/{CAMERA}?compare={rows[-1].finished_at[:10]}").text
 
 

@@ -7,6 +7,7 @@ from flask.testing import FlaskClient
 from sqlalchemy.engine import Engine
 from sqlmodel import select
 
+from tests.web.charts import charts_of
 from webapp.messages import say
 from webapp.storage.engine import session
 from webapp.storage.figures import figures
@@ -40,6 +41,13 @@ def test_a_day_is_played_from_the_shops_own_times(pages: FlaskClient) -> None:
     assert 0 < float(told[1]) < float(told[2])
     assert 6 < float(told[2]) < 8
     assert "with one more" in text
+    spans = [one.told for one in charts_of(answer.text)]
+    assert len(spans) == 4
+    assert f"{spans[0]['mean']:.1f} vehicles that come" in text
+    assert {one["top"] for one in spans} == {max(one["most"][1] for one in spans)}
+    for one in spans:
+        assert one["sure"][0] <= one["mean"] <= one["sure"][1]
+        assert 0 <= one["most"][0] <= one["most"][1]
 
 
 def test_what_a_finished_job_took_is_drawn_whole(pages: FlaskClient, history_engine: Engine) -> None:

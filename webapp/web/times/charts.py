@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from webapp.core.individuals import FEWEST_FOR_LIMITS, Individuals, individuals
 from webapp.core.learning import Curve
 from webapp.core.statistics import Summary, quantile
+from webapp.core.whatif import Mean
 from webapp.messages import say
 from webapp.storage.figures import Types
 from webapp.storage.times import Named
@@ -200,3 +201,9 @@ def learned(nth: Sequence[int], seconds: Sequence[float], found: Curve | None) -
 def bar(found: Summary, widest_s: float) -> Drawn:
     """How long a step takes: to its median, and on to its 80th percentile."""
     return {"top": _minutes(widest_s), "median": _minutes(found.median), "p80": _minutes(found.p80)}
+
+
+def span(mean: Mean, top: float) -> Drawn:
+    """A mean of jobs a day: where it lies for sure, and between which numbers 8 of 10 days lie."""
+    sure, most = [mean.low, mean.high], [mean.day_low, mean.day_high]
+    return {"top": top, "mean": mean.mean, "sure": sure, "most": most}

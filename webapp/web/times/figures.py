@@ -221,12 +221,19 @@ def section(lines: Iterable[Line]) -> Section:
 
 @dataclass(frozen=True)
 class Effect:
-    """Two sets of jobs compared by their own steps' times: what tells them apart in words, and the shift in seconds."""
+    """Two sets of jobs compared by their own steps' times: what tells them apart in words, the shift in seconds, and
+    what each set takes."""
 
     what: str
     before: str
     after: str
     found: Shift
+    sides: tuple[Summary, Summary]
+
+    @property
+    def widest_s(self) -> float:
+        """As far as the bars of both reach."""
+        return max(one.p80 for one in self.sides)
 
 
 def of_revisions(found: Types) -> Effect | None:
@@ -237,12 +244,18 @@ def of_revisions(found: Types) -> Effect | None:
         return None
     old, new = int(numbers[-2]), int(numbers[-1])
     own_s = found.own_s
-    compared = shift(own_s[counted & (found.revision == old)], own_s[counted & (found.revision == new)])
-    return Effect("revision", str(old), str(new), compared) if compared else None
+    before, after = (own_s[counted & (found.revision == one)] for one in (old, new))
+    return _effect("revision", (str(old), str(new)), before, after)
 
 
 def of_a_day(found: Types, day_ms: int, day: str) -> Effect | None:
     """The jobs before a day against those from it on; None where one side has too few."""
-    before, own_s = found.finished_ms < day_ms, found.own_s
-    compared = shift(own_s[found.counted & before], own_s[found.counted & ~before])
-    return Effect("day", day, day, compared) if compared else None
+    earlier, own_s = found.finished_ms < day_ms, found.own_s
+    return _effect("day", (day, day), own_s[found.counted & earlier], own_s[found.counted & ~earlier])
+
+
+def _effect(what: str, names: tuple[str, str], before: NDArray[Any], after: NDArray[Any]) -> Effect | None:
+    compared, sides = shift(before, after), (summary(before), summary(after))
+    if compared is None or sides[0] is None or sides[1] is None:
+        return None
+    return Effect(what, *names, compared, (sides[0], sides[1]))
