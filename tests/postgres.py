@@ -26,14 +26,14 @@ def programs() -> Path:
     return found[-1].parent
 
 
-def url(socket: Path, database: str) -> str:
-    return f"postgresql+psycopg://{USER}@/{database}?host={socket}"
+def url(socket: Path, database: str, user: str = USER) -> str:
+    return f"postgresql+psycopg://{user}@/{database}?host={socket}"
 
 
 @contextmanager
-def connected(socket: Path, database: str = "postgres") -> Iterator[psycopg.Connection]:
+def connected(socket: Path, database: str = "postgres", user: str = USER) -> Iterator[psycopg.Connection]:
     """A connection beside the application's, on which every statement is kept at once."""
-    with psycopg.connect(host=str(socket), user=USER, dbname=database, autocommit=True) as connection:
+    with psycopg.connect(host=str(socket), user=user, dbname=database, autocommit=True) as connection:
         yield connection
 
 

@@ -14,11 +14,16 @@ def create_app(settings: "Settings") -> "Flask":
     Serving it is somebody else's job.
     """
     from webapp import openapi
-    from webapp.sync import decisions, routes, signing_in  # noqa: F401 - the two hang themselves on the routes' blueprint
+    from webapp.storage import office as head_office
+    from webapp.sync import decisions, office, routes, signing_in  # noqa: F401 - two hang themselves on the blueprint
     from webapp.web.app import make_app
 
+    if settings.head_office:
+        head_office.prepare(settings.database_url)
     app = make_app(settings)
     app.register_blueprint(routes.exchange)
+    if settings.head_office:
+        app.register_blueprint(office.office)
     openapi.register(app)
     app.config["LARGER_UPLOADS"]["sync.take_import"] = decisions.LARGEST_REFUSED
     return app

@@ -19,6 +19,9 @@
 | BACKUP_KEY | none | file with an age key; copies are encrypted to it |
 | KEEP_VEHICLE | 3650 | days after a job's end for which VIN, repair order and typed texts are kept; 0 for good |
 | KEEP_PHOTOS | 3650 | days after a job's end for which its photos are kept; 0 for good |
+| HEAD_OFFICE | no | yes for a head office, which collects the finished jobs of shops; on PostgreSQL |
+| SEND_HOURS | always | when finished jobs are sent to head office, by the shop's clock, such as 20:00-06:30 |
+| SEND_RATE | 0 | kilobytes a second that are sent to head office at most; 0 for as many as the line takes |
 """
 
 import ipaddress
@@ -55,10 +58,14 @@ DEFAULTS = {
     "BACKUP_KEY": "",
     "KEEP_VEHICLE": "3650",
     "KEEP_PHOTOS": "3650",
+    "HEAD_OFFICE": "no",
+    "SEND_HOURS": "",
+    "SEND_RATE": "0",
 }
 HTTPS_ABOVE = 363
 """8443 beside 8080; and a second shop on the same machine, which has another PORT, is not in the way of the first."""
 HOST_NAME = re.compile(r"(?=.{1,253}$)[a-z0-9]([a-z0-9-]{0,61}[a-z0-9])?(\.[a-z0-9]([a-z0-9-]{0,61}[a-z0-9])?)*")
+TIME_OF_DAY = "([01][0-9]|2[0-3]):[0-5][0-9]"
 SECRET_BYTES = 32
 LONGEST_LOCK_MIN = 720
 MOST_JOBS_BEFORE_ALONE = 100
@@ -89,6 +96,9 @@ class Settings:
     alone_after: int = 5
     keep_vehicle_days: int = 3650
     keep_photos_days: int = 3650
+    head_office: bool = False
+    send_hours: tuple[str, str] | None = None
+    send_rate_kb_s: int = 0
 
     @property
     def photos(self) -> Path:
@@ -131,6 +141,9 @@ def settings(environment: Mapping[str, str] = os.environ, **options: str | int |
         _alone_after(said["ALONE_AFTER"]),
         _days("KEEP_VEHICLE", said["KEEP_VEHICLE"]),
         _days("KEEP_PHOTOS", said["KEEP_PHOTOS"]),
+        _yes_or_no("HEAD_OFFICE", said["HEAD_OFFICE"]),
+        _hours(said["SEND_HOURS"]),
+        _rate(said["SEND_RATE"]),
     )
 
 
@@ -210,8 +223,29 @@ def _file(name: str, text: str) -> Path | None:
     return path
 
 
+def _yes_or_no(name: str, text: str) -> bool:
+    if text not in ("yes", "no"):
+        raise _bad(name, text, "must be yes or no")
+    return text == "yes"
+
+
+def _hours(text: str) -> tuple[str, str] | None:
+    if not text:
+        return None
+    begin, dash, end = text.partition("-")
+    if not dash or begin == end or not re.fullmatch(TIME_OF_DAY, begin) or not re.fullmatch(TIME_OF_DAY, end):
+        raise _bad("SEND_HOURS", text, "must be two different times of day such as 20:00-06:30")
+    return begin, end
+
+
+def _rate(text: str) -> int:
+    if not re.fullmatch("[0-9]{1,7}", text):
+        raise _bad("SEND_RATE", text, "must be a whole number of kilobytes a second, or 0 for no limit")
+    return int(text)
+
+
 def _time_of_day(text: str) -> str:
-    if not re.fullmatch("([01][0-9]|2[0-3]):[0-5][0-9]", text):
+    if not re.fullmatch(TIME_OF_DAY, text):
         raise _bad("BACKUP_AT", text, "must be a time of day such as 02:30")
     return text
 

@@ -8,7 +8,7 @@ import base64
 import binascii
 import hashlib
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -42,7 +42,7 @@ def check(given: Any, signed: Signed) -> list[Finding]:
     `signed` tells whether the shop's key made a signature. Raises BadInput (`record-format`) for what is no record.
     """
     file = _read(given)
-    head = _head(file["head"])
+    head = head_of(file["head"])
     found = [] if signed(head.signature.encode(), head.text().encode()) else [_SIGNATURE]
     try:
         entry = entry_of(file["entry"])
@@ -51,9 +51,9 @@ def check(given: Any, signed: Signed) -> list[Finding]:
             *found,
             Finding("entry-damaged", "entry", f"entry={shown(file['entry'])} is no entry of a log: {error}"),
         ]
-    events, damaged = _events(file["lines"])
-    found += _in_log(file, head, "entry")
-    found += damaged or _journal(file["lines"], events, entry)
+    events, damaged = events_in(file["lines"])
+    found += in_log(file, head, "entry")
+    found += damaged or against_entry(file["lines"], events, entry)
     found += _sheet(file["sheet"], events if not damaged else None, entry)
     found += _photos(file["photos"], events)
     found += _amendments(file["amendments"], head, entry)
@@ -91,7 +91,8 @@ def _read(given: Any) -> dict[str, Any]:
 _WORDS = {str: "a text", int: "a whole number", list: "a list", dict: "an object"}
 
 
-def _head(said: Mapping[str, Any]) -> Head:
+def head_of(said: Mapping[str, Any]) -> Head:
+    """The head that a file says. Raises BadInput (`record-format`)."""
     try:
         return Head(int(said["size"]), str(said["root"]), str(said["at"]), str(said["signature"]))
     except (KeyError, TypeError, ValueError) as error:
@@ -99,8 +100,8 @@ def _head(said: Mapping[str, Any]) -> Head:
         raise BadInput("record-format", "head", what) from error
 
 
-def _in_log(placed: Mapping[str, Any], head: Head, field: str) -> Iterator[Finding]:
-    """Whether the entry's path leads to the head's root."""
+def in_log(placed: Mapping[str, Any], head: Head, field: str) -> Iterator[Finding]:
+    """What speaks against an entry, its number and its path leading to the head's root."""
     try:
         path = [bytes.fromhex(one) for one in placed["path"]]
         leaf = leaf_hash(placed["entry"].encode())
@@ -112,7 +113,8 @@ def _in_log(placed: Mapping[str, Any], head: Head, field: str) -> Iterator[Findi
     yield Finding("entry-not-in-log", field, what)
 
 
-def _events(lines: list[Any]) -> tuple[list[Event], list[Finding]]:
+def events_in(lines: Iterable[Any]) -> tuple[list[Event], list[Finding]]:
+    """The events that these lines say, and what cannot be read of them."""
     events, damaged = [], []
     for number, line in enumerate(lines, 1):
         try:
@@ -123,7 +125,8 @@ def _events(lines: list[Any]) -> tuple[list[Event], list[Finding]]:
     return events, damaged
 
 
-def _journal(lines: list[str], events: list[Event], entry: Entry) -> Iterator[Finding]:
+def against_entry(lines: Sequence[str], events: list[Event], entry: Entry) -> Iterator[Finding]:
+    """What speaks against these lines, with their events, being the journal that the entry tells of."""
     for number, event in enumerate(events, 1):
         if event.job != entry.job:
             what = f"lines[{number}] tells of job {shown(event.job)}, the record of job {shown(entry.job)}"
@@ -187,7 +190,7 @@ def _amendments(amendments: list[Any], head: Head, of: Entry) -> Iterator[Findin
         except (KeyError, TypeError, ValueError, AttributeError) as error:
             yield Finding("amendment-damaged", field, f"{field} is no amendment: {type(error).__name__} {error}")
             continue
-        yield from _in_log(given, head, field)
+        yield from in_log(given, head, field)
         if entry.job != of.job or entry.amendment != _sha256(text.encode()) or counted != number:
             what = f"{field} is not the one that the shop recorded under that number for this job"
             yield Finding("amendment-changed", field, what)

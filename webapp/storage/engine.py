@@ -74,7 +74,10 @@ def _leave_nothing_open(connection: Any, _record: Any) -> None:
 
 
 def _begin_postgresql(connection: Connection, wait_s: float) -> None:
-    if connection.get_execution_options().get("writing"):
+    asked = connection.get_execution_options()
+    if asked.get("beside"):
+        return
+    if asked.get("writing"):
         # One writer at a time, as on SQLite: guards rely on it. No wait at all cannot be said, so it is a short one.
         connection.exec_driver_sql(f"SET LOCAL lock_timeout = {max(1, round(1000 * wait_s))}")
         connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({WRITERS})")
@@ -100,6 +103,17 @@ def writing(engine: Engine) -> Iterator[Session]:
         db.connection(execution_options={"writing": True})
         yield db
         db.commit()
+
+
+@contextmanager
+def beside(engine: Engine) -> Iterator[Connection]:
+    """Write to PostgreSQL beside other writers: one transaction, which holds the rows that it locks alone."""
+    with (
+        _told_plainly(),
+        engine.connect().execution_options(beside=True) as connection,
+        connection.begin(),
+    ):
+        yield connection
 
 
 def share(engine: Engine, work: Work[T], meanwhile: Callable[[], object] | None = None) -> T:

@@ -20,7 +20,8 @@ from webapp.storage import engine as storage
 from webapp.sync.bring import LARGEST_FILE, Imported, bring_in, import_journal, leave_out
 from webapp.sync.intake import Taken
 from webapp.sync.judge import Shop
-from webapp.sync.routes import engine, exchange, library, said_of, shop_now
+from webapp.sync.replies import engine
+from webapp.sync.routes import exchange, library, said_of, shop_now
 
 LONGEST_WHY = 200
 LONGEST_TYPED = 400

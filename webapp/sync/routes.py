@@ -4,13 +4,10 @@ import re
 from typing import Any, cast
 
 from flask import Blueprint, Response, current_app, jsonify, make_response, request
-from sqlalchemy import Engine
 from sqlmodel import Session
-from werkzeug.exceptions import RequestEntityTooLarge
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp import address
-from webapp.config import Settings
 from webapp.core import errors
 from webapp.core.fields import Fields
 from webapp.core.procedure import Library
@@ -26,62 +23,20 @@ from webapp.sync.intake import Taken, foresee, take
 from webapp.sync.judge import Shop
 from webapp.sync.offline import plan_of
 from webapp.sync.pins import wrong_pins
-from webapp.sync.signed import NotSigned, Sender, need_paired, sender
+from webapp.sync.replies import body_of, engine, piece_answer, refused_as_json, settings, whole_number
+from webapp.sync.signed import Sender, need_paired, sender
 
 APP_VERSION = re.compile("[0-9a-f]{1,40}")
 UNSENT = re.compile("[0-9]{1,6}")
 
 exchange = Blueprint("sync", __name__, url_prefix="/sync")
 
-STATUS = {
-    NotSigned: 401,
-    errors.NotAllowed: 403,
-    errors.NotFound: 404,
-    errors.Conflict: 409,
-    errors.Unavailable: 503,
-}
-TOO_LARGE = ("batch-too-large", "piece-too-large", "photo-too-large")
-
-
-@exchange.errorhandler(errors.BaybookError)
-def refused(error: errors.BaybookError) -> Response:
-    status = next((status for kind, status in STATUS.items() if isinstance(error, kind)), 400)
-    if error.code == "device-unknown":
-        status = 401
-    answer = make_response(jsonify(error.as_dict()), 413 if error.code in TOO_LARGE else status)
-    if status == STATUS[errors.Unavailable]:
-        answer.headers["Retry-After"] = "1"
-    return answer
-
-
-@exchange.errorhandler(RequestEntityTooLarge)
-def too_large(_error: RequestEntityTooLarge) -> Response:
-    message = f"body is larger than the {request.max_content_length} bytes that are taken here; send less at once"
-    return refused(errors.BadInput("batch-too-large", "body", message))
-
-
-@exchange.after_request
-def not_kept(response: Response) -> Response:
-    response.headers.setdefault("Cache-Control", "no-store")
-    return response
-
-
-def engine() -> Engine:
-    return cast(Engine, current_app.extensions["engine"])
-
-
-def _settings() -> Settings:
-    return cast(Settings, current_app.extensions["settings"])
+refused_as_json(exchange)
 
 
 def library(db: Session) -> Library:
     """What ships, with the shop's own vehicles that are approved."""
     return specs.library_of(db, cast(Library, current_app.extensions["library"]))
-
-
-def _body(most: int) -> bytes:
-    request.max_content_length = most
-    return request.get_data(cache=False)
 
 
 def _sender(db: Session, body: bytes = b"") -> Sender:
@@ -98,7 +53,7 @@ def _paired(db: Session, body: bytes = b"") -> Sender:
 
 def paired_sender(most: int) -> tuple[bytes, str]:
     """The request's body, and the name of the paired phone that has signed it."""
-    body = _body(most)
+    body = body_of(most)
     with storage.session(engine()) as db:
         return body, _paired(db, body).device.id
 
@@ -106,28 +61,28 @@ def paired_sender(most: int) -> tuple[bytes, str]:
 def shop_now(db: Session, batch: Batch | None = None, by: str | None = None, why: str | None = None) -> Shop:
     crew = {one.code: people.as_known(one) for one in people.everyone(db) if one.active}
     now = moment.now()
-    pins = wrong_pins(db, batch, _settings().data, now) if batch else {}
-    return Shop(now, kit(db), crew, _settings().photos, pins, by, why)
+    pins = wrong_pins(db, batch, settings().data, now) if batch else {}
+    return Shop(now, kit(db), crew, settings().photos, pins, by, why)
 
 
 @exchange.post("/pair")
 def pair() -> Response:
     """A phone with a code that a person has made: {code, key, name, device?} -> its name here."""
-    given = Fields(read_json(_body(10_000), "body"), "", ["code", "key", "name"], ["device"])
+    given = Fields(read_json(body_of(10_000), "body"), "", ["code", "key", "name"], ["device"])
     code, name, was = (given.text_or_none(one) or "" for one in ("code", "name", "device"))
     origin = request.headers.get("Origin") or request.host_url.rstrip("/")  # a proxy may have changed the scheme
     with storage.writing(engine()) as db:
         device = devices.pair(db, code, given.get("key"), name, moment.now(), was or None, origin)
         said = {"device": device.id, "name": device.name, "highest": device.highest, "now": moment.now()}
         said["head"] = arrivals.held(db, device.id, device.highest, device.highest).get(device.highest)
-    address.keep_first(_settings().data, origin)
+    address.keep_first(settings().data, origin)
     return jsonify(said)
 
 
 @exchange.post("/batches")
 def take_batch() -> Response:
     """One batch, one transaction. When this is answered, what it says is kept is on the disk."""
-    body = _body(LARGEST_BATCH + 1)  # all of it, even to refuse it: else the connection would have to be closed
+    body = body_of(LARGEST_BATCH + 1)  # all of it, even to refuse it: else the connection would have to be closed
     with turns.turn():
         return _taken(body)
 
@@ -218,7 +173,7 @@ def show_events(job_id: str) -> Response:
 def show_shelf() -> AnyResponse:
     with storage.session(engine()) as db:
         _paired(db)
-        text, etag = shelves.whole_shelf(db, library(db), _settings(), request.args.get("library", ""))
+        text, etag = shelves.whole_shelf(db, library(db), settings(), request.args.get("library", ""))
     answer = Response(text, mimetype="application/json", headers={"Cache-Control": "private, no-cache"})
     answer.set_etag(etag, weak=True)  # a strong one would be changed by whatever packs the answer for the wire
     return answer.make_conditional(request)
@@ -227,7 +182,7 @@ def show_shelf() -> AnyResponse:
 @exchange.post("/choices")
 def take_choices() -> Response:
     """Who reads the short text of what, as chosen on a phone: {choices: [{person, procedure, texts}]} -> {taken}."""
-    body = _body(choices.LARGEST + 1)
+    body = body_of(choices.LARGEST + 1)
     with storage.session(engine()) as db:
         _paired(db, body)
         known = set(library(db).procedures)
@@ -259,28 +214,21 @@ def ask_photo(sha256: str) -> Response:
     with storage.session(engine()) as db:
         _paired(db)
         pieces.need_wanted(db, sha256)
-    return _piece_answer(sha256, *pieces.offset_of(_settings().photos, sha256))
+    return _piece_answer(sha256, *pieces.offset_of(settings().photos, sha256))
 
 
 @exchange.patch("/photos/<sha256>")
 def take_piece(sha256: str) -> Response:
     """The next piece of a photo: Upload-Offset says where it begins, Upload-Length how long all of it is."""
-    body = _body(pieces.LARGEST_PIECE + 1)
-    offset, total = (_whole_number(name) for name in ("Upload-Offset", "Upload-Length"))
+    body = body_of(pieces.LARGEST_PIECE + 1)
+    offset, total = (whole_number(name) for name in ("Upload-Offset", "Upload-Length"))
     with storage.session(engine()) as db:
         _paired(db, body)
         pieces.need_wanted(db, sha256)
-    return _piece_answer(sha256, *pieces.add_piece(_settings().photos, sha256, offset, total, body))
-
-
-def _whole_number(name: str) -> int:
-    text = request.headers.get(name, "")
-    if not (text.isascii() and text.isdigit() and len(text) < 12):
-        raise errors.BadInput("not-a-number", name, f"{name}={errors.shown(text)} must be a whole number of bytes")
-    return int(text)
+    return _piece_answer(sha256, *pieces.add_piece(settings().photos, sha256, offset, total, body))
 
 
 def _piece_answer(sha256: str, offset: int, whole: bool) -> Response:
     if whole:
         storage.share(engine(), storage.with_session(lambda db: pieces.note_arrived(db, sha256, offset)))
-    return Response(status=204, headers={"Upload-Offset": str(offset), "Upload-Complete": "?1" if whole else "?0"})
+    return piece_answer(offset, whole)

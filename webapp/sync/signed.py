@@ -11,6 +11,7 @@ import hashlib
 import re
 from dataclasses import dataclass
 
+from cryptography.hazmat.primitives.asymmetric.ec import EllipticCurvePublicKey
 from sqlmodel import Session
 
 from webapp.core.errors import BadInput, NotAllowed, shown
@@ -20,7 +21,9 @@ from webapp.storage.keys import decoded, signed
 from webapp.storage.moments import seconds_between
 from webapp.storage.phone_tables import Device
 
-HEADER = re.compile(r"Baybook +device=([a-z0-9-]{1,40}), *at=([0-9TZ:.-]{24}), *signature=([A-Za-z0-9_-]{1,200})")
+HEADER = re.compile(
+    r"Baybook +(device|shop)=([a-z0-9-]{1,40}), *at=([0-9TZ:.-]{24}), *signature=([A-Za-z0-9_-]{1,200})"
+)
 
 SEEN_AGAIN_S = 60.0
 
@@ -49,22 +52,44 @@ def sender(db: Session, authorization: str, method: str, path: str, body: bytes)
 
     Raises NotSigned (`not-signed`, `signature-wrong`) or NotFound (`device-unknown`).
     """
-    match = HEADER.fullmatch(authorization)
-    if match is None or not INSTANT.fullmatch(match[2]):
-        what = "Authorization must be: Baybook device=…, at=…, signature=…; only paired phones may ask this"
-        raise NotSigned("not-signed", "authorization", what)
-    device = device_of(db, match[1])
-    said = "\n".join((method, path, match[2], hashlib.sha256(body).hexdigest())).encode()
-    try:
-        right = signed(key_of(device), decoded(match[3], "signature", 64), said)
-    except BadInput:
-        right = False
-    if not right:
+    claimed = claim(authorization, "device", "only paired phones may ask this")
+    device = device_of(db, claimed.name)
+    if not claimed.holds(key_of(device), method, path, body):
         what = (
-            f"signature={shown(match[3])} is not that of device '{device.id}' under this request; pair the phone anew"
+            f"signature={shown(claimed.signature)} is not that of device '{device.id}' under this request; "
+            "pair the phone anew"
         )
         raise NotSigned("signature-wrong", "signature", what)
-    return Sender(device, match[2], match[3])
+    return Sender(device, claimed.at, claimed.signature)
+
+
+@dataclass(frozen=True)
+class Claim:
+    """Who says to have sent a request, and when; `holds` tells whether it is so."""
+
+    name: str
+    at: str
+    signature: str
+
+    def holds(self, key: EllipticCurvePublicKey, method: str, path: str, body: bytes) -> bool:
+        try:
+            return signed(key, decoded(self.signature, "signature", 64), under(method, path, self.at, body))
+        except BadInput:
+            return False
+
+
+def claim(authorization: str, who: str, only: str) -> Claim:
+    """What the header says; `who` is `device` or `shop`. Raises NotSigned (`not-signed`), which says `only` who may."""
+    match = HEADER.fullmatch(authorization)
+    if match is None or match[1] != who or not INSTANT.fullmatch(match[3]):
+        what = f"Authorization must be: Baybook {who}=…, at=…, signature=…; {only}"
+        raise NotSigned("not-signed", "authorization", what)
+    return Claim(match[2], match[3], match[4])
+
+
+def under(method: str, path: str, at: str, body: bytes) -> bytes:
+    """What stands over the signature of a request."""
+    return "\n".join((method, path, at, hashlib.sha256(body).hexdigest())).encode()
 
 
 def need_paired(device: Device) -> None:

@@ -30,7 +30,8 @@ from webapp.storage.pins import check_pin
 from webapp.storage.seal import open_seal
 from webapp.sync import moment
 from webapp.sync.batch import read_json
-from webapp.sync.routes import engine, exchange, paired_sender
+from webapp.sync.replies import engine
+from webapp.sync.routes import exchange, paired_sender
 
 LARGEST_BODY = 64_000
 MOST = 40

@@ -5,6 +5,7 @@ from sqlmodel import SQLModel
 
 from webapp.storage import (  # noqa: F401 - importing them fills the metadata
     log_tables,
+    outbox_tables,
     phone_tables,
     privacy_tables,
     spec_tables,

@@ -1,0 +1,210 @@
+"""A head office on a PostgreSQL server of the tests' own, and shops with finished jobs that send to it."""
+
+import json
+import shutil
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from itertools import count
+from pathlib import Path
+from typing import Any
+
+import pytest
+from flask import Flask
+from sqlalchemy import text
+from sqlalchemy.engine import Engine
+from sqlmodel import col, select
+
+from tests import postgres
+from tests.databases import Databases
+from webapp import create_app
+from webapp.config import Settings, settings
+from webapp.storage import log, outbox
+from webapp.storage.arrivals import lines_of
+from webapp.storage.engine import engine, session, writing
+from webapp.storage.keys import encoded, sign
+from webapp.storage.log_tables import LogEntry
+from webapp.storage.office import door, shops
+from webapp.storage.outbox_tables import HeadOffice
+from webapp.storage.own_keys import RECORDS, private_key
+from webapp.storage.tables import Job
+from webapp.sync import forward, moment
+from webapp.sync.forward import Answer, Sent
+from webapp.sync.signed import under
+
+OWNER = "office"
+NOW = "2026-03-07T08:00:00.000Z"
+NUMBERS = count()
+
+
+@dataclass
+class Office:
+    """Head office: the application, and its database around it."""
+
+    app: Flask
+    engine: Engine
+    settings: Settings
+    socket: Path
+    database: str
+
+    def exchange(self, method: str, path: str, headers: Mapping[str, str], body: bytes) -> Answer:
+        """One request and its answer, without a network between."""
+        answer = self.app.test_client().open(path, method=method, headers=dict(headers), data=body)
+        return Answer(answer.status_code, {name.lower(): value for name, value in answer.headers.items()}, answer.data)
+
+    def code(self, name: str = "Bridge Street", region: str = "North", again: str | None = None) -> str:
+        with door.of_everything(self.engine) as db:
+            return shops.make_code(db, name, region, "DQ3WC8", moment.now(), again)
+
+    def photos(self, shop: "Shop") -> Path:
+        """Where the photos of a shop lie here."""
+        return self.settings.photos / shop.name()
+
+    def rows(self, question: str, **given: Any) -> list[Any]:
+        """What the database holds, asked by somebody who may see everything."""
+        with door.of_regions(self.engine, [door.EVERYWHERE]) as db:
+            return [tuple(row) for row in db.execute(text(question), given)]
+
+    def count(self, table: str) -> int:
+        return int(self.rows(f"SELECT count(*) FROM office.{table}")[0][0])
+
+    def everything(self) -> dict[str, list[Any]]:
+        """All that shops have sent, to be compared."""
+        asked = {
+            "entry": "shop, log, number, text", "job": "shop, id, journal, phase", "sheet": "shop, hash, body",
+            "event": "shop, job, device, seq, sha256, line", "time": "*", "photo": "shop, job, sha256, here",
+        }  # fmt: skip
+        return {name: sorted(self.rows(f"SELECT {what} FROM office.{name}"), key=str) for name, what in asked.items()}
+
+
+@dataclass
+class Shop:
+    """A shop with its journal, and what has become of its outbox."""
+
+    engine: Engine
+    settings: Settings
+    office: Office
+    told: list[BaseException] = field(default_factory=list)
+
+    def join(self, code: str | None = None) -> str:
+        return forward.join(
+            self.engine,
+            self.settings,
+            "http://office.example",
+            code or self.office.code(),
+            self.office.exchange,
+            "",
+            NOW,
+        )
+
+    def turn(self, exchange: forward.Exchange | None = None) -> Sent | None:
+        return forward.turn(self.engine, self.settings, exchange or self.office.exchange, "0.1.0", NOW, 0.5)
+
+    def drain(self) -> int:
+        """Send all that waits; return in how many turns."""
+        turns = 0
+        while (sent := self.turn()) and sent.more:
+            turns += 1
+            assert turns < 1000
+        return turns
+
+    def standing(self) -> HeadOffice:
+        with session(self.engine) as db:
+            found = outbox.head_office(db)
+        assert found is not None
+        return found
+
+    def name(self) -> str:
+        return self.standing().shop
+
+    def size(self) -> int:
+        with session(self.engine) as db:
+            return log.size_of(db)
+
+    def entries(self) -> list[str]:
+        with session(self.engine) as db:
+            return [one.text for one in db.exec(select(LogEntry).order_by(col(LogEntry.number)))]
+
+    def journals(self) -> dict[str, list[tuple[str, int, str, str]]]:
+        """Of each job that ended its lines, with where they stand and their digests."""
+        with session(self.engine) as db:
+            ended = db.exec(select(Job.id).where(col(Job.phase).in_(("finished", "abandoned")))).all()
+            return {
+                job: sorted((one.device, one.seq, one.sha256, one.line) for one in lines_of(db, job)) for job in ended
+            }
+
+    def send(self, bundle: dict[str, Any], name: str | None = None) -> Answer:
+        """Send a bundle as this shop signs it, under this name or another's."""
+        body, path = json.dumps(bundle).encode(), "/office/bundles"
+        signature = encoded(sign(private_key(self.settings.data, RECORDS), under("POST", path, NOW, body)))
+        said = f"Baybook shop={name or self.name()}, at={NOW}, signature={signature}"
+        return self.office.exchange("POST", path, {"Authorization": said}, body)
+
+    def bundle(self) -> dict[str, Any]:
+        """What would be sent next, to be spoiled."""
+        with writing(self.engine) as db:
+            made = outbox.bundle(db, self.settings.data, self.standing(), "0.1.0", NOW)
+        return json.loads(json.dumps(made))  # type: ignore[no-any-return]
+
+
+@pytest.fixture(scope="session")
+def office_server() -> Iterator[Path]:
+    """A PostgreSQL server with a user to whom its policies apply, and an empty head office to copy."""
+    with postgres.serving(postgres.FAST) as socket:
+        with postgres.connected(socket) as db:
+            db.execute(f"CREATE ROLE {OWNER} LOGIN")
+        yield socket
+
+
+@pytest.fixture(scope="session")
+def office_template(office_server: Path, tmp_path_factory: pytest.TempPathFactory) -> str:
+    name = "office_template"
+    with postgres.connected(office_server) as db:
+        db.execute(f"CREATE DATABASE {name} OWNER {OWNER}")
+    made = create_app(office_settings(office_server, name, tmp_path_factory.mktemp("template")))
+    made.extensions["engine"].dispose()
+    return name
+
+
+def office_settings(socket: Path, database: str, folder: Path) -> Settings:
+    return settings({"DATABASE_URL": postgres.url(socket, database, OWNER), "HEAD_OFFICE": "yes"}, data=folder)
+
+
+@pytest.fixture
+def office(office_server: Path, office_template: str, tmp_path: Path) -> Iterator[Office]:
+    """A head office that no shop has joined yet."""
+    name = f"office_{next(NUMBERS)}"
+    with postgres.connected(office_server) as db:
+        db.execute(f"CREATE DATABASE {name} OWNER {OWNER} TEMPLATE {office_template} STRATEGY file_copy".encode())
+    about = office_settings(office_server, name, tmp_path / "office")
+    app = create_app(about)
+    made = Office(app, app.extensions["engine"], about, office_server, name)
+    yield made
+    made.engine.dispose()
+    with postgres.connected(office_server) as db:
+        db.execute(f"DROP DATABASE {name} WITH (FORCE)".encode())
+
+
+@pytest.fixture
+def shop_of(office: Office, databases: Databases, history_folder: Path, tmp_path: Path) -> Iterator[Callable[[], Shop]]:
+    """Opens shops that have 40 finished jobs each, the same ones, with keys of their own."""
+    opened: list[Shop] = []
+
+    def make() -> Shop:
+        about = databases.settings(tmp_path / f"shop-{len(opened)}")
+        shutil.copytree(history_folder / "photos", about.photos)
+        databases.copy(history_folder, about.data)
+        opened.append(Shop(engine(about.database_url), about, office))
+        return opened[-1]
+
+    yield make
+    for one in opened:
+        one.engine.dispose()
+        databases.drop(one.settings.data)
+
+
+@pytest.fixture
+def shop(shop_of: Callable[[], Shop]) -> Shop:
+    """One that has joined, and has sent nothing yet."""
+    made = shop_of()
+    made.join()
+    return made

@@ -1,0 +1,50 @@
+"""The tables of head office, as statements name them. The migrations make them, with their parts and policies."""
+
+from sqlalchemy import BigInteger, Boolean, Column, Date, Double, Integer, MetaData, Table, Text
+
+SCHEMA = "office"
+metadata = MetaData(schema=SCHEMA)
+PARTED = ("job", "sheet", "event", "time")
+"""Those that grow with the jobs: cut into a part for each month in which jobs ended."""
+
+
+def _texts(*names: str) -> list[Column[str]]:
+    return [Column(name, Text) for name in names]
+
+
+shop = Table(
+    "shop", metadata,
+    *_texts("id", "name", "region", "key", "joined_at", "joined_by"),
+    Column("log", Integer), Column("size", BigInteger), Column("head_size", BigInteger),
+    *_texts("head_root", "seen_at", "version", "refused_at", "refused", "left_at", "left_by"),
+)  # fmt: skip
+code = Table("code", metadata, *_texts("hash", "name", "region", "shop", "made_by", "ends_at", "used_at"))
+reader = Table("reader", metadata, *_texts("person", "region"))
+head = Table(
+    "head", metadata, Column("shop", Text), Column("log", Integer), Column("size", BigInteger),
+    *_texts("root", "at", "signature", "cosigned_at", "cosignature"),
+)  # fmt: skip
+entry = Table(
+    "entry", metadata, Column("shop", Text), Column("log", Integer), Column("number", BigInteger),
+    *_texts("job", "text"), Column("ended_on", Date),
+)  # fmt: skip
+job = Table(
+    "job", metadata, *_texts("shop", "id"), Column("ended_on", Date), *_texts("phase", "sheet", "journal"),
+    Column("events", Integer), Column("amendments", Text), Column("erased", Boolean),
+)  # fmt: skip
+sheet = Table("sheet", metadata, *_texts("shop", "hash"), Column("ended_on", Date), Column("body", Text))
+event = Table(
+    "event", metadata, *_texts("shop", "job", "device"), Column("seq", BigInteger), Column("ended_on", Date),
+    *_texts("sha256", "line"),
+)  # fmt: skip
+time = Table(
+    "time", metadata, *_texts("shop", "job", "calibration"), Column("ended_on", Date),
+    *(Column(name, Double) for name in ("own_s", "shared_s", "waited_s")),
+    Column("outcome", Text), Column("first_time_pass", Boolean), Column("estimated", Boolean),
+    *_texts("vehicle", "bay"),
+)  # fmt: skip
+photo = Table("photo", metadata, *_texts("shop", "job", "sha256"), Column("here", Boolean))
+aside = Table(
+    "aside", metadata, Column("shop", Text), Column("log", Integer), Column("number", BigInteger),
+    *_texts("job", "code", "field", "message", "body", "received_at"),
+)  # fmt: skip

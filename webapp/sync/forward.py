@@ -1,0 +1,219 @@
+"""A shop sends its finished jobs to head office: what waits, in its order, then the photos, in pieces.
+
+`exchange` is one request and its answer; what reaches over the network is `line`. Whatever fails is written down, shown
+and tried again later; nothing that head office has not answered for is ever taken out of the outbox.
+"""
+
+import gzip
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import urlsplit
+
+from sqlalchemy.engine import Engine
+
+from webapp.config import Settings
+from webapp.core.errors import BadInput, BaybookError, Conflict, Unavailable, shown
+from webapp.storage import log, outbox
+from webapp.storage.attachments import photo_path
+from webapp.storage.engine import session, writing
+from webapp.storage.keys import as_jwk, encoded, public_key, sign
+from webapp.storage.moments import later
+from webapp.storage.outbox_tables import Cosigned, HeadOffice, KeptApart
+from webapp.storage.own_keys import RECORDS, private_key
+from webapp.storage.pieces import LARGEST_PIECE
+from webapp.sync.office_words import JOIN
+from webapp.sync.signed import under
+
+SHORTEST_S, LONGEST_S = 5.0, 900.0
+PIECE = LARGEST_PIECE // 4
+"""Bytes of a photo at once: what is cut off is sent again."""
+BEHIND = ("log-since", "entry-gap")
+"""Head office has come further than this shop knows, or not as far: it is asked, and goes by the answer."""
+
+
+@dataclass(frozen=True)
+class Answer:
+    """A response: `headers` by their names in small letters."""
+
+    status: int
+    headers: Mapping[str, str]
+    body: bytes
+
+
+Exchange = Callable[[str, str, Mapping[str, str], bytes], Answer]
+"""(method, path, headers, body) -> the answer. Raises OSError where nobody answers."""
+
+
+@dataclass(frozen=True)
+class Sent:
+    """What one turn did: how many entries arrived, how many bytes went out, and whether more waits."""
+
+    entries: int
+    sent_bytes: int
+    more: bool
+
+
+def join(engine: Engine, settings: Settings, url: str, code: str, exchange: Exchange, authority: str, now: str) -> str:
+    """Join the head office at that address with the code that it made; return what it calls this shop.
+
+    Joining anew keeps what head office signed before. Raises BadInput (`office-url`), Unavailable (`office-away`), or
+    what head office refuses.
+    """
+    if urlsplit(url).scheme not in ("http", "https") or not urlsplit(url).netloc:
+        raise BadInput(
+            "office-url", "url", f"url={shown(url)} must be head office's address, such as https://name:8443"
+        )
+    key = private_key(settings.data, RECORDS)
+    proof = encoded(sign(key, f"{JOIN}\n{code}".encode()))
+    body = json.dumps({"code": code, "key": as_jwk(key.public_key()), "signature": proof}).encode()
+    said = _said(_reached(exchange, "POST", "/office/join", {"Content-Type": "application/json"}, body))
+    public_key(said.get("key"))
+    with writing(engine) as db:
+        was = db.get(HeadOffice, 1)
+        if was is None or was.shop != said["shop"]:
+            for table in (Cosigned, KeptApart):
+                for row in outbox.every(db, table):
+                    db.delete(row)
+        made = was or HeadOffice(url="", shop="", name="", key="", joined_at="")
+        made.url, made.shop, made.name, made.key = url.rstrip("/"), said["shop"], said["name"], json.dumps(said["key"])
+        made.authority, made.joined_at, made.size, made.head_size = authority, now, 0, 0
+        outbox.note_done(db, made, now)
+    return str(said["name"])
+
+
+def turn(engine: Engine, settings: Settings, exchange: Exchange, version: str, now: str, luck: float) -> Sent | None:
+    """Send the next of what waits; None where this shop has no head office. `luck` from 0 to 1 spreads the next try.
+
+    What fails is written down with the outbox, and raised.
+    """
+    with session(engine) as db:
+        office = outbox.head_office(db)
+        waits = office is not None and (log.size_of(db) != office.size or log.size_of(db) != office.head_size)
+    if office is None:
+        return None
+    sending = _Sending(engine, settings, office, exchange, version, now)
+    try:
+        return sending.entries() if waits else sending.photos()
+    except BaybookError as error:
+        with writing(engine) as db:
+            held = db.get_one(HeadOffice, 1)
+            next_at = later(now, wait_s(held.failures, luck))
+            outbox.note_failed(db, held, error.code, error.message, now, next_at)
+        raise
+
+
+def wait_s(failures: int, luck: float) -> float:
+    """Seconds until the next try: twice as long each time, up to a quarter of an hour, and never all shops at once."""
+    longest: float = min(LONGEST_S, SHORTEST_S * 2 ** min(failures, 20))
+    return longest * (0.5 + luck / 2)
+
+
+@dataclass(frozen=True)
+class _Sending:
+    """One turn, with all that it needs."""
+
+    engine: Engine
+    settings: Settings
+    office: HeadOffice
+    exchange: Exchange
+    version: str
+    now: str
+
+    def entries(self) -> Sent:
+        with writing(self.engine) as db:
+            made = outbox.bundle(db, self.settings.data, self.office, self.version, self.now)
+        body = gzip.compress(json.dumps(made, ensure_ascii=False, separators=(",", ":")).encode(), 6, mtime=0)
+        packed = {"Content-Type": "application/json", "Content-Encoding": "gzip"}
+        try:
+            said = _said(self._ask("POST", "/office/bundles", packed, body))
+        except Conflict as error:
+            if error.code not in BEHIND or not self._go_by(_said(self._ask("GET", "/office/standing"))):
+                raise
+            return Sent(0, len(body), True)
+        with writing(self.engine) as db:
+            held = db.get_one(HeadOffice, 1)
+            before = held.size
+            outbox.note_taken(db, held, said, self.now)
+            more = log.size_of(db) > held.size or held.photos > 0
+        return Sent(held.size - before, len(body), more)
+
+    def _go_by(self, standing: Mapping[str, Any]) -> bool:
+        """Take over how far head office says that this shop's log has come; whether that is news."""
+        with writing(self.engine) as db:
+            held = db.get_one(HeadOffice, 1)
+            known = (held.size, held.head_size)
+            held.size, held.head_size = int(standing["size"]), int(standing["head_size"])
+            outbox.note_done(db, held, self.now)
+        return known != (held.size, held.head_size)
+
+    def photos(self) -> Sent:
+        """Send one of the photos that head office lacks. A shop that was put back learns here that it lies behind."""
+        standing = _said(self._ask("GET", "/office/standing"))
+        if self._go_by(standing):
+            return Sent(0, 0, True)
+        lacking = [str(one) for one in standing["photos"]]
+        with session(self.engine) as db:
+            here = outbox.photos_here(db, lacking)
+        sent = self._photo(here[0]) if here else 0
+        with writing(self.engine) as db:
+            held = db.get_one(HeadOffice, 1)
+            held.photos = max(0, len(here) - 1)
+            outbox.note_done(db, held, self.now)
+        return Sent(0, sent, held.photos > 0)
+
+    def _photo(self, name: str) -> int:
+        data = photo_path(self.settings.photos, name).read_bytes()
+        path, sent = f"/office/photos/{name}", 0
+        answer = self._ask("HEAD", path)
+        while answer.headers.get("upload-complete") != "?1":
+            _need_good(answer)
+            offset = int(answer.headers["upload-offset"])
+            piece = data[offset : offset + PIECE]
+            where = {"Upload-Offset": str(offset), "Upload-Length": str(len(data))}
+            answer = self._ask("PATCH", path, where, piece)
+            sent += len(piece)
+        return sent
+
+    def _ask(self, method: str, path: str, headers: Mapping[str, str] | None = None, body: bytes = b"") -> Answer:
+        signature = encoded(sign(private_key(self.settings.data, RECORDS), under(method, path, self.now, body)))
+        who = f"Baybook shop={self.office.shop}, at={self.now}, signature={signature}"
+        return _reached(self.exchange, method, path, {**(headers or {}), "Authorization": who}, body)
+
+
+def _reached(exchange: Exchange, method: str, path: str, headers: Mapping[str, str], body: bytes) -> Answer:
+    try:
+        return exchange(method, path, headers, body)
+    except OSError as error:
+        what = f"head office cannot be reached: {error}; it is tried again by itself"
+        raise Unavailable("office-away", "", what) from error
+
+
+def _said(answer: Answer) -> dict[str, Any]:
+    _need_good(answer)
+    try:
+        said = json.loads(answer.body)
+    except ValueError:
+        said = None
+    if not isinstance(said, dict):
+        raise _no_office(answer)
+    return said
+
+
+def _need_good(answer: Answer) -> None:
+    """Raise what head office refuses, as it says it; what is no answer of a head office is none."""
+    if 200 <= answer.status < 300:
+        return
+    try:
+        error = json.loads(answer.body)["error"]
+        code, field, message = (str(error[name]) for name in ("code", "field", "message"))
+    except (ValueError, KeyError, TypeError):
+        raise _no_office(answer) from None
+    kind = Unavailable if answer.status == 503 else Conflict if answer.status == 409 else BadInput
+    raise kind(code, field, message)
+
+
+def _no_office(answer: Answer) -> Unavailable:
+    what = f"who answers there is no head office (status {answer.status}); see that the address is right"
+    return Unavailable("office-away", "", what)
