@@ -4,21 +4,17 @@ import os
 import shutil
 import signal
 import socket
-import ssl
 import subprocess
 import sys
-import time
 import urllib.request
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
-from cryptography import x509
 from sqlalchemy import Engine
 
 from tests.browser.shop import free_port
+from tests.serving import Shop, served, until
 from webapp import address, certificates, tls
 from webapp.config import Settings, settings
 from webapp.core.errors import BadInput
@@ -27,39 +23,6 @@ from webapp.greeting import first_code, greeting, warnings
 from webapp.serve import PROCESSES
 from webapp.storage import demo, devices
 from webapp.storage.engine import writing
-
-PATIENCE_S = 60
-
-
-class Shop:
-    """A served shop, as somebody at its terminal and somebody in its network see it."""
-
-    def __init__(self, process: subprocess.Popen[str], data: Path, port: int, https_port: int) -> None:
-        self.process, self.data, self.port, self.https_port = process, data, port, https_port
-        self.said: list[str] = []
-
-    @property
-    def root(self) -> Path:
-        return self.data / "tls" / "root.pem"
-
-    def get(self, path: str = "/", root: Path | None = None) -> tuple[int, dict[str, str]]:
-        """Ask over https, trusting that root, or the shop's own."""
-        trusting = ssl.create_default_context(cafile=root or self.root)
-        with urllib.request.urlopen(f"https://127.0.0.1:{self.https_port}{path}", context=trusting) as answer:
-            return answer.status, dict(answer.headers)
-
-    def leaf(self) -> x509.Certificate:
-        """The certificate that is served with now."""
-        return x509.load_pem_x509_certificate(ssl.get_server_certificate(("127.0.0.1", self.https_port)).encode())
-
-    def children(self, of: int | None = None) -> list[int]:
-        pid = of or self.process.pid
-        return [int(one) for one in Path(f"/proc/{pid}/task/{pid}/children").read_text().split()]
-
-    def https_master(self) -> int:
-        until(lambda: any(map(self.children, self.children())))
-        (found,) = (one for one in self.children() if self.children(one))
-        return found
 
 
 def renew(shop: Shop) -> None:
@@ -71,38 +34,9 @@ def renew(shop: Shop) -> None:
     until(lambda: len(now := shop.children(master)) == PROCESSES and not before & set(now))
 
 
-def until(true: Callable[[], bool]) -> None:
-    """Wait for it."""
-    ends = time.monotonic() + PATIENCE_S
-    while not true():
-        assert time.monotonic() < ends
-        time.sleep(0.02)
-
-
 def is_free(port: int) -> bool:
     with socket.socket() as probe:
         return probe.connect_ex(("127.0.0.1", port)) != 0
-
-
-@contextmanager
-def served(data: Path, **more: str) -> Iterator[Shop]:
-    port, https_port = free_port(), free_port()
-    env = {**os.environ, "DATA": str(data), "PORT": str(port), "HTTPS_PORT": str(https_port), "HOST": "127.0.0.1"}
-    command = [sys.executable, "-m", "webapp.cli", "serve"]
-    with subprocess.Popen(command, env=env | more, stdout=subprocess.PIPE, text=True) as process:
-        shop = Shop(process, data, port, https_port)
-        assert process.stdout is not None
-        for line in process.stdout:
-            shop.said.append(line)
-            if line.startswith("Baybook serves"):
-                break
-        else:
-            raise AssertionError(f"the server ended with status {process.wait()}")
-        try:
-            yield shop
-        finally:
-            process.terminate()
-            shop.said += process.stdout.readlines()
 
 
 def paired(engine: Engine, origin: str, name: str) -> None:

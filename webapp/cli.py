@@ -9,14 +9,12 @@ from typing import Any
 
 import click
 
+from webapp import cli_office
+from webapp.cli_office import of_shop
 from webapp.core.errors import BaybookError
 
 REFUSED = 2
 KEY = click.Path(path_type=Path, exists=True, dir_okay=False)
-
-of_shop = click.option(
-    "--data", type=click.Path(path_type=Path), default=None, help="Folder of the shop's data; else DATA, else ./data."
-)
 
 
 class Refusing(click.Group):
@@ -36,17 +34,22 @@ def main() -> None:
     """A job guide for driver-assistance calibration."""
 
 
+for command in (cli_office.join_command, cli_office.send_command, cli_office.shop_code_command):
+    main.add_command(command)
+
+
 @main.command()
 @click.option("--demo", is_flag=True, help="Fill an empty shop with the demo shop.")
 @click.option("--port", type=int, default=None, help="Port to listen on; else PORT, else 8080.")
 @of_shop
 @click.option("--host", default=None, help="Address to listen on; else HOST, else all.")
-def serve(demo: bool, port: int | None, data: Path | None, host: str | None) -> None:
+@click.option("--head-office", is_flag=True, help="Collect the finished jobs of shops; DATABASE_URL is a PostgreSQL.")
+def serve(demo: bool, port: int | None, data: Path | None, host: str | None, head_office: bool) -> None:
     """Serve the shop and print its address with a QR code."""
     from webapp.config import settings
     from webapp.serve import run
 
-    run(settings(port=port, data=data, host=host), demo)
+    run(settings(port=port, data=data, host=host, head_office="yes" if head_office else None), demo)
 
 
 @main.command("demo")

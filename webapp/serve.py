@@ -20,6 +20,7 @@ from granian.log import LogLevels
 from webapp import create_app, tls
 from webapp.config import Settings
 from webapp.core.errors import BadInput, BaybookError
+from webapp.forwarding import send_by_itself
 from webapp.greeting import first_code, greeting, warnings
 from webapp.library.load import load
 from webapp.nightly import copy_daily, enter_late, retain_daily
@@ -63,6 +64,7 @@ def run(settings: Settings, with_demo: bool) -> None:
         server.on_startup(Thread(target=enter_late, args=(settings,), daemon=True).start)
     if settings.keep_vehicle_days or settings.keep_photos_days:
         server.on_startup(Thread(target=retain_daily, args=(settings,), daemon=True).start)
+    server.on_startup(Thread(target=send_by_itself, args=(settings,), daemon=True).start)
     if settings.backup_to:
         server.on_startup(Thread(target=copy_daily, args=(settings,), daemon=True).start)
     if files and settings.https_port:

@@ -357,6 +357,7 @@ nav-times = Times
 nav-kit = Kit
 nav-people = People
 nav-phones = Phones
+nav-shops = Shops
 nav-no-badge = no badge scanned
 nav-unchecked = { $name }, PIN to be checked
 refused-back = Back
@@ -1666,6 +1667,90 @@ backups-no-schedule = Nothing is copied by itself: BACKUP_TO names no folder.
 backups-encrypted = Copies are encrypted.
 backups-plain = Copies are not encrypted: BACKUP_KEY names no key.
 backups-what = Each copy is put back into a temporary place and looked through before it counts. Keep one on another disk, and one in another building.
+
+## outbox
+outbox-title = Head office
+outbox-none = This shop has joined no head office: everything stays here.
+outbox-how = Head office makes a code for each shop. At this shop's server, type:
+outbox-sent = All of it is at head office.
+outbox-sent-what = Head office holds every finished job of this shop, and has signed its log.
+outbox-waits = Something is still to be sent.
+outbox-waits-what = It goes by itself when the line, the hours and the rate allow it. Work goes on meanwhile.
+outbox-fails = { $count ->
+    [one] The last try failed.
+   *[other] The last { $count } tries failed.
+}
+outbox-again = It is tried again at { $at }. Nothing is lost: it waits here.
+outbox-name = This shop's name there
+outbox-address = Address
+outbox-left = Entries to be sent
+outbox-photos = Photos to be sent
+outbox-arrived = Entries that arrived
+outbox-signed = Entries that head office has signed
+outbox-tried = Last tried
+outbox-done = Last answered
+outbox-hours = Hours of sending
+outbox-always = at any time
+outbox-rate = At most
+outbox-kb = { $rate } kB a second
+outbox-any = what the line takes
+outbox-oldest = The oldest job that waits
+outbox-now = Try now
+outbox-apart = Kept apart at head office
+outbox-apart-what = These entries arrived. What came with them is not what they tell of, so head office keeps it apart; look at the job here, and speak with head office.
+outbox-entry = Entry { $number }
+outbox-what = A finished job is sent with its sheet, its journal and its photos, signed by this shop. Head office signs the shop's log in return, so that neither can change it alone.
+
+## shops
+shops-title = Shops
+shops-lead = What the shops of this head office have sent, by region.
+shops-none = No shop has joined yet. Make a code for the first one.
+shops-hidden = You see the shops of the regions that you were given.
+shops-new = A code for a shop
+shops-new-what = The code is good once and for a week. At the shop's server: baybook join ADDRESS CODE.
+shops-name = Name of the shop
+shops-region = Region
+shops-make = Make a code
+shops-code-is = The code for { $name }:
+shops-jobs = { $count ->
+    [one] one job
+   *[other] { $count } jobs
+}
+shops-heard = heard of { $at }
+shops-never = not heard of yet
+shops-silent = { $days ->
+    [one] silent for one day
+   *[other] silent for { $days } days
+}
+shops-fails = refused
+shops-left = taken out
+shops-apart = { $count ->
+    [one] one entry kept apart
+   *[other] { $count } entries kept apart
+}
+shops-photos = { $count ->
+    [one] one photo to come
+   *[other] { $count } photos to come
+}
+shops-version = version { $version }
+shops-back = All shops
+shops-joined = Joined
+shops-arrived = Entries that arrived
+shops-signed = Entries signed
+shops-log = Its log here
+shops-log-is = number { $number }
+shops-last = Last heard of
+shops-version-is = Version
+shops-id = Its name in messages
+shops-again = A code to join anew
+shops-again-what = For a shop that was put back from a backup, or whose log was refused as rewritten. It keeps its name and all that arrived, and sends its log once more.
+shops-out = Take this shop out
+shops-out-what = Nothing is taken from it any more until it joins anew. What has arrived stays.
+shops-why-apart = Kept apart
+shops-readers = Who sees which regions
+shops-readers-what = A manager of whom nothing is said here sees every region; everybody else sees what is given to them.
+shops-regions = Regions, with commas between
+shops-regions-save = Save
 
 ## owner
 owner-title = For the vehicle's owner

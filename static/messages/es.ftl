@@ -357,6 +357,7 @@ nav-times = Tiempos
 nav-kit = Kit
 nav-people = Personas
 nav-phones = Teléfonos
+nav-shops = Talleres
 nav-no-badge = sin credencial
 nav-unchecked = { $name }, PIN por comprobar
 refused-back = Atrás
@@ -1666,6 +1667,90 @@ backups-no-schedule = Nada se copia solo: BACKUP_TO no nombra ninguna carpeta.
 backups-encrypted = Las copias van cifradas.
 backups-plain = Las copias no van cifradas: BACKUP_KEY no nombra ninguna clave.
 backups-what = Cada copia se restaura en un lugar temporal y se revisa antes de darla por buena. Guarde una en otro disco, y otra en otro edificio.
+
+## outbox
+outbox-title = Oficina central
+outbox-none = Este taller no se ha unido a ninguna oficina central: todo se queda aquí.
+outbox-how = La oficina central hace un código para cada taller. En el servidor de este taller, escriba:
+outbox-sent = Todo está en la oficina central.
+outbox-sent-what = La oficina central tiene todos los trabajos terminados de este taller y ha firmado su registro.
+outbox-waits = Aún queda algo por enviar.
+outbox-waits-what = Se envía solo cuando la línea, el horario y la velocidad lo permiten. Mientras tanto se sigue trabajando.
+outbox-fails = { $count ->
+    [one] El último intento falló.
+   *[other] Los últimos { $count } intentos fallaron.
+}
+outbox-again = Se intenta de nuevo a las { $at }. No se pierde nada: espera aquí.
+outbox-name = Nombre de este taller allí
+outbox-address = Dirección
+outbox-left = Entradas por enviar
+outbox-photos = Fotos por enviar
+outbox-arrived = Entradas que llegaron
+outbox-signed = Entradas que firmó la oficina central
+outbox-tried = Último intento
+outbox-done = Última respuesta
+outbox-hours = Horario de envío
+outbox-always = a cualquier hora
+outbox-rate = Como máximo
+outbox-kb = { $rate } kB por segundo
+outbox-any = lo que dé la línea
+outbox-oldest = El trabajo más antiguo que espera
+outbox-now = Intentar ahora
+outbox-apart = Apartado en la oficina central
+outbox-apart-what = Estas entradas llegaron. Lo que vino con ellas no es lo que dicen, así que la oficina central lo guarda aparte; mire el trabajo aquí y hable con la oficina central.
+outbox-entry = Entrada { $number }
+outbox-what = Un trabajo terminado se envía con su hoja, su diario y sus fotos, firmado por este taller. La oficina central firma a cambio el registro del taller, para que nadie pueda cambiarlo solo.
+
+## shops
+shops-title = Talleres
+shops-lead = Lo que han enviado los talleres de esta oficina central, por región.
+shops-none = Aún no se ha unido ningún taller. Haga un código para el primero.
+shops-hidden = Usted ve los talleres de las regiones que se le dieron.
+shops-new = Un código para un taller
+shops-new-what = El código vale una vez y durante una semana. En el servidor del taller: baybook join DIRECCIÓN CÓDIGO.
+shops-name = Nombre del taller
+shops-region = Región
+shops-make = Hacer un código
+shops-code-is = El código para { $name }:
+shops-jobs = { $count ->
+    [one] un trabajo
+   *[other] { $count } trabajos
+}
+shops-heard = última noticia { $at }
+shops-never = aún sin noticias
+shops-silent = { $days ->
+    [one] un día en silencio
+   *[other] { $days } días en silencio
+}
+shops-fails = rechazado
+shops-left = retirado
+shops-apart = { $count ->
+    [one] una entrada apartada
+   *[other] { $count } entradas apartadas
+}
+shops-photos = { $count ->
+    [one] una foto por llegar
+   *[other] { $count } fotos por llegar
+}
+shops-version = versión { $version }
+shops-back = Todos los talleres
+shops-joined = Se unió
+shops-arrived = Entradas que llegaron
+shops-signed = Entradas firmadas
+shops-log = Su registro aquí
+shops-log-is = número { $number }
+shops-last = Última noticia
+shops-version-is = Versión
+shops-id = Su nombre en los mensajes
+shops-again = Un código para unirse de nuevo
+shops-again-what = Para un taller restaurado de una copia, o cuyo registro se rechazó por reescrito. Conserva su nombre y todo lo que llegó, y envía su registro otra vez.
+shops-out = Retirar este taller
+shops-out-what = No se toma nada más de él hasta que se una de nuevo. Lo que llegó se queda.
+shops-why-apart = Apartado
+shops-readers = Quién ve qué regiones
+shops-readers-what = Un jefe del que no se dice nada aquí ve todas las regiones; los demás ven lo que se les dio.
+shops-regions = Regiones, separadas por comas
+shops-regions-save = Guardar
 
 ## owner
 owner-title = Para quien tiene el vehículo

@@ -125,6 +125,8 @@ WHO: dict[str, tuple[str, ...]] = {
         "POST /phones/<name>/revoke",
         "GET /phones/arrivals",
         "GET /backups",
+        "GET /outbox",
+        "POST /outbox/now",
         "POST /phones/codes",
         "POST /specs/<vehicle>/approve",
         "POST /specs/<vehicle>/withdraw",

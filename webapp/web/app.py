@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from flask import Flask, Response, send_from_directory
 
 from webapp.config import Settings
-from webapp.core.view.shop import PAGES
+from webapp.core.view.shop import OFFICE_PAGES, PAGES
 from webapp.library.load import load
 from webapp.library.tongues import tongues
 from webapp.messages import say, sentence, tongue
@@ -23,6 +23,7 @@ from webapp.web import (
     kit,
     labels,
     language,
+    outbox,
     packing,
     people,
     phones,
@@ -31,6 +32,7 @@ from webapp.web import (
     records,
     refusals,
     scheme,
+    shops,
     specs,
     times,
     who,
@@ -65,9 +67,8 @@ def make_app(settings: Settings) -> Flask:
         "journal": journal,
     }
     app.extensions["tongues"] = tongues(settings.procedures)  # read now, and not by each of the first requests at once
-    app.jinja_env.globals.update(
-        say=say, sentence=sentence, current_person=who.current_person, today=date.today, shop_pages=PAGES
-    )
+    app.jinja_env.globals.update(say=say, sentence=sentence, current_person=who.current_person, today=date.today)
+    app.jinja_env.globals["shop_pages"] = OFFICE_PAGES if settings.head_office else PAGES
     app.jinja_env.globals["lock"] = lock
     app.jinja_env.globals.update(over_plain_http=scheme.over_plain_http, tongue=tongue, languages=language.choices)
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
@@ -79,8 +80,11 @@ def make_app(settings: Settings) -> Flask:
     packing.register(app)
     refusals.register(app)
     again.register(app)
-    for room in (backups, jobs, kit, labels, people, phones, privacy, pwa, records, specs, times):
+    for room in (backups, jobs, kit, labels, outbox, people, phones, privacy, pwa, records, specs, times):
         app.register_blueprint(room.pages)
+
+    if settings.head_office:
+        app.register_blueprint(shops.pages)
 
     @app.get("/favicon.ico")
     def favicon() -> Response:

@@ -19,6 +19,15 @@ def need_supervisor() -> None:
         raise NotAllowed("needs-supervisor", "", what)
 
 
+def need_manager() -> None:
+    """Raise NotAllowed (`needs-manager`) unless the badge scanned on this phone is a manager's."""
+    person = current_person()
+    if person is None or person.role != "manager":
+        raise NotAllowed(
+            "needs-manager", "", "This is for a manager: scan such a badge on this phone first, then send it again"
+        )
+
+
 def need_badge() -> str:
     """Return the name behind the badge scanned on this phone. Raises NotAllowed (`needs-badge`) where there is none."""
     person = current_person()

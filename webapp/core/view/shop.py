@@ -13,6 +13,8 @@ PAGES = (
     ("/people", "nav-people"),
     ("/phones", "nav-phones"),
 )
+OFFICE_PAGES = (("/shops", "nav-shops"), ("/people", "nav-people"), ("/backups", "backups-title"))
+"""Those of a head office, which has no jobs of its own."""
 
 
 def shop_page(path: str, title: str, person: str | None, content: View, say: Say) -> View:

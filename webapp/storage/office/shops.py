@@ -7,9 +7,10 @@ its name here and all that arrived, and sends its log from the beginning, as its
 import hashlib
 import json
 import secrets
+from collections.abc import Sequence
 from typing import Any
 
-from sqlalchemy import Connection, RowMapping, insert, select, update
+from sqlalchemy import Connection, RowMapping, delete, insert, select, update
 
 from webapp.core.errors import BadInput, Conflict, NotAllowed, NotFound, shown
 from webapp.core.evidence import Head
@@ -123,9 +124,25 @@ def note_refused(db: Connection, name: str, message: str | None, now: str, versi
     db.execute(update(shop).where(shop.c.id == name).values(said | ({"version": version} if version else {})))
 
 
-def regions_of(db: Connection, person: str) -> list[str]:
-    """The regions that somebody may see; empty where nobody has said any: then they may see none."""
-    return list(db.execute(select(reader.c.region).where(reader.c.person == person)).scalars())
+def readers(db: Connection) -> dict[str, list[str]]:
+    """By badge, the regions that were given to somebody to see."""
+    given: dict[str, list[str]] = {}
+    for row in db.execute(select(reader).order_by(reader.c.person, reader.c.region)):
+        given.setdefault(row.person, []).append(row.region)
+    return given
+
+
+def give_regions(db: Connection, person: str, regions: Sequence[str]) -> None:
+    """Say which regions somebody sees, in place of what was said before.
+
+    Raises NotFound (`person-unknown`) or BadInput (`shop-region`).
+    """
+    if not person:
+        raise NotFound("person-unknown", "person", "person is nobody's badge here; choose somebody from the list")
+    named = {_words(one, "region") for one in regions}
+    db.execute(delete(reader).where(reader.c.person == person))
+    if named:
+        db.execute(insert(reader), [{"person": person, "region": one} for one in sorted(named)])
 
 
 def _hash(given: str) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 
 from flask import Blueprint, Response, render_template, request
 
-from webapp.core.errors import BadInput, BaybookError, NotAllowed, NotFound
+from webapp.core.errors import BadInput, BaybookError, NotFound
 from webapp.core.vin import groups
 from webapp.storage import privacy
 from webapp.storage.owner_data import owner_data
@@ -15,20 +15,12 @@ from webapp.storage.tables import Job
 from webapp.web import db, moment
 from webapp.web.people.sign import need_signature
 from webapp.web.refusals import status_of
-from webapp.web.who import badge, current_person
+from webapp.web.rights import need_manager
+from webapp.web.who import badge
 
 pages = Blueprint("privacy", __name__, url_prefix="/owners", template_folder="templates")
 
 LONGEST_REASON = 200
-
-
-def need_manager() -> None:
-    """Raise NotAllowed (`needs-manager`) unless the badge scanned on this phone is a manager's."""
-    person = current_person()
-    if person is None or person.role != "manager":
-        raise NotAllowed(
-            "needs-manager", "", "This is for a manager: scan such a badge on this phone first, then send it again"
-        )
 
 
 @pages.get("")

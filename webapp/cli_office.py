@@ -1,0 +1,76 @@
+"""The commands between shops and a head office."""
+
+from importlib.metadata import version
+from pathlib import Path
+
+import click
+
+of_shop = click.option(
+    "--data", type=click.Path(path_type=Path), default=None, help="Folder of the shop's data; else DATA, else ./data."
+)
+
+
+@click.command("join")
+@click.argument("url")
+@click.argument("code")
+@click.option(
+    "--authority",
+    type=click.Path(path_type=Path, exists=True, dir_okay=False),
+    default=None,
+    help="Certificate (PEM) that head office is trusted by; else this machine's own.",
+)
+@of_shop
+def join_command(url: str, code: str, authority: Path | None, data: Path | None) -> None:
+    """Join the head office at URL with the CODE that it made: finished jobs are sent there from now on."""
+    from datetime import UTC, datetime
+
+    from webapp.config import settings
+    from webapp.forwarding import mark
+    from webapp.storage.migrate import opened
+    from webapp.storage.moments import instant
+    from webapp.sync.forward import join
+    from webapp.sync.line import line_to
+
+    shop = settings(data=data)
+    trusted = authority.read_text() if authority else ""
+    with opened(shop.database_url) as made:
+        name = join(made, shop, url, code, line_to(url, trusted), trusted, instant(datetime.now(UTC)))
+    mark(shop.data).touch()
+    click.echo(f"Head office calls this shop '{name}'; its finished jobs are sent there while it is served.")
+
+
+@click.command("send")
+@click.option("--stay", is_flag=True, help="Go on sending whatever comes; a shop that is served does so by itself.")
+@of_shop
+def send_command(stay: bool, data: Path | None) -> None:
+    """Send what waits to head office now."""
+    from webapp import forwarding
+    from webapp.config import settings
+
+    shop = settings(data=data)
+    if stay:
+        forwarding.stay(shop, version("baybook"))
+    else:
+        forwarding.send(shop, version("baybook"), click.echo)
+
+
+@click.command("shop-code")
+@click.argument("name")
+@click.argument("region")
+@click.option("--again", metavar="SHOP", default=None, help="For a shop that joins anew: its name here, shop-….")
+@of_shop
+def shop_code_command(name: str, region: str, again: str | None, data: Path | None) -> None:
+    """Make a code by which the shop NAME in REGION joins this head office, within a week."""
+    from datetime import UTC, datetime
+
+    from webapp.config import settings
+    from webapp.storage import office
+    from webapp.storage.migrate import opened
+    from webapp.storage.moments import instant
+    from webapp.storage.office import door, shops
+
+    url = settings(data=data).database_url
+    office.prepare(url)
+    with opened(url) as made, door.of_everything(made) as db:
+        code = shops.make_code(db, name, region, "terminal", instant(datetime.now(UTC)), again)
+    click.echo(code)
