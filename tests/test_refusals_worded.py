@@ -40,6 +40,12 @@ PAGES += (
     "web/forms",
     "web/privacy",
     "storage/privacy",
+    "core/bundle",
+    "storage/office",
+    "storage/outbox",
+    "sync/forward",
+    "web/outbox",
+    "web/shops",
 )
 """Where what a page refuses is worded. What only a phone's own exchange or a command can meet stays English."""
 

@@ -1712,9 +1712,9 @@ shops-name = Name of the shop
 shops-region = Region
 shops-make = Make a code
 shops-code-is = The code for { $name }:
-shops-jobs = { $count ->
-    [one] one job
-   *[other] { $count } jobs
+shops-entries = { $count ->
+    [one] one entry
+   *[other] { $count } entries
 }
 shops-heard = heard of { $at }
 shops-never = not heard of yet

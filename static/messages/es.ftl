@@ -1712,9 +1712,9 @@ shops-name = Nombre del taller
 shops-region = Región
 shops-make = Hacer un código
 shops-code-is = El código para { $name }:
-shops-jobs = { $count ->
-    [one] un trabajo
-   *[other] { $count } trabajos
+shops-entries = { $count ->
+    [one] una entrada
+   *[other] { $count } entradas
 }
 shops-heard = última noticia { $at }
 shops-never = aún sin noticias
@@ -1748,7 +1748,7 @@ shops-out = Retirar este taller
 shops-out-what = No se toma nada más de él hasta que se una de nuevo. Lo que llegó se queda.
 shops-why-apart = Apartado
 shops-readers = Quién ve qué regiones
-shops-readers-what = Un jefe del que no se dice nada aquí ve todas las regiones; los demás ven lo que se les dio.
+shops-readers-what = Un responsable del que no se dice nada aquí ve todas las regiones; los demás ven lo que se les dio.
 shops-regions = Regiones, separadas por comas
 shops-regions-save = Guardar
 

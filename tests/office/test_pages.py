@@ -52,7 +52,7 @@ def test_head_office_begins_with_its_shops(desk: FlaskClient, office: Office, sh
     page = Page(desk.get("/", follow_redirects=True).text)
     assert page.one("h1").text == "Shops"
     row = next(one for one in page.all("li") if "Bridge Street" in one.text)
-    assert f"{shop.size()} jobs" in row.text
+    assert f"{shop.size()} entries" in row.text
     assert "version 0.1.0" in row.text
     assert "silent" not in row.text
 

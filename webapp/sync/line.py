@@ -3,7 +3,7 @@
 import ssl
 from collections.abc import Mapping
 from email.message import Message
-from urllib.error import HTTPError
+from urllib.error import HTTPError, URLError
 from urllib.request import HTTPSHandler, Request, build_opener
 
 from webapp.sync.forward import Answer, Exchange
@@ -24,6 +24,9 @@ def line_to(url: str, authority: str = "") -> Exchange:
         except HTTPError as error:
             with error:
                 return Answer(error.code, _small(error.headers), error.read())
+        except URLError as error:
+            why = error.reason
+            raise OSError(getattr(why, "strerror", None) or str(why)) from error
 
     return exchange
 
