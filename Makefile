@@ -9,7 +9,7 @@ export DATA ?= data
 BIN := .venv/bin
 TESTS ?= tests
 # What a database does is tried on both: on SQLite with everything else, and on a PostgreSQL of the tests' own.
-ON_POSTGRESQL := tests/storage tests/sync $(wildcard tests/web/test_times*.py)
+ON_POSTGRESQL := tests/storage tests/sync tests/office $(wildcard tests/web/test_times*.py)
 
 .PHONY: setup setup-test run test check bench engines soak lock wheel screenshots drawings icons clean library
 

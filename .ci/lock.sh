@@ -10,7 +10,7 @@ compile() { # OUTPUT OPTION...
     --generate-hashes --no-annotate --no-emit-index-url --custom-compile-command "make lock" -o "$@"
 }
 
-compile requirements.lock pyproject.toml
+compile requirements.lock pyproject.toml --extra postgresql
 compile requirements-dev.lock pyproject.toml --group dev --constraint requirements.lock
 compile requirements-node.lock --group node
 compile requirements-engines.lock --group engines --constraint requirements-dev.lock

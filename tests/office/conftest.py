@@ -4,23 +4,28 @@ import json
 import shutil
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
 from itertools import count
 from pathlib import Path
 from typing import Any
 
 import pytest
 from flask import Flask
+from flask.testing import FlaskClient
 from sqlalchemy import text
 from sqlalchemy.engine import Engine
 from sqlmodel import col, select
 
 from tests import postgres
+from tests.browsing import Browser
 from tests.databases import Databases
 from webapp import create_app
 from webapp.config import Settings, settings
+from webapp.core.procedure import Library
 from webapp.storage import log, outbox
 from webapp.storage.arrivals import lines_of
 from webapp.storage.engine import engine, session, writing
+from webapp.storage.history import load_history
 from webapp.storage.keys import encoded, sign
 from webapp.storage.log_tables import LogEntry
 from webapp.storage.office import door, shops
@@ -31,7 +36,7 @@ from webapp.sync import forward, moment
 from webapp.sync.forward import Answer, Sent
 from webapp.sync.signed import under
 
-OWNER = "office"
+OWNER, TEMPLATE = "office", "office_template"
 NOW = "2026-03-07T08:00:00.000Z"
 NUMBERS = count()
 
@@ -48,7 +53,7 @@ class Office:
 
     def exchange(self, method: str, path: str, headers: Mapping[str, str], body: bytes) -> Answer:
         """One request and its answer, without a network between."""
-        answer = self.app.test_client().open(path, method=method, headers=dict(headers), data=body)
+        answer = FlaskClient(self.app).open(path, method=method, headers=dict(headers), data=body)
         return Answer(answer.status_code, {name.lower(): value for name, value in answer.headers.items()}, answer.data)
 
     def code(self, name: str = "Bridge Street", region: str = "North", again: str | None = None) -> str:
@@ -156,13 +161,14 @@ def office_server() -> Iterator[Path]:
 
 
 @pytest.fixture(scope="session")
-def office_template(office_server: Path, tmp_path_factory: pytest.TempPathFactory) -> str:
-    name = "office_template"
+def office_app(office_server: Path, tmp_path_factory: pytest.TempPathFactory) -> Flask:
+    """The application, made once. Its database is the one to copy; it is replaced for every test."""
     with postgres.connected(office_server) as db:
-        db.execute(f"CREATE DATABASE {name} OWNER {OWNER}")
-    made = create_app(office_settings(office_server, name, tmp_path_factory.mktemp("template")))
+        db.execute(f"CREATE DATABASE {TEMPLATE} OWNER {OWNER}".encode())
+    made = create_app(office_settings(office_server, TEMPLATE, tmp_path_factory.mktemp("template")))
+    made.testing, made.test_client_class = True, Browser
     made.extensions["engine"].dispose()
-    return name
+    return made
 
 
 def office_settings(socket: Path, database: str, folder: Path) -> Settings:
@@ -170,23 +176,34 @@ def office_settings(socket: Path, database: str, folder: Path) -> Settings:
 
 
 @pytest.fixture
-def office(office_server: Path, office_template: str, tmp_path: Path) -> Iterator[Office]:
+def office(office_server: Path, office_app: Flask, tmp_path: Path) -> Iterator[Office]:
     """A head office that no shop has joined yet."""
     name = f"office_{next(NUMBERS)}"
     with postgres.connected(office_server) as db:
-        db.execute(f"CREATE DATABASE {name} OWNER {OWNER} TEMPLATE {office_template} STRATEGY file_copy".encode())
+        db.execute(f"CREATE DATABASE {name} OWNER {OWNER} TEMPLATE {TEMPLATE} STRATEGY file_copy".encode())
     about = office_settings(office_server, name, tmp_path / "office")
-    app = create_app(about)
-    made = Office(app, app.extensions["engine"], about, office_server, name)
+    made = Office(office_app, engine(about.database_url), about, office_server, name)
+    office_app.extensions |= {"engine": made.engine, "settings": about}
     yield made
     made.engine.dispose()
     with postgres.connected(office_server) as db:
         db.execute(f"DROP DATABASE {name} WITH (FORCE)".encode())
 
 
+@pytest.fixture(scope="session")
+def history_folder(
+    databases: Databases, demo_database: Path, library: Library, tmp_path_factory: pytest.TempPathFactory
+) -> Path:
+    """A data folder with the demo shop, 12 finished jobs, and their photos."""
+    folder = tmp_path_factory.mktemp("history")
+    with databases.copied(demo_database, folder) as made:
+        load_history(made, library, folder / "photos", jobs=12, until=datetime(2026, 3, 6, 17, tzinfo=UTC))
+    return folder
+
+
 @pytest.fixture
 def shop_of(office: Office, databases: Databases, history_folder: Path, tmp_path: Path) -> Iterator[Callable[[], Shop]]:
-    """Opens shops that have 40 finished jobs each, the same ones, with keys of their own."""
+    """Opens shops that have 12 finished jobs each, the same ones, with keys of their own."""
     opened: list[Shop] = []
 
     def make() -> Shop:

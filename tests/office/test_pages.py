@@ -24,7 +24,6 @@ def desk(office: Office, library: Library) -> Iterator[FlaskClient]:
     """A browser at head office, in which nobody's badge was scanned yet."""
     with writing(office.engine) as db:
         demo.load(db, library.catalogue, date(2026, 3, 7))
-    office.app.test_client_class = Browser
     with office.app.test_client() as opened:
         yield opened
 
