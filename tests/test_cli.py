@@ -81,6 +81,9 @@ def test_help_names_every_command() -> None:
         "preview",
         "owner-data",
         "retain",
+        "join",
+        "send",
+        "shop-code",
     }
     assert all(f"\n  {name} " in ran.stdout for name in main.commands)
     assert all(command.help for command in main.commands.values())
