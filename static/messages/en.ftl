@@ -1722,6 +1722,7 @@ shops-silent = { $days ->
     [one] silent for one day
    *[other] silent for { $days } days
 }
+shops-good = in touch
 shops-fails = refused
 shops-left = taken out
 shops-apart = { $count ->

@@ -1722,6 +1722,7 @@ shops-silent = { $days ->
     [one] un día en silencio
    *[other] { $days } días en silencio
 }
+shops-good = en contacto
 shops-fails = rechazado
 shops-left = retirado
 shops-apart = { $count ->
