@@ -35,6 +35,7 @@ D3 = [
 FILES = {
     "htmx.min.js": "htmx.org/dist/htmx.min.js",
     "mustache.mjs": "mustache/mustache.mjs",
+    "uqr.mjs": "uqr/dist/index.mjs",
     "zxing/share.js": "zxing-wasm/dist/es/share.js",
     "zxing/reader/index.js": "zxing-wasm/dist/es/reader/index.js",
     "zxing/zxing_reader.wasm": "zxing-wasm/dist/reader/zxing_reader.wasm",
@@ -42,6 +43,7 @@ FILES = {
     "fonts/mono.woff2": f"{FONT}-mono/files/atkinson-hyperlegible-mono-latin-wght-normal.woff2",
     "licences/htmx.txt": "htmx.org/LICENSE",
     "licences/mustache.txt": "mustache/LICENSE",
+    "licences/uqr.txt": "uqr/LICENSE",
     "licences/zxing.txt": "zxing-wasm/LICENSE",
     "licences/fluent.md": "@fluent/bundle/README.md",
     "licences/font-next.txt": f"{FONT}-next/LICENSE",

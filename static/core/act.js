@@ -165,6 +165,16 @@ function onStep(sheet, state, given, moment) {
 }
 
 /**
+ * Whose work waits at that step for a supervisor.
+ * @param {Sheet} sheet @param {JobState} state @param {string} name
+ * @returns {string?}
+ */
+export function doerOf(sheet, state, name) {
+  const was = stateOf(state, name);
+  return was.status === "held" ? was.done_by : doerBefore(sheet, state, name);
+}
+
+/**
  * Whoever did the last step before this one: theirs is the work that a countersign step vouches for.
  * @param {Sheet} sheet @param {JobState} state @param {string} name
  * @returns {string?}
@@ -173,8 +183,8 @@ export function doerBefore(sheet, state, name) {
   return stateOf(state, doneBefore(sheet, state, name)).done_by;
 }
 
-/** @param {Sheet} sheet @param {JobState} state @param {string} name @returns {string?} */
-function doneBefore(sheet, state, name) {
+/** The last step before this one that somebody did. @param {Sheet} sheet @param {JobState} state @param {string} name @returns {string?} */
+export function doneBefore(sheet, state, name) {
   const names = sheet.steps.map((/** @type {Step} */ one) => one.id);
   const before = names.slice(0, names.indexOf(name)).reverse();
   const isDone = (/** @type {string} */ one) => stateOf(state, one).status === "done" && stateOf(state, one).done_by;

@@ -236,6 +236,24 @@ witness-pin = Supervisor's PIN
 hold = Hold point
 hold-why = A supervisor looks at this before you go on.
 hold-photo = Photo of this step
+ask-open = Ask a supervisor's phone
+ask-show = Show this code to the supervisor: their phone scans it, on their Today page.
+ask-wait = They look and answer. Then scan the code that their phone shows.
+ask-scan = Scan the answer
+ask-photo = Photograph the answer
+code-picture = Code for another phone
+vouch-open = Scan a colleague's code
+vouch-title = Vouch by code
+vouch-lead = Your colleague's phone shows a code at the step that waits. No network is needed.
+vouch-scan = Scan the code
+vouch-photo = Photograph the code
+vouch-who = Only a supervisor or manager answers here, on the phone that they began with badge and PIN.
+vouch-cut = Not everything fits into the code. Look at the rest on your colleague's phone.
+vouch-accepted = Accepted
+vouch-returned = Sent back
+vouch-show = Hold this code to your colleague's phone: it counts once that phone has scanned it.
+vouch-next = Scan another code
+vouch-unpaired = Only a paired phone answers a colleague's code. Pair this one first, or open the job here.
 return-open = Send it back
 return-reason = What is to be done again, and why
 return-button = Send it back
@@ -297,9 +315,10 @@ finish-waits-shop = { $count ->
    *[other] { $count } countersigns are still to be checked by the shop. Go where the shop can be reached; then the job can be finished.
 }
 finish-waits-wrong = { $count ->
-    [one] The PIN of a countersign did not hold. Undo that step and have it countersigned anew.
-   *[other] The PINs of { $count } countersigns did not hold. Undo those steps and have them countersigned anew.
+    [one] A countersign did not hold. Undo that step and have it countersigned anew.
+   *[other] { $count } countersigns did not hold. Undo those steps and have them countersigned anew.
 }
+finish-waits-phone = The shop has not heard yet who had begun the supervisor's phone. It goes on once that phone has reached the shop.
 open-left-undone = left undone
 open-not-run = not run
 outcome-done = scan tool: done
@@ -318,6 +337,8 @@ apart-same-step = Two phones worked this step without knowing of each other. Bot
 apart-job-ended = This was done after another phone had ended the job. It is kept, and changes nothing.
 apart-ended-open = The job was finished on one phone, unheard of what was done here on another. The step is open, and the job counts as finished.
 apart-decided = The shop's server, deciding again, came out otherwise: { $what }.
+apart-answer = What the supervisor's phone answered did not hold. Have the step countersigned again.
+apart-answer-waits = The shop has not heard yet who had begun the supervisor's phone. It looks again once that phone has reached the shop.
 apart-pin = The supervisor's PIN did not hold. Have the step countersigned again.
 apart-sign-in = Begun with a wrong PIN: from here on this phone's work may be somebody else's.
 apart-sheet-made = The phone made its sheet from other procedures than the server has now. The job goes by the phone's sheet.

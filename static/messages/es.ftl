@@ -236,6 +236,24 @@ witness-pin = PIN del supervisor
 hold = Punto de parada
 hold-why = Un supervisor lo mira antes de que usted siga.
 hold-photo = Foto de este paso
+ask-open = Preguntar al teléfono de un supervisor
+ask-show = Muestre este código al supervisor: su teléfono lo escanea desde su página Hoy.
+ask-wait = Mira y responde. Después escanee el código que muestra su teléfono.
+ask-scan = Escanear la respuesta
+ask-photo = Fotografiar la respuesta
+code-picture = Código para otro teléfono
+vouch-open = Escanear el código de un compañero
+vouch-title = Refrendar por código
+vouch-lead = El teléfono de su compañero muestra un código en el paso que espera. No hace falta red.
+vouch-scan = Escanear el código
+vouch-photo = Fotografiar el código
+vouch-who = Aquí solo responde un supervisor o responsable, en el teléfono que empezó con su credencial y su PIN.
+vouch-cut = No todo cabe en el código. Mire el resto en el teléfono de su compañero.
+vouch-accepted = Aceptado
+vouch-returned = Devuelto
+vouch-show = Ponga este código ante el teléfono de su compañero: vale en cuanto ese teléfono lo haya escaneado.
+vouch-next = Escanear otro código
+vouch-unpaired = Solo un teléfono emparejado responde al código de un compañero. Empareje este antes, o abra aquí el trabajo.
 return-open = Devolver
 return-reason = Qué hay que repetir, y por qué
 return-button = Devolver
@@ -297,9 +315,10 @@ finish-waits-shop = { $count ->
    *[other] El taller aún tiene que comprobar { $count } refrendos. Vaya donde se alcance el taller; después se puede terminar el trabajo.
 }
 finish-waits-wrong = { $count ->
-    [one] El PIN de un refrendo no era válido. Deshaga ese paso y haga que se refrende otra vez.
-   *[other] Los PIN de { $count } refrendos no eran válidos. Deshaga esos pasos y haga que se refrenden otra vez.
+    [one] Un refrendo no era válido. Deshaga ese paso y haga que se refrende otra vez.
+   *[other] { $count } refrendos no eran válidos. Deshaga esos pasos y haga que se refrenden otra vez.
 }
+finish-waits-phone = El taller aún no sabe quién había empezado con el teléfono del supervisor. Se sigue cuando ese teléfono haya alcanzado el taller.
 open-left-undone = dejado sin hacer
 open-not-run = no ejecutada
 outcome-done = diagnosis: hecha
@@ -318,6 +337,8 @@ apart-same-step = Dos teléfonos hicieron este paso sin saber el uno del otro. S
 apart-job-ended = Esto se hizo después de que otro teléfono cerrara el trabajo. Se guarda y no cambia nada.
 apart-ended-open = El trabajo se terminó en un teléfono, sin saber lo que se hizo aquí en otro. El paso está abierto, y el trabajo cuenta como terminado.
 apart-decided = El servidor del taller, al decidir de nuevo, llegó a otra cosa: { $what }.
+apart-answer = Lo que respondió el teléfono del supervisor no era válido. Haga refrendar el paso otra vez.
+apart-answer-waits = El taller aún no sabe quién había empezado con el teléfono del supervisor. Lo mira otra vez cuando ese teléfono haya alcanzado el taller.
 apart-pin = El PIN del supervisor no era válido. Haga refrendar el paso otra vez.
 apart-sign-in = Empezado con un PIN erróneo: desde aquí, el trabajo de este teléfono puede ser de otra persona.
 apart-sheet-made = El teléfono hizo su hoja con otros procedimientos que los que tiene ahora el servidor. El trabajo sigue la hoja del teléfono.

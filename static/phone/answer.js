@@ -6,7 +6,7 @@ import { jobPage, typed } from "../core/view/index.js";
 import { lockView } from "../core/view/shop.js";
 import { forReader } from "../core/view/short.js";
 import { forWitness } from "../core/view/vouch.js";
-import { unproven } from "../core/vouched.js";
+import { unheard, unproven } from "../core/vouched.js";
 import { isId, newId, today } from "./clock.js";
 import { read } from "./database.js";
 import { needOurs } from "./forms.js";
@@ -18,7 +18,7 @@ import { told } from "./truth.js";
 /** @import { Progress } from "./journal.js" */
 /** @import { Words } from "./render.js" */
 
-const ROUTE = /^\/jobs\/([0-9a-f-]{36})(?:\/(steps|pause|trouble|more))?(?:(?<=\/steps)\/(.+))?$/;
+const ROUTE = /^\/jobs\/([0-9a-f-]{36})(?:\/(steps|pause|trouble|more|vouch))?(?:(?<=\/steps)\/(.+))?$/;
 
 /** @typedef {{job: string, panel?: string, name?: string, again: boolean}} Route */
 
@@ -44,6 +44,7 @@ export async function show(request, route, words) {
   const page = await panelOf(at, route, words);
   const part = isFragment(request);
   if (page) return answer(part, page, at, words);
+  if (route.panel === "vouch") return Response.redirect(`/jobs/${route.job}`, 303);
   const message = `step=${shown(route.name)} is not on this job's sheet, or does not stand with the answers given`;
   return refused(part, at, {}, new NotFound("step-unknown", "step", message), words);
 }
@@ -71,12 +72,18 @@ async function shopFor({ sheet, state }) {
 async function panelOf(at, { panel, name, again }, { say, sheet: worded }) {
   const { state, clock } = at;
   const sheet = worded(at.sheet);
+  if (panel === "vouch") {
+    await shopFor(at);
+    return (await vouching()).askPage(at, { say, sheet: worded });
+  }
   if (!panel) return jobPage(sheet, state, clock, say, again, await shopFor(at));
   const { morePage, pausePage, stepPage, stepsPage, troublePage } = await import("../core/view/panels.js");
   if (name && panel === "steps") return stepPage(sheet, state, name, clock, say);
   const pages = { steps: stepsPage, pause: pausePage, trouble: troublePage, more: morePage };
   return pages[/** @type {keyof typeof pages} */ (panel)](sheet, state, clock, say);
 }
+
+const vouching = () => import("./vouch/asking.js");
 
 /** Which page a refused form stands on, where that is not the step at hand. @type {Record<string, string>} */
 const ASKED_ON = {
@@ -86,6 +93,7 @@ const ASKED_ON = {
   note: "more",
   "leave-undone": "more",
   abandon: "more",
+  vouch: "vouch",
 };
 
 /**
@@ -102,8 +110,9 @@ export async function take(name, part, form, { job }, words) {
     if (given.do === "measure") await bringSums();
     await readLabelIn(given, file);
     const id = name && isId(name) ? name : newId();
-    const [photo, vouched] = await Promise.all([photoOf(given, file), witnessOf(given, id)]);
-    const after = await tap(job, given, { id, photo, ...vouched });
+    const along = async () => ({ id, photo: await photoOf(given, file), ...(await witnessOf(given, id)) });
+    const [said, more] = given.do === "vouch" ? await (await vouching()).answered(job, given) : [given, await along()];
+    const after = await tap(job, said, more);
     if (!after) return null;
     if (!after.stale && !part) return Response.redirect(`/jobs/${job}`, 303);
     const shop = await shopFor(after);
@@ -184,6 +193,7 @@ async function answer(part, page, at, words, status = 200) {
  */
 function waitsOf({ state, apart }, count, say) {
   const wrong = unproven(state, apart).length;
+  if (unheard(state, apart)) return { waits: say("finish-waits-phone") };
   if (wrong) return { waits: say("finish-waits-wrong", { count: wrong }) };
   return count ? { waits: say("finish-waits-shop", { count }) } : {};
 }

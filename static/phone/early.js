@@ -5,6 +5,7 @@ const PATHS = {
   "/": "today",
   "/badge": "badge",
   "/waiting": "waiting",
+  "/phone/vouch": "vouch",
   "/jobs/new": "new",
   "/equipment-check": "check",
   "/language": "language",

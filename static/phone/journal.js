@@ -20,8 +20,9 @@ import { seatOf, useIn } from "./who.js";
 /** @typedef {Standing & {clock: Clock, person: Person?, seat: Seat, truth: import("./truth.js").Truth}} Progress `person` reads it */
 /** @typedef {{sha256: string, media: string, bytes: ArrayBuffer}} Photo */
 /**
- * @typedef {{id: string, photo: Photo?, witness: Person?, seal: object?, checked?: boolean}} Along what was made ready
- *   before the tap; `checked`: the shop has found the witness's PIN to be right
+ * @typedef {{id: string, photo: Photo?, witness: Person?, seal: object?, checked?: boolean, answer?: {asked: string, text: string}}} Along what was made ready
+ *   before the tap; `checked`: the shop has found the witness's PIN to be right; `answer`: in place of a seal, what their own
+ *   phone was asked and answered
  */
 
 const ALL = ["device", "jobs", "sheets", "states", "events", "shelf", "photos"];
@@ -72,7 +73,7 @@ export function tap(job, given, along) {
  * @param {import("./chain.js").Link?} end @param {string} job @param {Record<string, string>} given @param {Along} along
  * @returns {Promise<(Progress & {stale: boolean}) | {behind: any} | null>}
  */
-async function tapAfter(end, job, given, { id, photo, witness, seal, checked }) {
+async function tapAfter(end, job, given, { id, photo, witness, seal, checked, answer }) {
   /** @type {{seq: number, line: string}?} */
   let written = null;
   const done = await transact(ALL, "readwrite", async (transaction) => {
@@ -98,17 +99,19 @@ async function tapAfter(end, job, given, { id, photo, witness, seal, checked }) 
       const draft = act(at.sheet, state, given, moment);
       if (end?.seq !== device.seq) return { behind: device };
       if (seal && "by" in draft.data) draft.data.seal = seal;
+      if (answer) draft.data.answer = answer;
       const where = { id, job, device: device.id, seq: device.seq + 1, round: nextRound(at.last, device.id) };
       const event = { ...named(draft, where, clock, moment.person), ...following(end) };
       const line = JSON.stringify(event);
       state = apply(at.sheet, state, event);
-      const isProvisional = "by" in event.data && (event.data.seal ? !checked : seat.unchecked);
+      const isProvisional = "by" in event.data && (answer || (event.data.seal ? !checked : seat.unchecked));
       const marks = { unsent: 1, ...(isProvisional ? { provisional: 1 } : {}) };
       added = { provisional: 0, ...marks };
       transaction.objectStore("events").put({ ...event, line, ...marks });
       transaction.objectStore("states").put({ job, state, last: place(event) });
       written = { seq: event.seq, line };
       transaction.objectStore("device").put({ ...device, seq: event.seq, tail: written, clock: kept });
+      if (answer) transaction.objectStore("shelf").delete("asked");
       if (photo) transaction.objectStore("photos").put({ ...photo, job, event: event.id, unsent: 1 });
     } catch (error) {
       if (!(error instanceof Stale)) throw error;

@@ -1,5 +1,6 @@
 /** What other devices did on the jobs that this phone holds, and whether both sides then hold the same. */
 
+import { WAITS } from "../core/vouched.js";
 import { toLookAt } from "./apart.js";
 import { ask, read, readAll, transact, write } from "./database.js";
 import { digest, digestOf } from "./digest.js";
@@ -54,8 +55,9 @@ export async function fetchNews(me) {
  * what it has, and gets what it lacks. That is done once for each pair of digests.
  * @param {import("./signed.js").Me} me @param {Record<string, any>} held @param {string | undefined} theirs
  */
-async function hear(me, { job, digest: known, retraced }, theirs) {
-  if (known !== undefined && known === theirs && (await digestOf(job)) === known) return;
+async function hear(me, { job, digest: known, retraced, apart }, theirs) {
+  const waits = apart?.some((/** @type {any} */ one) => one.what === WAITS); // what is found of it changes no digest
+  if (!waits && known !== undefined && known === theirs && (await digestOf(job)) === known) return;
   const told = await catchUp(me, job).catch(nullIfUnknown);
   const ours = await digestOf(job);
   const pair = `${told} ${ours}`;

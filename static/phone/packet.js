@@ -29,14 +29,14 @@ async function fetchPacket(job) {
 }
 
 /** @param {Record<string, any>} packet */
-function keepPacket({ job, sheet: hash, body, events, differences, kit, people }) {
+function keepPacket({ job, sheet: hash, body, events, differences, kit, people, phones }) {
   const sheet = JSON.parse(body);
   return transact(["jobs", "sheets", "states", "events", "shelf"], "readwrite", async (transaction) => {
     if (await ask(transaction.objectStore("jobs").get(job))) return;
     const server_seq = events.at(-1)?.server_seq ?? 0;
     const shelf = await ask(transaction.objectStore("shelf").get("shelf"));
     // Newer than what the shelf's ETag stands for, so that one counts no more.
-    await putShelf(transaction, { ...shelf, kit, people, etag: null });
+    await putShelf(transaction, { ...shelf, kit, people, phones, etag: null });
     transaction.objectStore("sheets").put({ hash, sheet });
     const known = events.map((/** @type {any} */ event) => ({ round: 0, ...JSON.parse(event.line), ...event }));
     for (const event of known) transaction.objectStore("events").put(event);

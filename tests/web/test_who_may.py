@@ -85,6 +85,7 @@ WHO: dict[str, tuple[str, ...]] = {
         "GET /phone/root.mobileconfig",
         "POST /phone/vin",
         "GET /phone/token",
+        "GET /phone/vouch",
         "GET /phone/who",
         "POST /phone/witness",
         "GET /phones",

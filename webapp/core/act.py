@@ -133,13 +133,20 @@ def _on_step(sheet: Sheet, state: JobState, given: dict[str, str], moment: Momen
     return Draft(kind, name, was.attempt, was.turn, data)
 
 
+def doer_of(sheet: Sheet, state: JobState, name: str) -> str | None:
+    """Whose work waits at that step for a supervisor."""
+    was = state.step(name)
+    return was.done_by if was.status == "held" else doer_before(sheet, state, name)
+
+
 def doer_before(sheet: Sheet, state: JobState, name: str) -> str | None:
     """Whoever did the last step before this one: theirs is the work that a countersign step vouches for."""
-    last = _done_before(sheet, state, name)
+    last = done_before(sheet, state, name)
     return state.step(last).done_by if last else None
 
 
-def _done_before(sheet: Sheet, state: JobState, name: str) -> str | None:
+def done_before(sheet: Sheet, state: JobState, name: str) -> str | None:
+    """The last step before this one that somebody did."""
     names = [step["id"] for step in sheet["steps"]]
     before = reversed(names[: names.index(name)])
     return next((one for one in before if state.step(one).status == "done" and state.step(one).done_by), None)
@@ -149,7 +156,7 @@ def _sent_back(sheet: Sheet, state: JobState, name: str) -> tuple[str, ...]:
     """What is begun anew when a supervisor sends this step back: the step; of a countersign step the one before it."""
     if state.step(name).status == "held":
         return (name,)
-    last = _done_before(sheet, state, name)
+    last = done_before(sheet, state, name)
     return (last,) if last else ()
 
 

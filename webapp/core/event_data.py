@@ -74,6 +74,8 @@ NUMBERS: Rule = ((lambda value: isinstance(value, dict) and all(map(_number, val
 PART = _object(
     name=TEXT, label=TEXT, unit=TEXT, value=NUMBER, U=NUMBER, low=_or_none(NUMBER), high=_or_none(NUMBER), verdict=TEXT
 )
+ANSWER = _object(asked=TEXT, text=TEXT)
+"""What was asked of a supervisor's phone and what it answered, as `core.vouching` reads them."""
 HELD = {"held?": _or_none(FLAG)}
 
 RULES: dict[str, dict[str, Rule]] = {
@@ -106,8 +108,8 @@ RULES: dict[str, dict[str, Rule]] = {
     "photographed": {"sha256": SHA256, "media": _one_of("image/jpeg"), **HELD},
     "wait-started": {},
     "waited": HELD,
-    "countersigned": {"by": TEXT},
-    "returned": {"steps": _list_of(TEXT), "reason": TEXT, "by": TEXT},
+    "countersigned": {"by": TEXT, "answer?": ANSWER},
+    "returned": {"steps": _list_of(TEXT), "reason": TEXT, "by": TEXT, "answer?": ANSWER},
     "resulted": {"outcome": _one_of(*OUTCOMES), "code": TEXT, "text": TEXT, "reason": TEXT, **HELD},
     "left-undone": {"reason": TEXT},
     "undone": {"steps": _list_of(TEXT), "reason": TEXT},

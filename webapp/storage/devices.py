@@ -83,6 +83,13 @@ def devices(db: Session) -> list[Device]:
     return list(db.exec(select(Device).order_by(col(Device.revoked_at).is_not(None), Device.name, Device.id)))
 
 
+def keys(db: Session) -> dict[str, dict[str, str]]:
+    """The public keys by which one phone knows another's answer: {device: {"name", "x", "y"}} of those still let in."""
+    let_in = select(Device).where(col(Device.revoked_at).is_(None), Device.key != "").order_by(Device.id)
+    known = ((one, json.loads(one.key)) for one in db.exec(let_in))
+    return {one.id: {"name": one.name, "x": key["x"], "y": key["y"]} for one, key in known}
+
+
 def note_seen(db: Session, name: str, now: str, offset_s: float, app: str | None, unsent: int | None = None) -> None:
     """A phone was heard of: when, what its clock is off, which app it runs, how much it has still to send."""
     device = device_of(db, name)

@@ -161,6 +161,8 @@ def _erase_event(db: Session, row: EventRow, vin: str) -> None:
     left = _struck(data, vin)
     if row.kind not in CHOSEN:
         left |= {name: GONE for name in TYPED if isinstance(left.get(name), str) and left[name]}
+    if "answer" in left:
+        left["answer"] = dict.fromkeys(left["answer"], GONE)  # what a code told of the vehicle, and the reason again
     if left == data:
         return
     event = as_event({name: getattr(row, name) for name in (*EVENT_FIELDS,)})

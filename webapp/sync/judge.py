@@ -16,8 +16,10 @@ from webapp.core.sheet import Sheet
 from webapp.core.state import Clock, JobState
 from webapp.core.view import job_page, step_page
 from webapp.core.view.kinds import KIND_VIEWS
+from webapp.core.vouched import WAITS
 from webapp.messages import say
 from webapp.storage.moments import local_day, seconds_between
+from webapp.sync.answers import ANSWERED, other_work
 
 AHEAD_S = 24 * 3600.0
 """An event from further ahead than this is not believed: its phone's clock was wrong, or somebody made it up."""
@@ -63,7 +65,7 @@ def judge(
     except (KeyError, TypeError, ValueError, AttributeError, IndexError, ArithmeticError) as error:
         message = f"event is none that its step can have: {type(error).__name__} {str(error)[:100]}"
         raise BadInput("event-data", "data", message) from error
-    return after, [*_strangers(sheet_hash, event, shop), *found.differences]
+    return after, [*_strangers(sheet_hash, event, shop), *_elsewhere(sheet, before, event, shop), *found.differences]
 
 
 def _show(sheet: Sheet, after: JobState, event: Event, clock: Clock) -> None:
@@ -76,6 +78,18 @@ def _show(sheet: Sheet, after: JobState, event: Event, clock: Clock) -> None:
             step = in_job(sheet, after, step)
         KIND_VIEWS[step["kind"]](step, after.step(step["id"]), clock, say, False)
         step_page(sheet, after, step["id"], clock, say)
+
+
+def _elsewhere(sheet: Sheet, before: JobState, event: Event, shop: Shop) -> list[Difference]:
+    """An answer of another phone's that was given for something else than what stands at the step."""
+    told = shop.pins.get(event.id)
+    if event.kind not in ANSWERED or "answer" not in event.data or (told and told.what != WAITS):
+        return []
+    was = before.step(event.step or "")
+    if (was.attempt, was.turn) != (event.attempt, event.turn):
+        return []  # two devices crossed there, which is told by itself
+    why = other_work(sheet, before, event)
+    return [Difference("answer", event.data["by"], why)] if why else []
 
 
 def _strangers(sheet_hash: str, event: Event, shop: Shop) -> list[Difference]:

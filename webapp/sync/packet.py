@@ -5,7 +5,7 @@ from typing import Any
 from sqlmodel import Session, col, select
 
 from webapp.core.errors import NotFound
-from webapp.storage import differences, people, privacy
+from webapp.storage import devices, differences, people, privacy
 from webapp.storage.arrivals import Numbered, job_digest, lines_of
 from webapp.storage.jobs import job_of, jobs_in, last_day_check
 from webapp.storage.kit import kit
@@ -89,10 +89,10 @@ def _wire(one: Numbered) -> dict[str, Any]:
 
 
 def what_is_accepted(db: Session) -> dict[str, Any]:
-    """The labels that count; the people behind the badges, with their roles and what was said of them."""
+    """The labels that count; the people behind the badges, with their roles and what was said of them; the phones."""
     crew = [one for one in people.everyone(db) if one.active]
     known = {one.code: _told_of(one) for one in crew}
-    return {"kit": kit(db), "people": known}
+    return {"kit": kit(db), "people": known, "phones": devices.keys(db)}
 
 
 def _told_of(one: Person) -> dict[str, Any]:

@@ -1,4 +1,4 @@
-"""The PINs of supervisors who countersigned offline, checked on arrival. Until then a countersign is provisional.
+"""The PINs and answers of supervisors who countersigned offline, checked on arrival; until then they are provisional.
 
 A wrong one does not undo what was done: it stands beside the event as a difference, and whoever opens the job sees it.
 Checking takes a tenth of a second each on purpose, so it is done before the transaction, for events that are new.
@@ -16,23 +16,34 @@ from webapp.storage import arrivals, people
 from webapp.storage.pins import check_pin
 from webapp.storage.seal import open_seal
 from webapp.storage.sign_ins import vouched
+from webapp.sync.answers import ANSWERED, wrong_answer
 from webapp.sync.batch import Batch
 
-NEEDS_PIN = ("countersigned", "returned", "overruled", "finished")
+NEEDS_PIN = (*ANSWERED, "overruled", "finished")
 
 
 def wrong_pins(db: Session, batch: Batch, data: Path, now: str) -> dict[str, Difference]:
-    """By event id, what is wrong with the PINs that came with a batch. `data` is the shop's data folder."""
+    """By event id, what is wrong with the PINs, or the answers of other phones, that came with a batch.
+
+    `data` is the shop's data folder.
+    """
     events = [given.says for given in batch.events if isinstance(given.says, Event) and _needs_pin(given.says)]
     if not events:
         return {}
     known = arrivals.held(db, batch.device, events[0].seq, events[-1].seq)
-    found = ((event, _wrong(db, event, data, now)) for event in events if event.seq not in known)
-    return {event.id: Difference("pin", event.data["by"], why) for event, why in found if why}
+    found = ((event, _found(db, event, data, now)) for event in events if event.seq not in known)
+    return {event.id: one for event, one in found if one}
 
 
 def _needs_pin(event: Event) -> bool:
     return event.kind in NEEDS_PIN and "by" in event.data
+
+
+def _found(db: Session, event: Event, data: Path, now: str) -> Difference | None:
+    if event.kind in ANSWERED and "answer" in event.data:
+        return wrong_answer(db, event)
+    why = _wrong(db, event, data, now)
+    return Difference("pin", event.data["by"], why) if why else None
 
 
 def _wrong(db: Session, event: Event, data: Path, now: str) -> str | None:

@@ -28,7 +28,7 @@ from webapp.storage import people, sign_ins
 from webapp.storage.phone_tables import SignIn
 from webapp.storage.pins import check_pin
 from webapp.storage.seal import open_seal
-from webapp.sync import moment
+from webapp.sync import answers, moment
 from webapp.sync.batch import read_json
 from webapp.sync.replies import engine
 from webapp.sync.routes import exchange, paired_sender
@@ -133,6 +133,7 @@ def _keep(device: str, told: Told, why: str | None) -> None:
     with storage.writing(engine()) as db:
         sign_ins.keep(db, row)
         sign_ins.mark_wrong(db, device, now)
+        answers.look_again(db)
 
 
 def _take(device: str, given: Fields) -> dict[str, Any] | None:

@@ -11,7 +11,7 @@ import { asRead } from "./figures.js";
 
 const LONGEST_TOLD = 200;
 /** Differences that have a sentence of their own; the others name what was decided. */
-const DIFFERENCES = ["chain", "pin", "sheet-made", "sign-in"];
+const DIFFERENCES = ["answer", "answer-waits", "chain", "pin", "sheet-made", "sign-in"];
 
 /**
  * `apart` for a job's page, or nothing where there is nothing to look at. `names` are those behind the badges.

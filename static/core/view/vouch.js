@@ -1,6 +1,6 @@
 /** What waits for a supervisor: the step with what was recorded at it, the list of all such, and who may vouch for it. */
 
-import { doerBefore } from "../act.js";
+import { doerOf } from "../act.js";
 import { stepOf } from "../fold.js";
 import { mayCountersign } from "../kinds/countersign.js";
 import { sums } from "../late.js";
@@ -21,7 +21,7 @@ const NEVER = { at: "", mono_s: 0, boot: "" };
 export function vouchView(sheet, state, step, say) {
   const was = stateOf(state, step.id);
   const told = [...readings(step, was, say), ...facts(step, was, say)];
-  const doer = was.status === "held" ? was.done_by : doerBefore(sheet, state, step.id);
+  const doer = doerOf(sheet, state, step.id);
   const photos = was.photos.map((one) => ({ src: `/photos/${one}.jpg` }));
   return { vouch: { doer, facts: told, has_facts: told.length > 0, photos, mine: false } };
 }
@@ -71,7 +71,7 @@ export function waitingRow(sheet, state, names, say) {
   const was = stateOf(state, step.id);
   if (was.status !== "held" && step.kind !== "countersign") return null;
   const at = frame(sheet, state, state.clock ?? NEVER, say);
-  const doer = was.status === "held" ? was.done_by : doerBefore(sheet, state, step.id);
+  const doer = doerOf(sheet, state, step.id);
   const title = at.vehicle || sheet.job.vin || say("today-vehicle-unknown");
   const by = (doer && names[doer]) || say("apart-by-nobody");
   return { url: at.url, order: at.order, title, do: step.do, by, doer };

@@ -29,7 +29,13 @@ const ROUTES = {
   start: { POST: start },
   drop: { GET: showDrop, POST: drop },
   check: { POST: beginCheck },
+  vouch: {
+    GET: async (asked) => (await vouching()).showVouch(asked),
+    POST: async (asked) => (await vouching()).takeVouch(asked),
+  },
 };
+
+const vouching = () => import("../vouch/answering.js");
 
 /** Another language can be chosen before there is a shelf. @param {Asked} asked */
 const chosen = ({ form }) => takeLanguage(form);

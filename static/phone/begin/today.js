@@ -36,6 +36,7 @@ export async function showToday(asked) {
     words.say,
     mayCountersign(shop.person) ? waiting(held, asked).length : 0,
   );
+  view.today.vouches = mayCountersign(shop.person);
   return page(asked, "nav-today", view);
 }
 
@@ -44,7 +45,9 @@ export async function showToday(asked) {
  * @param {Asked} asked
  */
 export async function showWaiting(asked) {
-  return page(asked, "waiting-title", waitingView(waiting(await heldJobs(), asked)));
+  const view = waitingView(waiting(await heldJobs(), asked));
+  view.waiting.vouches = mayCountersign(asked.shop.person);
+  return page(asked, "waiting-title", view);
 }
 
 /** @param {Held[]} held @param {Asked} asked */

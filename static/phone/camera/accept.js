@@ -3,6 +3,7 @@
 import { BadInput } from "../../core/errors.js";
 import { labelText, readLabel } from "../../core/labels.js";
 import { readVin } from "../../core/vin.js";
+import { isAnswer, isAsk } from "../../core/vouching.js";
 
 /**
  * @typedef {"qr_code" | "data_matrix" | "code_39" | "code_128"} Format as browsers name them
@@ -39,5 +40,11 @@ const VIN = {
   provesItself: (value) => readVin(value).check_digit === "match",
 };
 
+/** What a phone shows that asks for a countersign; it is signed or named by its digest. @type {Accept} */
+const ASK = { formats: ["qr_code"], value: (text) => (isAsk(text) ? text : null), provesItself: () => true };
+
+/** What a supervisor's phone shows in answer. @type {Accept} */
+const ANSWER = { formats: ["qr_code"], value: (text) => (isAnswer(text) ? text : null), provesItself: () => true };
+
 /** By the name that a page's button carries. @type {Record<string, Accept>} */
-export const ACCEPTS = { label: LABEL, vin: VIN };
+export const ACCEPTS = { label: LABEL, vin: VIN, ask: ASK, answer: ANSWER };

@@ -12,7 +12,7 @@ from ..sheet import Say, Sheet, canonical
 from .figures import as_read
 
 LONGEST_TOLD = 200
-DIFFERENCES = ("chain", "pin", "sheet-made", "sign-in")
+DIFFERENCES = ("answer", "answer-waits", "chain", "pin", "sheet-made", "sign-in")
 """Differences that have a sentence of their own; the others name what was decided."""
 
 

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from ..act import doer_before
+from ..act import doer_of
 from ..kinds.common import Person
 from ..kinds.countersign import may_countersign
 from ..lengths import MM
@@ -20,11 +20,10 @@ NEVER = Clock("", 0.0, "")
 def vouch_view(sheet: Sheet, state: JobState, step: dict[str, Any], say: Say) -> View:
     """Beside a step that waits: whose work it is, what was answered, read and photographed."""
     was = state.step(step["id"])
-    held = was.status == "held"
     told = [*_readings(step, was, say), *facts(step, was, say)]
     return {
         "vouch": {
-            "doer": was.done_by if held else doer_before(sheet, state, step["id"]),
+            "doer": doer_of(sheet, state, step["id"]),
             "facts": told,
             "has_facts": bool(told),
             "photos": [{"src": f"/photos/{one}.jpg"} for one in was.photos],
@@ -63,11 +62,10 @@ def waiting_row(sheet: Sheet, state: JobState, names: dict[str, str], say: Say) 
     step = next((one for one in sheet["steps"] if one["id"] == state.current), None)
     if state.phase != "open" or step is None:
         return None
-    held = state.step(step["id"]).status == "held"
-    if not held and step["kind"] != "countersign":
+    if state.step(step["id"]).status != "held" and step["kind"] != "countersign":
         return None
     at = frame(sheet, state, state.clock or NEVER, say)
-    doer = state.step(step["id"]).done_by if held else doer_before(sheet, state, step["id"])
+    doer = doer_of(sheet, state, step["id"])
     title = at["vehicle"] or sheet["job"]["vin"] or say("today-vehicle-unknown")
     return {
         "url": at["url"],

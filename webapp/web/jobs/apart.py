@@ -4,8 +4,9 @@ from typing import Any
 
 from sqlmodel import Session
 
+from webapp.core.crossing import Shown
 from webapp.core.view import apart_view
-from webapp.core.vouched import unproven
+from webapp.core.vouched import unheard, unproven
 from webapp.messages import say
 from webapp.storage.differences import differences_of
 from webapp.storage.own import is_own
@@ -32,11 +33,24 @@ def apart_of(job_id: str, at: Progress) -> View:
 
 
 def unproven_of(at: Progress) -> tuple[str, ...]:
-    """The steps whose countersign came from a phone with a PIN that did not hold, and still stands."""
+    """The steps whose countersign came from a phone, did not hold or waits for another phone, and still stands."""
+    return unproven(at.state, _found(at))
+
+
+def waits_of(at: Progress) -> str | None:
+    """Why the job cannot end yet, where that hangs on a countersign."""
+    found = _found(at)
+    if unheard(at.state, found):
+        return say("finish-waits-phone")
+    wrong = unproven(at.state, found)
+    return say("finish-waits-wrong", count=len(wrong)) if wrong else None
+
+
+def _found(at: Progress) -> list[Shown]:
     if only_own_pages(at):
-        return ()
+        return []
     with db.session() as held:
-        return unproven(at.state, differences_of(held, at.sheet["job"]["id"]))
+        return differences_of(held, at.sheet["job"]["id"])
 
 
 def apart_on_record(held: Session, job_id: str, at: Progress) -> list[View]:

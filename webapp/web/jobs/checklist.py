@@ -23,7 +23,7 @@ from webapp.storage.kit import kit
 from webapp.storage.progress import Progress, progress_of, remember
 from webapp.web import db, forms, moment, mustache
 from webapp.web.jobs import pages
-from webapp.web.jobs.apart import apart_of, unproven_of
+from webapp.web.jobs.apart import apart_of, waits_of
 from webapp.web.jobs.given import form, moment_of, photo_of
 from webapp.web.jobs.page import locking
 from webapp.web.jobs.taps import tap
@@ -87,8 +87,8 @@ def _job_page(at: Progress, now: Clock, again: bool = False) -> View:
         with db.session() as held:
             shop = kit(held), moment.today()
     page = job_page(in_words(at.sheet), at.state, now, say, again, shop)
-    if "finish" in page and (waits := unproven_of(at)):
-        page["finish"]["waits"] = say("finish-waits-wrong", count=len(waits))
+    if "finish" in page and (waits := waits_of(at)):
+        page["finish"]["waits"] = waits
     return page
 
 
