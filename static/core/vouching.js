@@ -90,7 +90,7 @@ export function readAsk(text, field = "asked") {
 export function answerSaid({ ask, by, verdict, reason, at, device, sign_in }) {
   const over = code(reason).length - 2 - LONGEST_REASON;
   if (over > 0) {
-    const message = `reason is ${over} characters too long for the code; say it shorter`;
+    const message = `reason is too long for the code by ${over}; say it shorter`;
     throw new BadInput("reason-too-long", "reason", message);
   }
   return code([ANSWER, ask, by, verdict, reason, at, device, sign_in]);

@@ -2,6 +2,7 @@
 import { act, isRepeat } from "../../static/core/act.js";
 import { apply, fold } from "../../static/core/fold.js";
 import { BaybookError, Stale } from "../../static/core/errors.js";
+import { standing } from "../../static/core/standing.js";
 import * as view from "../../static/core/view/index.js";
 import { chosen, procedureOf } from "../../static/core/short.js";
 import { forReader } from "../../static/core/view/short.js";
@@ -18,7 +19,9 @@ export function play({ sheet, taps, shop }) {
     if (tap.draft) {
       state = apply(sheet, state, { ...about, ...tap.draft });
     }
-    return look ? { ...tap, pages: pages(sheet, state, look, given ?? {}, shop) } : tap;
+    if (!look) return tap;
+    const stands = sheet.steps.map((step) => standing(sheet, state, step.id));
+    return { ...tap, stands, pages: pages(sheet, state, look, given ?? {}, shop) };
   });
   return { told, state };
 }

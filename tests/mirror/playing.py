@@ -19,6 +19,7 @@ from webapp.core.events import Event, next_round
 from webapp.core.fold import apply, fold
 from webapp.core.kinds import Moment
 from webapp.core.sheet import Sheet
+from webapp.core.standing import standing
 from webapp.core.state import Clock, JobState
 from webapp.core.view.typed import typed
 from webapp.messages import say
@@ -65,11 +66,13 @@ def agree(mirror: Mirror, played: Played) -> None:
     """Put the same taps to the mirror and compare all that it says, to the last word of its pages."""
     found = mirror.out("play", {"sheet": played.sheet, "taps": played.taps, "shop": SHOP})
     for number, (right, said) in enumerate(zip(played.told, found["told"], strict=True)):
-        shown, tap = said.pop("pages", None), played.taps[number]
+        shown, stands, tap = said.pop("pages", None), said.pop("stands", None), played.taps[number]
         assert same(said, plain(right)), (number, tap["given"], said, right)
         if tap["look"]:
             page = pages(played.sheet, played.states[number], Clock(**tap["look"]), tap["given"] or {})
             assert shown == plain(page), (number, tap["given"])
+            names = [one["id"] for one in played.sheet["steps"]]
+            assert stands == [standing(played.sheet, played.states[number], one) for one in names]
     assert same(found["state"], plain(played.state))
 
 

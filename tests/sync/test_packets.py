@@ -117,7 +117,7 @@ def test_the_shelf_is_sent_anew_only_when_it_has_changed(at: Exchange) -> None:
     phone = at.phone()
     said = phone.ask(at.client, "/sync/shelf")
     assert [one["vehicle"] for one in said["shelf"]["vehicles"]]
-    assert set(said) == {"library", "shelf", "kit", "people", "times", "sealing_key", "lock_after_s"}
+    assert set(said) == {"library", "shelf", "kit", "people", "phones", "times", "sealing_key", "lock_after_s"}
     assert "hash" not in json.dumps(said["people"])
     etag = shelf(at, phone).headers["ETag"]
     again = shelf(at, phone, If_None_Match=etag)

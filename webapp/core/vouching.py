@@ -92,7 +92,7 @@ def read_ask(text: object, field: str = "asked") -> Ask:
 def answer_said(answer: Answer) -> str:
     """What is signed. Raises BadInput (`reason-too-long`) for a reason that makes the code too large to be read."""
     if (over := len(_code(answer.reason)) - 2 - LONGEST_REASON) > 0:
-        message = f"reason is {over} characters too long for the code; say it shorter"
+        message = f"reason is too long for the code by {over}; say it shorter"
         raise BadInput("reason-too-long", "reason", message)
     return _code([ANSWER, *astuple(answer)])
 
