@@ -1,4 +1,4 @@
-"""What two phones ask and answer by code; cases in tests/cases/vouching.json, which the phone's rules are asked as well."""
+"""What two phones ask and answer by code; tests/cases/vouching.json, which the phone's rules are asked as well."""
 
 from dataclasses import asdict, replace
 from typing import Any

@@ -2,6 +2,7 @@
 import { createHash } from "node:crypto";
 import { fold } from "../../static/core/fold.js";
 import { needAsked, standing } from "../../static/core/standing.js";
+import { unheard, unproven } from "../../static/core/vouched.js";
 import { answerSaid, askText, keyFor, readAnswer, readAsk } from "../../static/core/vouching.js";
 
 const digest = (text) => createHash("sha256").update(text).digest("base64url");
@@ -17,5 +18,11 @@ const ASKED = {
     return needAsked(ask, sheet, state, digest(standing(sheet, state, state.current)));
   },
 };
+
+/** What is said of these things beside the last event. */
+export function vouchedWith({ sheet, events, beside }) {
+  const [state, found] = [fold(sheet, events), beside.map((what) => ({ what, event: events.at(-1) }))];
+  return [unproven(state, found), unheard(state, found)];
+}
 
 export const vouchingCase = (given) => ASKED[given.do](given);

@@ -58,7 +58,8 @@ def job(history_engine: Engine, shop: Settings) -> Job:
     with writing(history_engine) as db:
         found = of_owner(db)
         newest, event = events_of(db, found.id)[-1]
-        about = {"device": "server", "person": None, "kind": "noted", "step": None, "data": {"text": NOTED}}
+        data = {"text": NOTED, "answer": {"asked": f'["baybook-ask-1","{found.repair_order}"]', "text": NOTED}}
+        about = {"device": "server", "person": None, "kind": "noted", "step": None, "data": data}
         note = replace(event, id="note-of-the-owner", **about)  # type: ignore[arg-type]
         added = append_next(db.connection(), note, newest, None)
         assert added

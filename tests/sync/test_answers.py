@@ -28,7 +28,7 @@ STEP, EVENT, BEGAN = "work/chock", new_id(77), new_id(1)
 
 @dataclass
 class Codes:
-    """An apprentice's phone at a hold point, and a supervisor's own; what each shows the other can be told otherwise."""
+    """An apprentice's phone at a hold point, and a supervisor's own; either can be told something else."""
 
     at: Exchange
     job: str = ""
