@@ -1755,6 +1755,13 @@ shops-photos = { $count ->
    *[other] { $count } photos to come
 }
 shops-version = version { $version }
+shops-times = Times at all shops
+shops-times-lead = How long each calibration takes, over the shops that you see, and how often it was right the first time.
+shops-times-how = Times are counted in steps of 2 %, so a figure is at most 1 % off. Estimated times count as jobs and are left out of the figures. Shops and people are not ranked.
+shops-models = Outcomes by vehicle model
+shops-one = Shop
+shops-since = From month
+shops-until = To month
 shops-back = All shops
 shops-joined = Joined
 shops-arrived = Entries that arrived

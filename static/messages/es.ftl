@@ -1755,6 +1755,13 @@ shops-photos = { $count ->
    *[other] { $count } fotos por llegar
 }
 shops-version = versión { $version }
+shops-times = Tiempos de todos los talleres
+shops-times-lead = Cuánto dura cada calibración en los talleres que usted ve, y con qué frecuencia salió bien a la primera.
+shops-times-how = Los tiempos se cuentan en pasos del 2 %, así que una cifra se aparta como mucho un 1 %. Los tiempos estimados cuentan como trabajos y quedan fuera de las cifras. No se clasifica a talleres ni a personas.
+shops-models = Resultados por modelo de vehículo
+shops-one = Taller
+shops-since = Desde el mes
+shops-until = Hasta el mes
 shops-back = Todos los talleres
 shops-joined = Se unió
 shops-arrived = Entradas que llegaron

@@ -122,6 +122,8 @@ def test_each_sees_the_regions_that_were_given_to_them(
 ROUTES = (
     ("GET", "/shops", {"supervisor", "manager"}),
     ("GET", "/shops/{shop}", {"supervisor", "manager"}),
+    ("GET", "/shops/times", {"supervisor", "manager"}),
+    ("GET", "/shops/times/{calibration}", {"supervisor", "manager"}),
     ("POST", "/shops/codes", {"manager"}),
     ("POST", "/shops/readers", {"manager"}),
     ("POST", "/shops/{shop}/again", {"manager"}),
@@ -131,7 +133,9 @@ SENT = {"name": "Mill Lane", "region": "North", "person": ADA.badge, "regions": 
 
 
 def test_every_page_of_head_office_is_in_the_table(office: Office) -> None:
-    listed = {(method, path.replace("{shop}", "<name>")) for method, path, _may in ROUTES}
+    listed = {
+        (method, path.replace("{shop}", "<name>").replace("{", "<").replace("}", ">")) for method, path, _may in ROUTES
+    }
     rules = (rule for rule in office.app.url_map.iter_rules() if rule.endpoint.startswith("shops."))
     assert {(method, rule.rule) for rule in rules for method in (rule.methods or set()) & {"GET", "POST"}} == listed
 
@@ -143,7 +147,11 @@ def test_who_may_do_what_at_head_office(desk: FlaskClient, office: Office, shop:
     if who:
         scan_badge(desk, who)
     for method, path, may in ROUTES:
-        answer = desk.open(path.replace("{shop}", shop.name()), method=method, data=SENT if method == "POST" else None)
+        answer = desk.open(
+            path.format(shop=shop.name(), calibration="rear-camera"),
+            method=method,
+            data=SENT if method == "POST" else None,
+        )
         expected = 200 if who and who.role in may else 403
         assert answer.status_code == expected, (method, path)
 

@@ -13,7 +13,7 @@ from webapp.core.bundle import Bundle, Checked, Sent, check_body, cosigned_text,
 from webapp.core.errors import Conflict
 from webapp.core.evidence import Head, Signed
 from webapp.core.proven import Finding
-from webapp.storage.office import rows, tables
+from webapp.storage.office import months, rows, tables
 from webapp.storage.office.shops import cosigned, need_member, shop_of
 
 Cosign = Callable[[bytes], str]
@@ -88,7 +88,9 @@ def _keep(db: Connection, shop: str, log: int, checked: list[Checked], now: str)
     found |= rows.elsewhere(db, shop, whole)
     found |= rows.keep_events(db, shop, [one for one in whole if one.sent.number not in found])
     rows.keep_entries(db, shop, log, checked)
-    rows.keep_jobs(db, shop, [one for one in whole if one.sent.number not in found])
+    kept = [one for one in whole if one.sent.number not in found]
+    rows.keep_jobs(db, shop, kept)
+    months.keep(db, shop, map(rows.day_of, kept))
     rows.set_aside(db, shop, log, [(one, found[one.sent.number]) for one in checked if one.sent.number in found], now)
     return found
 

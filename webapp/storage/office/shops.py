@@ -18,6 +18,7 @@ from webapp.core.merkle import EMPTY
 from webapp.storage.codes import CHARACTERS
 from webapp.storage.keys import plain_jwk, public_key
 from webapp.storage.moments import later
+from webapp.storage.office.months import add_up_anew
 from webapp.storage.office.tables import code, reader, shop
 
 CODE_LENGTH = 12
@@ -78,6 +79,8 @@ def let_in(db: Connection, name: str, made_for: RowMapping, key: Any, now: str) 
     if known["key"] != jwk:
         what = f"key is not that of '{known['name']}': its data folder is another; have a code made for a new shop"
         raise Conflict("shop-other-key", "key", what)
+    if known["region"] != made_for["region"]:
+        add_up_anew(db)
     db.execute(update(shop).where(shop.c.id == name).values(log=known["log"] + 1, left_at=None, **about, **begun))
 
 

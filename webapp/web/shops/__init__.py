@@ -47,7 +47,7 @@ def make_code() -> Answer:
 
 
 @pages.post("/readers")
-def give_regions() -> Answer:
+def giveseen_regions() -> Answer:
     """Say which regions somebody sees; none for all of a manager's, and for nothing of anybody else's."""
     need_manager()
     regions = [" ".join(one.split()) for one in request.form.get("regions", "").split(",") if one.strip()]
@@ -85,7 +85,7 @@ def take_out(name: str) -> Answer:
 
 
 def _list(code: str = "", error: BaybookError | None = None) -> str:
-    with door.of_regions(db.engine(), _regions()) as held:
+    with door.of_regions(db.engine(), seen_regions()) as held:
         rows, counts = shops.all_shops(held), standing.counts(held)
     readers = []
     if manages := _manages():
@@ -109,7 +109,7 @@ def _list(code: str = "", error: BaybookError | None = None) -> str:
 
 
 def _one(name: str, code: str = "") -> str:
-    with door.of_regions(db.engine(), _regions()) as held:
+    with door.of_regions(db.engine(), seen_regions()) as held:
         row, apart = shops.shop_of(held, name), standing.apart(held, name)
         count = standing.counts(held).get(name)
     return render_template(
@@ -139,7 +139,7 @@ def _by_region(rows: Sequence[RowMapping]) -> dict[str, list[RowMapping]]:
     return made
 
 
-def _regions() -> list[str]:
+def seen_regions() -> list[str]:
     """The regions that whoever asks sees. Raises NotAllowed (`needs-supervisor`, `no-region`)."""
     need_supervisor()
     with door.of_everything(db.engine()) as held:
@@ -162,3 +162,6 @@ def _by() -> str:
 
 def _at(instant: str | None) -> str:
     return f"{moment.local(instant):%Y-%m-%d %H:%M}" if instant else say("shops-never")
+
+
+from . import times  # noqa: E402, F401 - hangs itself on the pages
