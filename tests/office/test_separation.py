@@ -10,7 +10,7 @@ from webapp.storage.office import door
 
 from .conftest import OWNER, Office, Shop
 
-TABLES = ("head", "entry", "job", "sheet", "event", "time", "photo")
+TABLES = ("head", "entry", "job", "sheet", "event", "time", "photo", "shop_month", "model_month")
 
 
 @pytest.fixture
