@@ -1438,7 +1438,7 @@ job-kept-here = ready offline · { $count } to send
 job-provisional = { $count ->
     [one] A countersign here is
    *[other] { $count } countersigns here are
-} provisional until the shop has checked the PIN.
+} provisional until the shop has checked.
 job-lost = this phone's storage is gone
 job-sent = ready offline · sent
 job-aside = ready offline · { $count } set aside at the shop

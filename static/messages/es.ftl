@@ -1438,7 +1438,7 @@ job-kept-here = listo sin red · { $count } por enviar
 job-provisional = { $count ->
     [one] Un refrendo de aquí es provisional
    *[other] { $count } refrendos de aquí son provisionales
-} hasta que el taller haya comprobado el PIN.
+} hasta que el taller lo haya comprobado.
 job-lost = se perdió lo guardado en este teléfono
 job-sent = listo sin red · enviado
 job-aside = listo sin red · { $count } apartados en el taller

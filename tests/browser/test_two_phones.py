@@ -33,7 +33,7 @@ def test_a_wrong_pin_given_offline_is_told_on_both_phones(
     page.locator("[name=pin]").fill("9753")
     phone.main()
     assert phone.at() != held  # the phone cannot know, and says so
-    expect(page.locator("[data-provisional]")).to_contain_text("until the shop has checked the PIN")
+    expect(page.locator("[data-provisional]")).to_contain_text("until the shop has checked")
 
     browser.context.set_offline(False)
     page.reload()
