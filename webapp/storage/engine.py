@@ -30,6 +30,13 @@ WAIT_S = 5.0
 WRITERS = 0x6261_7962
 """The number of the lock that writers take in PostgreSQL; it counts within one database."""
 
+PROMPT = {
+    "connect_timeout": 5, "tcp_user_timeout": 10_000, "keepalives_idle": 10, "keepalives_interval": 5,
+    "keepalives_count": 3,
+}  # fmt: skip
+"""A database server that has vanished (libpq's words; seconds, the second in ms) is given up soon, so that the next of
+DATABASE_URL's hosts is tried; its own words there go before these."""
+
 # Only SQLite has one: a server's database queues its writers itself, and lets them share its flushes.
 lines: WeakKeyDictionary[Engine, Line] = WeakKeyDictionary()
 
@@ -38,9 +45,9 @@ def engine(url: str, wait_s: float = WAIT_S) -> Engine:
     """Return an engine for the database at `url`. Nothing is opened or created yet."""
     address = make_url(url)
     if address.get_backend_name() != "sqlite":
-        made = create_engine(
-            address, pool_pre_ping=True, pool_size=20, pool_timeout=wait_s or WAIT_S, hide_parameters=True
-        )
+        prompt = {name: value for name, value in PROMPT.items() if name not in address.query}
+        pool = {"pool_pre_ping": True, "pool_size": 20, "pool_timeout": wait_s or WAIT_S}
+        made = create_engine(address, connect_args=prompt, hide_parameters=True, **pool)
         event.listen(made, "begin", partial(_begin_postgresql, wait_s=wait_s))
         return made
     address = address.set(drivername=dialect.NAME)
@@ -114,6 +121,20 @@ def beside(engine: Engine) -> Iterator[Connection]:
         connection.begin(),
     ):
         yield connection
+
+
+@contextmanager
+def copying(connection: Connection, statement: str) -> Iterator[Any]:
+    """Copy into PostgreSQL (`COPY … FROM STDIN`): what comes back takes a row at a time by `write_row`."""
+    driver = dialect.driver(connection)
+    try:
+        with driver.cursor() as cursor, cursor.copy(statement) as copy:
+            yield copy
+    except connection.dialect.loaded_dbapi.Error as error:  # past SQLAlchemy, which would have told it as its own
+        if driver.closed:
+            connection.invalidate(error)
+        lost = {"connection_invalidated": driver.closed, "dialect": connection.dialect, "hide_parameters": True}
+        raise DBAPIError.instance(statement, None, error, connection.dialect.loaded_dbapi.Error, **lost) from error
 
 
 def share(engine: Engine, work: Work[T], meanwhile: Callable[[], object] | None = None) -> T:

@@ -11,6 +11,8 @@ from sqlalchemy.exc import TimeoutError as PoolTimeout
 from webapp.core.errors import Unavailable
 
 _FULL = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
+_AWAY = ("08", "57P", "25006")
+"""A connection that failed or was ended, and a server that only follows another one."""
 _READ_ONLY = {errno.EROFS, errno.EACCES, errno.EPERM}
 
 
@@ -65,7 +67,8 @@ def _of_server(error: DBAPIError) -> Unavailable | None:
         return full()
     if state in {"40001", "40P01", "55P03", "57014"}:
         return locked()
-    return away() if error.connection_invalidated or (isinstance(error, OperationalError) and not state) else None
+    is_lost = error.connection_invalidated or (isinstance(error, OperationalError) and not state)
+    return away() if is_lost or state.startswith(_AWAY) else None
 
 
 def _of_sqlite(error: sqlite3.Error) -> Unavailable | None:

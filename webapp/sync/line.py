@@ -3,8 +3,9 @@
 import ssl
 from collections.abc import Mapping
 from email.message import Message
+from http.client import HTTPException
 from urllib.error import HTTPError, URLError
-from urllib.request import HTTPSHandler, Request, build_opener
+from urllib.request import HTTPSHandler, OpenerDirector, Request, build_opener
 
 from webapp.sync.forward import Answer, Exchange
 
@@ -19,16 +20,23 @@ def line_to(url: str, authority: str = "") -> Exchange:
     def exchange(method: str, path: str, headers: Mapping[str, str], body: bytes) -> Answer:
         asked = Request(url + path, data=body or None, headers=dict(headers), method=method)  # noqa: S310 - http or https
         try:
-            with opener.open(asked, timeout=PATIENCE_S) as answer:
-                return Answer(answer.status, _small(answer.headers), answer.read())
-        except HTTPError as error:
-            with error:
-                return Answer(error.code, _small(error.headers), error.read())
+            return _answer(opener, asked)
         except URLError as error:
             why = error.reason
             raise OSError(getattr(why, "strerror", None) or str(why)) from error
+        except HTTPException as error:  # cut off, or none
+            raise OSError(f"what answers breaks off ({error})") from error
 
     return exchange
+
+
+def _answer(opener: OpenerDirector, asked: Request) -> Answer:
+    try:
+        with opener.open(asked, timeout=PATIENCE_S) as answer:
+            return Answer(answer.status, _small(answer.headers), answer.read())
+    except HTTPError as error:
+        with error:
+            return Answer(error.code, _small(error.headers), error.read())
 
 
 def _small(headers: Message) -> dict[str, str]:

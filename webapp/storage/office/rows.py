@@ -13,6 +13,7 @@ from sqlalchemy import Connection, delete, insert, select, text, update
 from webapp.core.bundle import Body, Checked, photographed
 from webapp.core.errors import NotFound, shown
 from webapp.core.proven import Finding
+from webapp.storage.engine import copying
 from webapp.storage.office.tables import aside, entry, event, job, photo, sheet
 
 _STAGE = text(
@@ -85,8 +86,7 @@ def keep_events(db: Connection, shop: str, checked: Sequence[Checked]) -> dict[i
     if not checked:
         return {}
     db.execute(_STAGE)
-    driver: Any = db.connection.driver_connection
-    with driver.cursor() as cursor, cursor.copy(_COPY) as copy:
+    with copying(db, _COPY) as copy:
         for one in checked:
             for row in _lines(one):
                 copy.write_row(row)

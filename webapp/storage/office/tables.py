@@ -4,8 +4,9 @@ from sqlalchemy import BigInteger, Boolean, Column, Date, Double, Integer, MetaD
 
 SCHEMA = "office"
 metadata = MetaData(schema=SCHEMA)
-PARTED = ("job", "sheet", "event", "time")
-"""Those that grow with the jobs: cut into a part for each month in which jobs ended."""
+PARTED = ("event", "job", "sheet", "time")
+"""Those that grow with the jobs: cut into a part for each month in which jobs ended. In the order in which a bundle is
+kept: who makes their parts waits for each in turn, and in another order the two could wait for each other."""
 
 
 def _texts(*names: str) -> list[Column[str]]:
