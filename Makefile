@@ -38,11 +38,12 @@ bench: setup-test ## measure, and write bench.json
 engines: setup-test ## the offline job in Firefox ESR and WebKitGTK too
 	@.ci/engines.sh
 
-soak: setup-test ## a long night of new examples, random histories and rounds of faults: FUZZ=2000 HISTORIES=20000 ROUNDS=200 SEED=1
+soak: setup-test ## a long night of new examples, random histories, rounds of faults and storms: FUZZ=2000 HISTORIES=20000 ROUNDS=200 OFFICE_SHOPS=200 OFFICE_JOBS=500 SEED=1
 	@export SEED=$${SEED:-$$((RANDOM * 32768 + RANDOM))}; echo "SEED=$$SEED"; \
 	$(BIN)/pytest -n auto --hypothesis-seed=$$SEED tests/core tests/sync tests/storage tests/web --deselect tests/sync/test_histories.py; \
 	FUZZ=$${FUZZ:-2000} $(BIN)/pytest -n auto --hypothesis-seed=$$SEED tests/fuzz; \
 	HISTORIES=$${HISTORIES:-20000} $(BIN)/pytest -n auto tests/sync/test_histories.py; \
+	OFFICE_SHOPS=$${OFFICE_SHOPS:-200} OFFICE_JOBS=$${OFFICE_JOBS:-500} $(BIN)/pytest -s tests/office/test_storm.py; \
 	ROUNDS=$${ROUNDS:-200} $(BIN)/pytest tests/browser/faults
 
 screenshots: setup-test ## every kind of step at phone size, for the README's tour

@@ -5,9 +5,10 @@ It is reached by a socket in that folder alone, so that any number of them run s
 
 import os
 import shutil
+import signal
 import subprocess
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from tempfile import mkdtemp
 
@@ -40,21 +41,66 @@ def connected(socket: Path, database: str = "postgres", user: str = USER) -> Ite
 @contextmanager
 def serving(settings: dict[str, str] | None = None) -> Iterator[Path]:
     """Run a server; its socket lies in the folder that comes back. `settings` are postgresql.conf's."""
+    with _folder() as folder:
+        options = ("-U", USER, "-A", "trust", "-E", "UTF8", "--locale=C.UTF-8", "--no-sync")
+        _run("initdb", "-D", folder / "data", *options)
+        with _started(folder, settings or {}):
+            yield folder
+
+
+@contextmanager
+def standing_by(primary: Path) -> Iterator[Path]:
+    """Run a second server that follows the first: what that one says is kept is on this one's disk too."""
+    with _folder() as folder:
+        _run("pg_basebackup", "-h", primary, "-U", USER, "-D", folder / "data", "-R", "-c", "fast", "--no-sync")
+        with _started(folder, {}):
+            with connected(primary) as db:
+                db.execute("ALTER SYSTEM SET synchronous_standby_names = '*'")
+                db.execute("SELECT pg_reload_conf()")
+                in_step = "SELECT 1 FROM pg_stat_replication WHERE sync_state = 'sync'"
+                while db.execute(in_step).fetchone() is None:
+                    db.execute("SELECT pg_sleep(0.05)")
+            yield folder
+
+
+def promote(standby: Path) -> None:
+    """The server that followed another is written to from now on."""
+    _run("pg_ctl", "-D", standby / "data", "-w", "promote")
+
+
+def kill(server: Path) -> None:
+    """All its processes at once, as a loss of power does."""
+    written = server / "data" / "postmaster.pid"
+    pid = int(written.read_text().split()[0])
+    beneath = Path(f"/proc/{pid}/task/{pid}/children").read_text().split()
+    for one in (pid, *map(int, beneath)):
+        with suppress(ProcessLookupError):
+            os.kill(one, signal.SIGKILL)
+    written.unlink()
+
+
+@contextmanager
+def _folder() -> Iterator[Path]:
     # A socket's path may not be longer than some hundred letters, so it does not lie below the tests' own folder.
     folder = Path(mkdtemp(prefix="baybook-pg-"))
-    data = folder / "data"
     _own(folder)
     try:
-        _run("initdb", "-D", data, "-U", USER, "-A", "trust", "-E", "UTF8", "--locale=C.UTF-8", "--no-sync")
-        said = {"listen_addresses": "", "unix_socket_directories": str(folder), "max_connections": "200"}
-        options = " ".join(f"-c {name}='{value}'" for name, value in (said | (settings or {})).items())
-        _run("pg_ctl", "-D", data, "-l", folder / "log", "-o", options, "-w", "start")
-        try:
-            yield folder
-        finally:
-            _run("pg_ctl", "-D", data, "-m", "immediate", "-w", "stop")
+        yield folder
     finally:
         shutil.rmtree(folder, ignore_errors=True)
+
+
+@contextmanager
+def _started(folder: Path, settings: dict[str, str]) -> Iterator[None]:
+    data = folder / "data"
+    said = {"listen_addresses": "", "unix_socket_directories": str(folder), "max_connections": "200"} | settings
+    options = " ".join(f"-c {name}='{value}'" for name, value in said.items())
+    _run("pg_ctl", "-D", data, "-l", folder / "log", "-o", options, "-w", "start")
+    try:
+        yield
+    finally:
+        if (data / "postmaster.pid").exists():  # else it was killed
+            _run("pg_ctl", "-D", data, "-m", "immediate", "-w", "stop")
 
 
 def _own(folder: Path) -> None:

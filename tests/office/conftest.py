@@ -2,6 +2,7 @@
 
 import json
 import shutil
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
@@ -42,19 +43,17 @@ NUMBERS = count()
 
 
 @dataclass
-class Office:
-    """Head office: the application, and its database around it."""
+class Kept(ABC):
+    """A head office that is asked through `exchange`, and its database around it."""
 
-    app: Flask
     engine: Engine
     settings: Settings
     socket: Path
     database: str
 
+    @abstractmethod
     def exchange(self, method: str, path: str, headers: Mapping[str, str], body: bytes) -> Answer:
-        """One request and its answer, without a network between."""
-        answer = FlaskClient(self.app).open(path, method=method, headers=dict(headers), data=body)
-        return Answer(answer.status_code, {name.lower(): value for name, value in answer.headers.items()}, answer.data)
+        """One request and its answer."""
 
     def code(self, name: str = "Bridge Street", region: str = "North", again: str | None = None) -> str:
         with door.of_everything(self.engine) as db:
@@ -82,12 +81,23 @@ class Office:
 
 
 @dataclass
+class Office(Kept):
+    """The application in this process, without a network between."""
+
+    app: Flask
+
+    def exchange(self, method: str, path: str, headers: Mapping[str, str], body: bytes) -> Answer:
+        answer = FlaskClient(self.app).open(path, method=method, headers=dict(headers), data=body)
+        return Answer(answer.status_code, {name.lower(): value for name, value in answer.headers.items()}, answer.data)
+
+
+@dataclass
 class Shop:
     """A shop with its journal, and what has become of its outbox."""
 
     engine: Engine
     settings: Settings
-    office: Office
+    office: Kept
     told: list[BaseException] = field(default_factory=list)
 
     def join(self, code: str | None = None) -> str:
@@ -124,6 +134,10 @@ class Shop:
     def size(self) -> int:
         with session(self.engine) as db:
             return log.size_of(db)
+
+    def arrived(self) -> int:
+        """How many entries head office has answered for."""
+        return self.standing().size
 
     def entries(self) -> list[str]:
         with session(self.engine) as db:
@@ -182,7 +196,7 @@ def office(office_server: Path, office_app: Flask, tmp_path: Path) -> Iterator[O
     with postgres.connected(office_server) as db:
         db.execute(f"CREATE DATABASE {name} OWNER {OWNER} TEMPLATE {TEMPLATE} STRATEGY file_copy".encode())
     about = office_settings(office_server, name, tmp_path / "office")
-    made = Office(office_app, engine(about.database_url), about, office_server, name)
+    made = Office(engine(about.database_url), about, office_server, name, office_app)
     office_app.extensions |= {"engine": made.engine, "settings": about}
     yield made
     made.engine.dispose()
@@ -207,16 +221,24 @@ def shop_of(office: Office, databases: Databases, history_folder: Path, tmp_path
     opened: list[Shop] = []
 
     def make() -> Shop:
-        about = databases.settings(tmp_path / f"shop-{len(opened)}")
-        shutil.copytree(history_folder / "photos", about.photos)
-        databases.copy(history_folder, about.data)
-        opened.append(Shop(engine(about.database_url), about, office))
+        opened.append(open_shop(databases, history_folder, tmp_path / f"shop-{len(opened)}", office))
         return opened[-1]
 
     yield make
     for one in opened:
-        one.engine.dispose()
-        databases.drop(one.settings.data)
+        close_shop(databases, one)
+
+
+def open_shop(databases: Databases, history_folder: Path, folder: Path, office: Kept) -> Shop:
+    about = databases.settings(folder)
+    shutil.copytree(history_folder / "photos", about.photos)
+    databases.copy(history_folder, about.data)
+    return Shop(engine(about.database_url), about, office)
+
+
+def close_shop(databases: Databases, shop: Shop) -> None:
+    shop.engine.dispose()
+    databases.drop(shop.settings.data)
 
 
 @pytest.fixture
