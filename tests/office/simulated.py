@@ -73,6 +73,8 @@ class Simulated:
     size: int = 0
     head_size: int = 0
     is_unsure: bool = False
+    at_once: int = 0
+    """So many entries a bundle; 0 is as the dice fall."""
 
     def work(self, jobs: int) -> None:
         """Finish so many jobs."""
@@ -135,7 +137,8 @@ class Simulated:
     def bundle(self) -> dict[str, Any]:
         """The next entries, as `outbox.bundle` makes them: a few, and more where there are many."""
         head = Head(len(self.texts), merkle.root(len(self.texts), self._node).hex(), moment.now())
-        until = min(len(self.texts), self.size + self.dice.randint(1, 2 + len(self.texts) // 50))
+        most = self.at_once or self.dice.randint(1, 2 + len(self.texts) // 50)
+        until = min(len(self.texts), self.size + most)
         return {
             BUNDLE: VERSION,
             "version": "0.1.0",
