@@ -10,6 +10,7 @@ from sqlalchemy import text
 from tests import postgres
 from tests.browser.shop import free_port
 from webapp.core.errors import Unavailable
+from webapp.storage.attachments import photo_path
 from webapp.storage.engine import PROMPT, beside, copying, engine, session
 from webapp.storage.office.tables import PARTED
 
@@ -57,6 +58,17 @@ def test_a_server_that_took_over_without_the_newest_parts_gets_them_made(
     second.join()
     second.drain()
     assert office.count("job") == second.size()
+
+
+def test_photos_of_which_all_bytes_came_before_the_process_was_killed_are_finished(office: Office, shop: Shop) -> None:
+    shop.turn()
+    (name,) = office.rows("SELECT sha256 FROM office.photo ORDER BY sha256 LIMIT 1")[0]
+    begun = photo_path(office.photos(shop), name).parent / f".begun-{name}"
+    begun.parent.mkdir(parents=True, exist_ok=True)
+    begun.write_bytes(photo_path(shop.settings.photos, name).read_bytes())
+    shop.drain()
+    assert office.rows("SELECT sha256 FROM office.photo WHERE NOT here") == []
+    assert not begun.exists()
 
 
 def test_a_host_that_says_nothing_is_passed_over_for_the_next_one() -> None:

@@ -59,7 +59,8 @@ def add_piece(folder: Path, name: str, offset: int, total: int, piece: bytes) ->
     Raises BadInput (`photo-too-large`, `piece-too-large`, `piece-beyond`, `photo-damaged`), or Conflict
     (`piece-offset`) where what has come ends elsewhere: ask for the offset, and go on from there.
     """
-    _need_size(total, piece)
+    # All bytes may have come before the process was killed: a last piece of none then finishes the photo.
+    _need_size(total, piece, least=0 if offset == total else 1)
     begun = _begun(folder, name)
     with plainly():
         begun.parent.mkdir(parents=True, exist_ok=True)
@@ -104,10 +105,10 @@ def note_arrived(db: Session, name: str, size: int) -> None:
         db.add(row)
 
 
-def _need_size(total: int, piece: bytes) -> None:
+def _need_size(total: int, piece: bytes, least: int = 1) -> None:
     if not 1 <= total <= LARGEST_PHOTO:
         raise BadInput("photo-too-large", "total", f"total={total} must be 1 to {LARGEST_PHOTO} bytes; take it smaller")
-    if not 1 <= len(piece) <= LARGEST_PIECE:
+    if not least <= len(piece) <= LARGEST_PIECE:
         raise BadInput("piece-too-large", "body", f"body has {len(piece)} bytes; a piece has 1 to {LARGEST_PIECE}")
 
 
