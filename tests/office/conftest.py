@@ -4,6 +4,7 @@ import json
 import shutil
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from itertools import count
@@ -58,6 +59,24 @@ class Kept(ABC):
     def code(self, name: str = "Bridge Street", region: str = "North", again: str | None = None) -> str:
         with door.of_everything(self.engine) as db:
             return shops.make_code(db, name, region, "DQ3WC8", moment.now(), again)
+
+    @contextmanager
+    def put_back_afterwards(self) -> Iterator[None]:
+        """Copy the database as it is now; when the block ends, it is put back from that copy."""
+        copy = f"{self.database}_copy"
+        self.engine.dispose()
+        self._copied(self.database, copy)
+        yield
+        self.engine.dispose()
+        with postgres.connected(self.socket) as db:
+            db.execute(f"DROP DATABASE {self.database} WITH (FORCE)".encode())
+        self._copied(copy, self.database)
+        with postgres.connected(self.socket) as db:
+            db.execute(f"DROP DATABASE {copy}".encode())
+
+    def _copied(self, source: str, target: str) -> None:
+        with postgres.connected(self.socket) as db:
+            db.execute(f"CREATE DATABASE {target} OWNER {OWNER} TEMPLATE {source} STRATEGY file_copy".encode())
 
     def photos(self, shop: "Shop") -> Path:
         """Where the photos of a shop lie here."""

@@ -189,6 +189,16 @@ def test_what_was_erased_before_it_was_sent_never_leaves_the_shop(office: Office
     assert office.count("entry") == shop.size()
 
 
+def test_head_office_put_back_from_a_copy_gets_again_what_came_since(office: Office, shop: Shop) -> None:
+    with office.put_back_afterwards():
+        shop.drain()
+        arrived = office.everything()
+        assert arrived["entry"] != []
+    assert office.count("entry") == 0
+    shop.drain()
+    assert office.everything() == arrived
+
+
 def test_two_shops_with_the_same_jobs_are_kept_apart(office: Office, shop_of: Callable[[], Shop]) -> None:
     first, second = shop_of(), shop_of()
     first.join(office.code("Bridge Street", "North"))
