@@ -23,7 +23,7 @@ from sqlalchemy.engine import Engine
 from webapp.config import settings
 from webapp.core.bundle import read_bundle
 from webapp.serve import fill_demo
-from webapp.storage import outbox
+from webapp.storage import log, outbox
 from webapp.storage.engine import engine, writing
 from webapp.storage.keys import as_jwk, decoded, encoded, sign, signed
 from webapp.storage.office import arrivals, door, parts, prepare, rows, shops
@@ -79,7 +79,7 @@ def _pattern(folder: Path) -> Pattern:
     made = engine(shop.database_url)
     nobody = HeadOffice(url="", shop="", name="", key="", joined_at="", size=0, head_size=0)
     with writing(made) as db:
-        found = Pattern.of(outbox.bundle(db, folder, nobody, "", moment.now()))
+        found = Pattern.of(outbox.bundle(db, nobody, log.head(db, folder, moment.now()), ""))
     made.dispose()
     return found
 

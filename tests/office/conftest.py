@@ -180,7 +180,7 @@ class Shop:
     def bundle(self) -> dict[str, Any]:
         """What would be sent next, to be spoiled."""
         with writing(self.engine) as db:
-            made = outbox.bundle(db, self.settings.data, self.standing(), "0.1.0", NOW)
+            made = outbox.bundle(db, self.standing(), log.head(db, self.settings.data, NOW), "0.1.0")
         return json.loads(json.dumps(made))  # type: ignore[no-any-return]
 
 

@@ -5,7 +5,6 @@ Nothing is taken out of it but by head office's answer, so a month without a lin
 
 import json
 from collections.abc import Mapping
-from pathlib import Path
 from typing import Any
 
 from sqlmodel import Session, SQLModel, col, func, select
@@ -46,12 +45,12 @@ def apart(db: Session) -> list[KeptApart]:
     return list(db.exec(select(KeptApart).order_by(col(KeptApart.number))))
 
 
-def bundle(db: Session, folder: Path, office: HeadOffice, version: str, now: str) -> dict[str, Any]:
-    """The next entries, as `core.bundle` reads them; `folder` is the shop's data. Call it inside `writing`.
+def bundle(db: Session, office: HeadOffice, head: Head, version: str) -> dict[str, Any]:
+    """The next entries, as `core.bundle` reads them, in the log with that head (`log.head`).
 
-    At least one entry where any waits, and then as many as come to LARGEST_BUNDLE.
+    At least one entry where any waits, and then as many as come to LARGEST_BUNDLE. Ten sheets take a few tenths of a
+    second to be spelled, so this only reads: no tap waits for it.
     """
-    head = log.head(db, folder, now)
     entries: list[dict[str, Any]] = []
     made = {
         BUNDLE: VERSION,
@@ -62,8 +61,8 @@ def bundle(db: Session, folder: Path, office: HeadOffice, version: str, now: str
         "entries": entries,
     }
     room = LARGEST_BUNDLE
-    wanted = select(LogEntry).where(LogEntry.number >= office.size).order_by(col(LogEntry.number)).limit(MOST_ENTRIES)
-    for entry in db.exec(wanted):
+    wanted = select(LogEntry).where(LogEntry.number >= office.size, LogEntry.number < head.size)
+    for entry in db.exec(wanted.order_by(col(LogEntry.number)).limit(MOST_ENTRIES)):
         sent, size = _sent(db, entry, head)
         room -= size
         if room < 0 and entries:

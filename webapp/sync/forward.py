@@ -125,7 +125,9 @@ class _Sending:
 
     def entries(self) -> Sent:
         with writing(self.engine) as db:
-            made = outbox.bundle(db, self.settings.data, self.office, self.version, self.now)
+            head = log.head(db, self.settings.data, self.now)
+        with session(self.engine) as db:
+            made = outbox.bundle(db, self.office, head, self.version)
         body = gzip.compress(json.dumps(made, ensure_ascii=False, separators=(",", ":")).encode(), 6, mtime=0)
         packed = {"Content-Type": "application/json", "Content-Encoding": "gzip"}
         try:
