@@ -1,8 +1,9 @@
 """Waiting in a page for what takes a promise to find out."""
 
+from time import monotonic
 from typing import Any
 
-from playwright.sync_api import Page
+from playwright.sync_api import Error, Page
 
 # Playwright's own wait_for_function takes the promise itself for a yes, and so never waits for such a question.
 ASKED = """async ([arg, limit_ms]) => {{
@@ -14,11 +15,22 @@ ASKED = """async ([arg, limit_ms]) => {{
   }}
 }}"""
 LIMIT_MS = 120_000
+AWAY = "Execution context was destroyed"
 
 
 def until(page: Page, holds: str, arg: Any = None) -> None:
     """Wait until that function of JavaScript, asynchronous or not, returns something true.
 
-    Raises playwright's Error where it does not within two minutes, or the page goes elsewhere.
+    A page that is opened anew meanwhile, as one is whose shop has come back, is asked again. Raises playwright's Error
+    where it does not within two minutes.
     """
-    page.evaluate(ASKED.format(holds=holds), [arg, LIMIT_MS])
+    ends = monotonic() + LIMIT_MS / 1000
+    while True:
+        try:
+            page.evaluate(ASKED.format(holds=holds), [arg, LIMIT_MS])
+        except Error as error:
+            if AWAY not in error.message or monotonic() > ends:
+                raise
+            page.wait_for_load_state()
+        else:
+            return
