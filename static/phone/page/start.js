@@ -29,7 +29,7 @@ function isPaired() {
 
 /* The head of every page says where the data is; when that changes, the page need not be loaded anew. */
 function showTruth({ job, truth, synced }) {
-  if (synced && document.querySelector("[data-waits]")) window.location.reload(); // it may be checked by now
+  if (synced) openWhatWaited().catch(() => undefined);
   const shown = document.querySelector("a[data-truth]");
   if (!shown || (document.querySelector("[data-job]")?.dataset.job ?? null) !== job) return;
   shown.hidden = false;
@@ -37,4 +37,14 @@ function showTruth({ job, truth, synced }) {
   shown.dataset.truth = truth.class;
   shown.toggleAttribute("data-ready", truth.ready);
   shown.textContent = truth.text;
+}
+
+/* What waits for the shop may be checked by now; opened anew only then, since each opening has work brought home. */
+async function openWhatWaited() {
+  const waits = document.querySelector("[data-waits]");
+  if (!waits) return;
+  const answer = await fetch(window.location.href);
+  if (!answer.ok) return;
+  const fresh = new DOMParser().parseFromString(await answer.text(), "text/html").querySelector("[data-waits]");
+  if (fresh?.textContent !== waits.textContent) window.location.reload();
 }
