@@ -9,6 +9,7 @@ import { ask, read, transact } from "./database.js";
 const FIELD = "token";
 const HEADER = "Baybook-Form";
 const LIMIT_MS = 15_000;
+const HURRIED_MS = 3_000;
 
 /** @typedef {{value: string, former?: string}} Kept the token, and the one before it, which pages still open may carry */
 
@@ -29,8 +30,8 @@ export function tokenNow() {
 }
 
 /** Ask the shop for the token of this browser, and keep it. */
-export async function learnToken() {
-  const answer = await fetch("/phone/token", { cache: "no-store", signal: AbortSignal.timeout(LIMIT_MS) });
+export async function learnToken(limit_ms = LIMIT_MS) {
+  const answer = await fetch("/phone/token", { cache: "no-store", signal: AbortSignal.timeout(limit_ms) });
   if (!answer.ok) throw new Error(`/phone/token answered ${answer.status}`);
   const { token } = await answer.json();
   await bringToken();
@@ -42,13 +43,22 @@ export async function learnToken() {
 }
 
 /**
- * Whether a form comes from a page of this phone's.
+ * Whether a form comes from a page of this phone's. The shop may have drawn it before this phone learnt the token, or after
+ * its storage was lost: so a token that is not known here is asked for, where the shop can be reached.
  * @param {FormData} form
  */
 export async function isOurs(form) {
   await bringToken();
   const said = form.get(FIELD);
-  return typeof said === "string" && said !== "" && (said === here?.value || said === here?.former);
+  if (typeof said !== "string" || said === "") return false;
+  if (isKnown(said)) return true;
+  await learnToken(HURRIED_MS).catch(() => undefined);
+  return isKnown(said);
+}
+
+/** @param {string} said */
+function isKnown(said) {
+  return said === here?.value || said === here?.former;
 }
 
 /** @param {FormData} form */

@@ -6,14 +6,12 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Playwright, expect
-from sqlmodel import col, select
 
 from webapp.core.fold import fold
 from webapp.core.sheet import content_hash
 from webapp.storage.differences import differences_of
 from webapp.storage.engine import engine, session
 from webapp.storage.jobs import job_of
-from webapp.storage.tables import Job
 
 from ..cast import NOOR
 from .alone import Alone
@@ -156,12 +154,13 @@ def test_what_only_the_shop_has_is_told_of_and_said_to_be_out_of_reach(
     page.goto("/")
     expect(page.get_by_text("equipment check is under way")).to_be_visible()
     network.heal()
-    check = page.get_by_role("button", name="Go on with it")
-    check.click()
+    page.get_by_role("button", name="Go on with it").click()
+    page.wait_for_url("**/jobs/**")
+    job = page.url.rpartition("/")[2]
     page.reload()
     expect(page.locator("[data-truth=agree]")).to_be_visible(timeout=60_000)
     made = engine(f"sqlite:///{shop_folder / 'baybook.db'}")
     with session(made) as db:
-        (found,) = db.exec(select(Job).where(col(Job.sort) == "day")).all()
-        assert (found.phase, found.vehicle) == ("open", None)
+        found = job_of(db, job)
+        assert (found.sort, found.phase, found.vehicle) == ("day", "open", None)
     made.dispose()
