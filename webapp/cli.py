@@ -149,9 +149,10 @@ def verify_command(files: tuple[Path, ...], key: Path) -> None:
 def record_command(job: str, file: Path, language: str, owner: bool, data: Path | None) -> None:
     """Write the record of an ended JOB, by its id, as a signed PDF to FILE."""
     from webapp.config import settings
-    from webapp.printing import print_record
+    from webapp.printing import print_record, uncollected
 
-    click.echo(print_record(settings(data=data), job, file, language, owner))
+    with uncollected():
+        click.echo(print_record(settings(data=data), job, file, language, owner))
 
 
 @main.command("backup")

@@ -1,9 +1,11 @@
 """How long it takes to print a record, and how many records are checked in a second.
 
-Of the demo history: printed is the job whose number of steps comes nearest to 60, in a process of its own as the
-server does it, start and all; checked are all its records over and over, each with its photos.
+Of the demo history: printed are its smallest job, of some 77 steps and 5 photos, and the smallest with 12 photos, whose
+steps are some 240, in a process of its own as the server does it, start and all: one of 60 steps with 12 photos lies
+between. Checked are all its records over and over, each with its photos.
 """
 
+import json
 import subprocess
 import sys
 import time
@@ -29,14 +31,18 @@ def run() -> dict[str, Any]:
         shop = settings({}, data=held)
         fill_demo(shop, JOBS, 1)
         files = _files(shop)
-        printed = min(files, key=lambda one: abs(len(one["sheet"]["steps"]) - 60))
+        printed = min(files, key=_steps), min((one for one in files if len(one["photos"]) >= 12), key=_steps)
         return {
-            "printed_s": _printed_s(shop, printed),
-            "steps": len(printed["sheet"]["steps"]),
-            "photos": len(printed["photos"]),
+            "printed": [
+                {"steps": _steps(one), "photos": len(one["photos"]), "s": _printed_s(shop, one)} for one in printed
+            ],
             "records_a_second": round(_checked_a_second(files), 1),
             "photos_a_record": round(sum(len(one["photos"]) for one in files) / len(files), 1),
         }
+
+
+def _steps(file: dict[str, Any]) -> int:
+    return len(json.loads(file["sheet"])["steps"])
 
 
 def _files(shop: Settings) -> list[dict[str, Any]]:
@@ -49,7 +55,7 @@ def _files(shop: Settings) -> list[dict[str, Any]]:
 
 
 def _printed_s(shop: Settings, file: dict[str, Any]) -> float:
-    job = file["sheet"]["job"]["id"]
+    job = json.loads(file["entry"])["job"]
     command = [
         sys.executable,
         "-m",

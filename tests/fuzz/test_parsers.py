@@ -185,8 +185,8 @@ PDF += b"2 0 obj<</Type/Pages/Kids[]/Count 0>>endobj\n3 0 obj<</Type/Filespec/F(
 PDF += b"4 0 obj<</Type/EmbeddedFile/Length 2>>stream\n{}\nendstream endobj\nxref\n0 5\n" + b"0000000000 65535 f \n" * 5
 PDF += b"trailer<</Size 5/Root 1 0 R>>\nstartxref\n350\n%%EOF"
 HEAD = {"size": 1, "root": "", "at": "", "signature": ""}
-PARTS = {"path": [], "head": HEAD, "sheet": {}, "lines": ["{}"], "photos": {}, "amendments": [{}]}
-RECORD = json.dumps({"baybook-record": 1, "entry": "{}", "number": 0, **PARTS}).encode()
+PARTS = {"path": [], "head": HEAD, "sheet": "{}", "lines": ["{}"], "photos": {}, "amendments": [{}]}
+RECORD = json.dumps({"baybook-record": 2, "entry": "{}", "number": 0, **PARTS}).encode()
 
 
 @pytest.mark.parametrize("good", [PDF, RECORD, zlib.compress(RECORD)], ids=["pdf", "json", "packed"])

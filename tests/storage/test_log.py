@@ -17,9 +17,10 @@ from sqlmodel import select
 from webapp.cli import main
 from webapp.config import Settings
 from webapp.core import merkle
-from webapp.core.errors import Conflict
+from webapp.core.errors import BadInput, Conflict
 from webapp.core.evidence import Head
 from webapp.core.proven import check, entry_of
+from webapp.core.sheet import canonical
 from webapp.storage import log
 from webapp.storage.engine import session, writing
 from webapp.storage.keys import as_jwk, decoded, public_key, signed
@@ -158,7 +159,9 @@ def reentered(record: Record) -> None:
 
 
 def other_sheet(record: Record) -> None:
-    record["sheet"]["steps"][0]["do"] += " Or not."
+    sheet = json.loads(record["sheet"])
+    sheet["steps"][0]["do"] += " Or not."
+    record["sheet"] = canonical(sheet)
 
 
 def other_root(record: Record) -> None:
@@ -201,7 +204,8 @@ FORGERIES: list[tuple[Callable[[Record], Any], str]] = [
     ),
     (lambda record: record["lines"].__setitem__(2, 7), "event-damaged"),
     (lambda record: record["photos"].update(dict.fromkeys(record["photos"], 7)), "photo-changed"),
-    (lambda record: record["sheet"].update(steps=7), "sheet-changed"),
+    (lambda record: record.update(sheet="no sheet"), "sheet-changed"),
+    (lambda record: record.update(sheet=record["sheet"] + " "), "sheet-changed"),
     (lambda record: record.update(amendments=[7, {}]), "amendment-damaged"),
     (lambda record: record["head"].update(root="no root"), "entry-not-in-log"),
     (lambda record: record.update(number=-1), "entry-not-in-log"),
@@ -225,6 +229,16 @@ def test_whatever_was_changed_is_found(
     answer = told(tmp_path / "record.json", tmp_path / "key.json")
     assert code in [one["code"] for one in answer["findings"]]
     assert not answer["unchanged"]
+
+
+def test_a_record_handed_out_in_the_first_format_still_proves_itself(exported: tuple[Record, Record]) -> None:
+    sheet = json.loads(exported[0]["sheet"])
+    first = exported[0] | {"baybook-record": 1, "sheet": sheet}
+    assert codes(first) == []
+    assert codes(first | {"sheet": sheet | {"steps": sheet["steps"][1:]}}) == ["sheet-changed"]
+    for given in (first | {"baybook-record": 2}, exported[0] | {"baybook-record": 1}):
+        with pytest.raises(BadInput, match="sheet="):
+            codes(given)
 
 
 @pytest.mark.parametrize("part", ["lines", "photos", "sheet", "entry"])
@@ -261,7 +275,8 @@ def test_a_record_is_checked_on_the_command_line(exported: tuple[Record, Record]
         ("", "is no record"),
         ("[]", "must be a JSON object"),
         ("[" * 100_000, "is no record"),
-        ('{"baybook-record": 1}', "entry=null must be a text"),
+        ('{"baybook-record": 3}', 'object with "baybook-record": 2'),
+        ('{"baybook-record": 2}', "entry=null must be a text"),
         ("%PDF-1.7 and no more", "damaged PDF"),
     ],
 )

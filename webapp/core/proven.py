@@ -2,6 +2,9 @@
 
 A record's file is JSON: the sheet, the journal's lines, the photos and the amendments, and for each entry of the log
 that tells of them the path to a signed head. Every check is made, and each that fails is told.
+
+The sheet is the text that its hash is of, as lines and entries are; in a file of format 1 it is an object, which has to
+be spelled anew for that (RFC 8785), and takes longer than all else that is checked.
 """
 
 import base64
@@ -21,10 +24,11 @@ from .merkle import includes, leaf_hash
 from .sheet import content_hash
 
 NEEDED = {
-    "entry": str, "number": int, "path": list, "head": dict, "sheet": dict, "lines": list, "photos": dict,
+    "entry": str, "number": int, "path": list, "head": dict, "sheet": str, "lines": list, "photos": dict,
     "amendments": list,
 }  # fmt: skip
 FORMAT = "baybook-record"
+NUMBER = 2
 
 
 @dataclass(frozen=True)
@@ -78,10 +82,10 @@ _SIGNATURE = Finding("head-signature", "head", "head is not signed by this shop'
 
 
 def _read(given: Any) -> dict[str, Any]:
-    if not isinstance(given, dict) or given.get(FORMAT) != 1:
-        what = f'the file is no record of Baybook: it must be a JSON object with "{FORMAT}": 1'
+    if not isinstance(given, dict) or given.get(FORMAT) not in (1, NUMBER):
+        what = f'the file is no record of Baybook: it must be a JSON object with "{FORMAT}": {NUMBER}'
         raise BadInput("record-format", FORMAT, what)
-    for name, kind in NEEDED.items():
+    for name, kind in (NEEDED | ({"sheet": dict} if given[FORMAT] == 1 else {})).items():
         if not isinstance(given.get(name), kind) or isinstance(given[name], bool):
             what = f"{name}={shown(given.get(name))} must be {_WORDS[kind]}; export the record again"
             raise BadInput("record-format", name, what)
@@ -146,14 +150,14 @@ def against_entry(lines: Sequence[str], events: list[Event], entry: Entry) -> It
         yield Finding("journal-changed", "lines", "lines are not, to the byte, the events that the shop recorded")
 
 
-def _sheet(sheet: dict[str, Any], events: list[Event] | None, entry: Entry) -> Iterator[Finding]:
-    if content_hash(sheet) != entry.sheet:
+def _sheet(sheet: str | dict[str, Any], events: list[Event] | None, entry: Entry) -> Iterator[Finding]:
+    if (_sha256(sheet.encode()) if isinstance(sheet, str) else content_hash(sheet)) != entry.sheet:
         yield Finding("sheet-changed", "sheet", "sheet is not the one that the job was done by")
         return
     if events is None:
         return
     try:
-        phase = fold(sheet, events).phase
+        phase = fold(json.loads(sheet) if isinstance(sheet, str) else sheet, events).phase
     except (KeyError, TypeError, ValueError, AttributeError) as error:
         yield Finding("event-damaged", "lines", f"lines cannot be told on this sheet: {type(error).__name__} {error}")
         return

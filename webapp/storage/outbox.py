@@ -12,7 +12,6 @@ from sqlmodel import Session, SQLModel, col, func, select
 from webapp.core.bundle import ABOUT, BUNDLE, MOST_ENTRIES, TIMES, VERSION, cosigned_text
 from webapp.core.errors import BadInput, shown
 from webapp.core.evidence import AMENDED, Head
-from webapp.core.sheet import canonical
 from webapp.storage import log
 from webapp.storage.arrivals import lines_of
 from webapp.storage.keys import decoded, public_key, signed
@@ -20,7 +19,7 @@ from webapp.storage.log_tables import LogEntry
 from webapp.storage.outbox_tables import Cosigned, HeadOffice, KeptApart
 from webapp.storage.privacy import erasures_of
 from webapp.storage.record_files import amendments
-from webapp.storage.sheets import read_sheet
+from webapp.storage.sheets import sheet_text
 from webapp.storage.tables import Attachment, Job, JobTime
 
 LARGEST_BUNDLE = 4_000_000
@@ -87,7 +86,7 @@ def _body(db: Session, job: Job) -> dict[str, Any]:
     times = db.exec(select(JobTime).where(JobTime.job == job.id).order_by(JobTime.calibration))
     return {
         "ended_at": job.finished_at,
-        "sheet": canonical(read_sheet(db, job.sheet or "")),
+        "sheet": sheet_text(db, job.sheet or ""),
         "lines": [one.line for one in lines],
         "amendments": [{name: getattr(one, name) for name in AMENDED} for one in amendments(db, job.id)],
         "times": [{name: getattr(one, name) for name in (*TIMES, *ABOUT)} for one in times],

@@ -9,7 +9,7 @@ from sqlmodel import Session, col, select
 
 from webapp.core.errors import Conflict, shown
 from webapp.core.evidence import AMENDED
-from webapp.core.proven import FORMAT
+from webapp.core.proven import FORMAT, NUMBER
 from webapp.storage import log
 from webapp.storage.arrivals import lines_of
 from webapp.storage.attachments import photo_path
@@ -17,7 +17,7 @@ from webapp.storage.keys import as_jwk
 from webapp.storage.log_tables import Amendment
 from webapp.storage.own_keys import RECORDS, private_key
 from webapp.storage.privacy import need_whole
-from webapp.storage.sheets import read_sheet
+from webapp.storage.sheets import sheet_text
 from webapp.storage.tables import Job
 
 ATTACHED = "record.json"
@@ -40,11 +40,11 @@ def record_file(db: Session, folder: Path, photos: Path, job: Job, now: str) -> 
     newest = proofs[entries[-1].number]
     lines = sorted((json.loads(one.line) | {"": one.line} for one in lines_of(db, job.id)), key=_place)
     return {
-        FORMAT: 1,
+        FORMAT: NUMBER,
         **_placed(newest),
         "head": {"size": head.size, "root": head.root, "at": head.at, "signature": head.signature},
         "key": public_jwk(folder),
-        "sheet": read_sheet(db, job.sheet or ""),
+        "sheet": sheet_text(db, job.sheet or ""),
         "lines": [one[""] for one in lines],
         "photos": {name: _photo(photos, name) for name in _photographed(lines)},
         "amendments": [

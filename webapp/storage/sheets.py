@@ -20,7 +20,13 @@ def keep_sheet(db: Session, sheet: core.Sheet) -> str:
 
 
 def read_sheet(db: Session, name: str) -> core.Sheet:
-    """Return the sheet of that hash.
+    """Return the sheet of that hash. Raises as `sheet_text` does."""
+    sheet: core.Sheet = json.loads(sheet_text(db, name))
+    return sheet
+
+
+def sheet_text(db: Session, name: str) -> str:
+    """Return the sheet of that hash in the spelling that it is of.
 
     Raises NotFound (`sheet-unknown`), or Conflict (`sheet-damaged`) where the text no longer is what its name says.
     """
@@ -30,5 +36,4 @@ def read_sheet(db: Session, name: str) -> core.Sheet:
     if hashlib.sha256(found.body.encode()).hexdigest() != name:
         what = f"sheet='{name}' was changed after it was frozen; restore the database from a backup"
         raise Conflict("sheet-damaged", "sheet", what)
-    sheet: core.Sheet = json.loads(found.body)
-    return sheet
+    return found.body
