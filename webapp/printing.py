@@ -12,7 +12,7 @@ from webapp.config import Settings
 
 @contextmanager
 def uncollected() -> Iterator[None]:
-    """For a process that does one thing and ends: looking for garbage would take it a second in six, its end included."""
+    """For a process that does one thing and ends: looking for garbage takes a second of its six, its end included."""
     gc.disable()
     try:
         yield

@@ -16,17 +16,13 @@ from ..cast import NOOR, TOMAS
 from .alone import READ, Alone
 from .kept import KeptBrowser
 from .shop import VIN
+from .until import SYNC
 
 pytestmark = pytest.mark.browser
 
 # What the phone does at the end of every sync that went well, with what the server said its clock was.
 LOAD = 'import("/static/phone/tidy.js").then((part) => { window.tidy = part.tidy; })'
 TIDY = "now => window.tidy(now)"
-# Send and hear, once; the worker tells its pages when it is done.
-SYNC = """() => new Promise((done) => {
-  navigator.serviceWorker.addEventListener("message", ({ data }) => data.synced && done());
-  navigator.serviceWorker.controller.postMessage("sync");
-})"""
 # As if the shop had had all of it a day before it did.
 A_DAY_BEFORE = """(job) => new Promise((done, failed) => {
   const opening = indexedDB.open("baybook");

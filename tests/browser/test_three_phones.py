@@ -15,7 +15,7 @@ from . import shop
 from .alone import Alone
 from .kept import KeptBrowser
 from .phone import begin
-from .until import until
+from .until import SYNC, until
 from .wire import Wire
 
 pytestmark = pytest.mark.browser
@@ -122,6 +122,10 @@ def test_a_job_waits_for_the_shop_before_it_ends_on_a_countersign_that_nobody_ha
     expect(waits).to_contain_text("A countersign is still to be checked by the shop")
     expect(page.get_by_role("button", name="Finish the job")).to_have_count(0)
     page.wait_for_load_state()
+    page.evaluate("window.stays = true")
+    for _ in range(3):
+        page.evaluate(SYNC)  # an attempt that fails changes nothing that waits: the page is not opened anew for it
+    assert page.evaluate("window.stays")
     answer = page.evaluate(
         """async (path) => {
           const body = new FormData(document.querySelector("[data-finish] form"));

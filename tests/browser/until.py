@@ -1,4 +1,4 @@
-"""Waiting in a page for what takes a promise to find out."""
+"""Waiting in a page for what takes a promise to find out, and for its phone to have asked the shop."""
 
 from time import monotonic
 from typing import Any
@@ -14,6 +14,11 @@ ASKED = """async ([arg, limit_ms]) => {{
     await new Promise((done) => setTimeout(done, 100));
   }}
 }}"""
+# Send and hear, once; the worker tells its pages when it is done, however that went.
+SYNC = """() => new Promise((done) => {
+  navigator.serviceWorker.addEventListener("message", ({ data }) => data.synced && done());
+  navigator.serviceWorker.controller.postMessage("sync");
+})"""
 LIMIT_MS = 120_000
 AWAY = "Execution context was destroyed"
 
