@@ -1,9 +1,11 @@
 """Twenty phones in one cheap process: raw sockets and a selector, since the client shares the server's cores."""
 
+import heapq
 import selectors
 import socket
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from itertools import count
 from time import perf_counter
 from urllib.parse import urlencode
 
@@ -117,3 +119,30 @@ def closed_loop(phones: list[Phone], seconds: float) -> tuple[list[float], float
                 if perf_counter() >= until or not phone.send():
                     waiting.unregister(phone.connection)
     return took, perf_counter() - began
+
+
+def paced(phones: list[Phone], think_s: Callable[[], float], enough: Callable[[], bool]) -> list[float]:
+    """Each phone taps again so long after its last answer, as a hand does, until it is enough; each tap's seconds.
+
+    The last answers are waited for.
+    """
+    took: list[float] = []
+    turns = count()  # two phones may be due at once, and are not to be compared
+    due = [(perf_counter() + think_s(), next(turns), phone) for phone in phones]
+    heapq.heapify(due)
+    with selectors.DefaultSelector() as waiting:
+        while due or waiting.get_map():
+            if enough():
+                due.clear()
+            while due and due[0][0] <= perf_counter():
+                phone = heapq.heappop(due)[2]
+                if phone.send():
+                    waiting.register(phone.connection, selectors.EVENT_READ, phone)
+            for key, _ in waiting.select(min(0.05, max(0.0, due[0][0] - perf_counter())) if due else 0.05):
+                one = key.data.receive()
+                if one is None:
+                    continue
+                took.append(one)
+                waiting.unregister(key.data.connection)
+                heapq.heappush(due, (perf_counter() + think_s(), next(turns), key.data))
+    return took

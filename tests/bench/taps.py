@@ -23,6 +23,7 @@ from webapp.core.events import Event, new_id
 from webapp.core.freeze import make_sheet
 from webapp.library.load import load
 from webapp.messages import say
+from webapp.serve import fill_demo
 from webapp.storage import demo, jobs
 from webapp.storage.engine import engine, writing
 from webapp.storage.journal import append
@@ -43,10 +44,10 @@ DEVICE = "server"  # the pages' own: nothing of these jobs was done on a paired 
 
 
 def run() -> dict[str, Any]:
-    with _shop() as shop, serving(shop.data, shop.procedures) as address:
-        said = _host_and_port(address)
-        signed = _sign_in(said)
-        phones = [connect(said, _taps(said, signed, number)) for number in range(PHONES)]
+    with opened_shop() as shop, serving(shop.data, shop.procedures) as address:
+        said = host_and_port(address)
+        signed = sign_in(said)
+        phones = [connect(said, taps_of(said, signed, number)) for number in range(PHONES)]
         closed_loop(phones, WARM_UP_S)
         rounds = [_round(shop, phones) for _ in range(ROUNDS)]
         for phone in phones:
@@ -100,13 +101,17 @@ def _insert(path: Path, rows: list[tuple[Any, ...]]) -> float:
 
 
 @contextmanager
-def _shop() -> Iterator[Settings]:
-    """A fresh data folder with people, started jobs and an empty twin of the journal for the bare loop."""
+def opened_shop(history: int = 0) -> Iterator[Settings]:
+    """A fresh data folder with people, started jobs, an empty twin of the journal for the bare loop, and so many jobs
+    that were done before.
+    """
     Path("build").mkdir(exist_ok=True)
     with TemporaryDirectory(dir="build", prefix="bench-") as held:  # /tmp may lie in memory; a shop's data does not
         folder = Path(held).resolve()
         _write_procedures(folder / "procedures")
         shop = settings({}, data=folder / "data", procedures=folder / "procedures")
+        if history:
+            fill_demo(settings({}, data=shop.data), history, 1)
         for url in (f"sqlite:///{shop.data / 'bare.db'}", shop.database_url):
             made = engine(url)
             upgrade(made)
@@ -137,7 +142,8 @@ def _start_jobs(made: Any, shop: Settings) -> None:
     library = load(shop.procedures)
     at = "2026-03-02T08:00:00.000Z"
     with writing(made) as db:
-        demo.load(db, library.catalogue, date(2026, 3, 2))
+        if demo.is_empty(db):
+            demo.load(db, library.catalogue, date(2026, 3, 2))
         for number in range(PHONES * JOBS_A_PHONE):
             job = jobs.create_job(db, f"job-{number}", "day", at, phase="open", started_at=at)
             about = {"id": job.id, "sort": "day", "repair_order": "", "vin": "", "qualifiers": {}, "reasons": []}
@@ -150,12 +156,12 @@ def _start_jobs(made: Any, shop: Settings) -> None:
             append(db, [began])
 
 
-def _host_and_port(address: str) -> tuple[str, int]:
+def host_and_port(address: str) -> tuple[str, int]:
     parts = urlsplit(address)
     return str(parts.hostname), int(parts.port or 0)
 
 
-def _sign_in(address: tuple[str, int]) -> tuple[str, str]:
+def sign_in(address: tuple[str, int]) -> tuple[str, str]:
     """Scan a badge as a phone does; the cookies that say so from then on, and the token that forms carry with them."""
     with closing(HTTPConnection(*address)) as phone:
         phone.request("GET", "/phone/token")
@@ -174,7 +180,7 @@ def _kept(answer: HTTPResponse) -> str:
     return (answer.getheader("Set-Cookie") or "").partition(";")[0]
 
 
-def _taps(address: tuple[str, int], signed: tuple[str, str], phone: int) -> Iterator[Tap]:
+def taps_of(address: tuple[str, int], signed: tuple[str, str], phone: int) -> Iterator[Tap]:
     """Every form of one phone's jobs, step by step, and the mark of the page that answers each."""
     cookie, token = signed
     for number in range(phone, PHONES * JOBS_A_PHONE, PHONES):
