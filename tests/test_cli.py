@@ -84,6 +84,7 @@ def test_help_names_every_command() -> None:
         "join",
         "send",
         "shop-code",
+        "release",
     }
     assert all(f"\n  {name} " in ran.stdout for name in main.commands)
     assert all(command.help for command in main.commands.values())

@@ -46,6 +46,10 @@ PAGES += (
     "storage/office",
     "storage/outbox",
     "sync/forward",
+    "sync/asking",
+    "sync/pull",
+    "core/release",
+    "storage/releases",
     "web/outbox",
     "web/shops",
 )

@@ -34,7 +34,12 @@ def main() -> None:
     """A job guide for driver-assistance calibration."""
 
 
-for command in (cli_office.join_command, cli_office.send_command, cli_office.shop_code_command):
+for command in (
+    cli_office.join_command,
+    cli_office.send_command,
+    cli_office.shop_code_command,
+    cli_office.release_command,
+):
     main.add_command(command)
 
 

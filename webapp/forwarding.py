@@ -14,17 +14,20 @@ from sqlalchemy.engine import Engine
 from webapp.config import Settings
 from webapp.core.errors import BaybookError
 from webapp.nightly import seconds_until
-from webapp.storage import outbox
-from webapp.storage.engine import session
+from webapp.storage import outbox, releases
+from webapp.storage.engine import session, writing
 from webapp.storage.migrate import opened
 from webapp.storage.moments import instant, seconds_between
 from webapp.sync.forward import Exchange, turn
 from webapp.sync.line import line_to
+from webapp.sync.pull import pull
 
 LOOKS_EVERY_S = 5.0
 """How often it is looked whether something more waits: a job is at head office within some seconds."""
 LOOKS_AGAIN_S = 600.0
 """With nothing to send: how often head office is asked all the same, since it says which photos lack."""
+TELLS_AGAIN_S = 15.0
+"""How long after head office was last asked it is told of a decision: one that cannot be told is tried so often."""
 POLITE = 10
 """What phones ask goes first: the sender has a lower priority (`nice`)."""
 
@@ -57,6 +60,9 @@ def send(settings: Settings, version: str, tell: Callable[[str], None]) -> None:
             if not sent.more:
                 break
         tell(f"{entries} entries of the log were sent to head office; nothing waits.")
+        pulled = pull(made, settings, exchange, instant(_now()))
+        if pulled and pulled.number:
+            tell(f"Release {pulled.number} was fetched; a supervisor or a manager decides on it on the page /releases.")
 
 
 def stay(settings: Settings, version: str) -> None:
@@ -70,8 +76,10 @@ def stay(settings: Settings, version: str) -> None:
 
 def _once(engine: Engine, settings: Settings, version: str) -> float:
     """One turn, if it is time for one; return how many seconds to wait before the next."""
-    if closed_s := closed_for(settings.send_hours, _now().astimezone()):
-        return min(closed_s, LOOKS_AGAIN_S)
+    _take_up(engine)
+    if closed_for(settings.send_hours, _now().astimezone()):
+        return LOOKS_EVERY_S
+    _pull(engine, settings)
     if not _is_due(engine):
         return LOOKS_EVERY_S
     begun, exchange = monotonic(), _line(engine)
@@ -84,6 +92,32 @@ def _once(engine: Engine, settings: Settings, version: str) -> float:
     if sent is None or not sent.more:
         return LOOKS_EVERY_S
     return pause_s(sent.sent_bytes, settings.send_rate_kb_s, monotonic() - begun)
+
+
+def _take_up(engine: Engine) -> None:
+    """Take up a release that was approved for when no job is running, if none is."""
+    with session(engine) as db:
+        if releases.pending(db) is None or releases.running(db):
+            return
+    with writing(engine) as db:
+        releases.take_up(db, instant(_now()))
+
+
+def _pull(engine: Engine, settings: Settings) -> None:
+    """Ask for a release, and tell of decisions, if it is time for it."""
+    with session(engine) as db:
+        office = outbox.head_office(db)
+        if office is None:
+            return
+        asked_at, now = releases.asked(db).asked_at, instant(_now())
+        waits_s = seconds_between(asked_at, now) if asked_at else LOOKS_AGAIN_S
+        news = waits_s >= TELLS_AGAIN_S and releases.untold(db, office, {}) is not None
+    if waits_s < LOOKS_AGAIN_S and not news:
+        return
+    try:
+        pull(engine, settings, line_to(office.url, office.authority), now)
+    except BaybookError:
+        return  # it stands on the shop's page
 
 
 def _is_due(engine: Engine) -> bool:

@@ -36,6 +36,7 @@ from webapp.storage.own_keys import RECORDS, private_key
 from webapp.storage.tables import Job
 from webapp.sync import forward, moment
 from webapp.sync.forward import Answer, Sent
+from webapp.sync.pull import Pulled, pull
 from webapp.sync.signed import under
 
 OWNER, TEMPLATE = "office", "office_template"
@@ -172,10 +173,18 @@ class Shop:
 
     def send(self, bundle: dict[str, Any], name: str | None = None) -> Answer:
         """Send a bundle as this shop signs it, under this name or another's."""
-        body, path = json.dumps(bundle).encode(), "/office/bundles"
+        return self.post("/office/bundles", bundle, name)
+
+    def post(self, path: str, given: Any, name: str | None = None) -> Answer:
+        """Send something as this shop signs it, under this name or another's."""
+        body = json.dumps(given).encode()
         signature = encoded(sign(private_key(self.settings.data, RECORDS), under("POST", path, NOW, body)))
         said = f"Baybook shop={name or self.name()}, at={NOW}, signature={signature}"
         return self.office.exchange("POST", path, {"Authorization": said}, body)
+
+    def pull(self, exchange: forward.Exchange | None = None, now: str = NOW) -> Pulled | None:
+        """Ask head office for its newest release."""
+        return pull(self.engine, self.settings, exchange or self.office.exchange, now)
 
     def bundle(self) -> dict[str, Any]:
         """What would be sent next, to be spoiled."""

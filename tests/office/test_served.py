@@ -25,6 +25,15 @@ def baybook(*asked: str, **env: str) -> str:
     return done.stdout.strip()
 
 
+def refused(*asked: str, **env: str) -> str:
+    """What a command says that is refused."""
+    done = subprocess.run(
+        [sys.executable, "-m", "webapp.cli", *asked], env=os.environ | env, capture_output=True, text=True
+    )
+    assert done.returncode == 2, done.stdout
+    return done.stderr.strip()
+
+
 def test_a_served_shop_sends_all_it_has_while_head_offices_processes_are_killed(
     office: Office, databases: Databases, history_folder: Path, tmp_path: Path
 ) -> None:

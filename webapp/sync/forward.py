@@ -1,12 +1,12 @@
 """A shop sends its finished jobs to head office: what waits, in its order, then the photos, in pieces.
 
-`exchange` is one request and its answer; what reaches over the network is `line`. Whatever fails is written down, shown
-and tried again later; nothing that head office has not answered for is ever taken out of the outbox.
+Whatever fails is written down, shown and tried again later; nothing that head office has not answered for is ever taken
+out of the outbox.
 """
 
 import gzip
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlsplit
@@ -14,8 +14,8 @@ from urllib.parse import urlsplit
 from sqlalchemy.engine import Engine
 
 from webapp.config import Settings
-from webapp.core.errors import BadInput, BaybookError, Conflict, Unavailable, shown
-from webapp.storage import log, outbox
+from webapp.core.errors import BadInput, BaybookError, Conflict, shown
+from webapp.storage import log, outbox, releases
 from webapp.storage.attachments import photo_path
 from webapp.storage.engine import session, writing
 from webapp.storage.keys import as_jwk, encoded, public_key, sign
@@ -23,27 +23,14 @@ from webapp.storage.moments import later
 from webapp.storage.outbox_tables import Cosigned, HeadOffice, KeptApart
 from webapp.storage.own_keys import RECORDS, private_key
 from webapp.storage.pieces import LARGEST_PIECE
+from webapp.sync.asking import Answer, Exchange, ask, need_good, reached, said_in
 from webapp.sync.office_words import JOIN
-from webapp.sync.signed import under
 
 SHORTEST_S, LONGEST_S = 5.0, 900.0
 PIECE = LARGEST_PIECE // 4
 """Bytes of a photo at once: what is cut off is sent again."""
 BEHIND = ("log-since", "entry-gap")
 """Head office has come further than this shop knows, or not as far: it is asked, and goes by the answer."""
-
-
-@dataclass(frozen=True)
-class Answer:
-    """A response: `headers` by their names in small letters."""
-
-    status: int
-    headers: Mapping[str, str]
-    body: bytes
-
-
-Exchange = Callable[[str, str, Mapping[str, str], bytes], Answer]
-"""(method, path, headers, body) -> the answer. Raises OSError where nobody answers."""
 
 
 @dataclass(frozen=True)
@@ -68,7 +55,7 @@ def join(engine: Engine, settings: Settings, url: str, code: str, exchange: Exch
     key = private_key(settings.data, RECORDS)
     proof = encoded(sign(key, f"{JOIN}\n{code}".encode()))
     body = json.dumps({"code": code, "key": as_jwk(key.public_key()), "signature": proof}).encode()
-    said = _said(_reached(exchange, "POST", "/office/join", {"Content-Type": "application/json"}, body))
+    said = said_in(reached(exchange, "POST", "/office/join", {"Content-Type": "application/json"}, body))
     public_key(said.get("key"))
     with writing(engine) as db:
         was = db.get(HeadOffice, 1)
@@ -80,6 +67,7 @@ def join(engine: Engine, settings: Settings, url: str, code: str, exchange: Exch
         made.url, made.shop, made.name, made.key = url.rstrip("/"), said["shop"], said["name"], json.dumps(said["key"])
         made.authority, made.joined_at, made.size, made.head_size = authority, now, 0, 0
         outbox.note_done(db, made, now)
+        releases.tell_anew(db)
     return str(said["name"])
 
 
@@ -131,7 +119,7 @@ class _Sending:
         body = gzip.compress(json.dumps(made, ensure_ascii=False, separators=(",", ":")).encode(), 6, mtime=0)
         packed = {"Content-Type": "application/json", "Content-Encoding": "gzip"}
         try:
-            said = _said(self._ask("POST", "/office/bundles", packed, body))
+            said = said_in(self._ask("POST", "/office/bundles", packed, body))
         except Conflict as error:
             if error.code not in BEHIND or not self.has_news():
                 raise
@@ -145,7 +133,7 @@ class _Sending:
 
     def has_news(self) -> bool:
         """Ask how far head office has come; whether that is other than this shop thought."""
-        return self._go_by(_said(self._ask("GET", "/office/standing")))
+        return self._go_by(said_in(self._ask("GET", "/office/standing")))
 
     def _go_by(self, standing: Mapping[str, Any]) -> bool:
         """Take over how far head office says that this shop's log has come; whether that is news."""
@@ -158,7 +146,7 @@ class _Sending:
 
     def photos(self) -> Sent:
         """Send one of the photos that head office lacks. A shop that was put back learns here that it lies behind."""
-        standing = _said(self._ask("GET", "/office/standing"))
+        standing = said_in(self._ask("GET", "/office/standing"))
         if self._go_by(standing):
             return Sent(0, 0, True)
         lacking = [str(one) for one in standing["photos"]]
@@ -176,7 +164,7 @@ class _Sending:
         path, sent = f"/office/photos/{name}", 0
         answer = self._ask("HEAD", path)
         while answer.headers.get("upload-complete") != "?1":
-            _need_good(answer)
+            need_good(answer)
             offset = int(answer.headers["upload-offset"])
             piece = data[offset : offset + PIECE]
             where = {"Upload-Offset": str(offset), "Upload-Length": str(len(data))}
@@ -185,43 +173,7 @@ class _Sending:
         return sent
 
     def _ask(self, method: str, path: str, headers: Mapping[str, str] | None = None, body: bytes = b"") -> Answer:
-        signature = encoded(sign(private_key(self.settings.data, RECORDS), under(method, path, self.now, body)))
-        who = f"Baybook shop={self.office.shop}, at={self.now}, signature={signature}"
-        return _reached(self.exchange, method, path, {**(headers or {}), "Authorization": who}, body)
+        return ask(self.settings, self.office, self.exchange, self.now, method, path, headers, body)
 
 
-def _reached(exchange: Exchange, method: str, path: str, headers: Mapping[str, str], body: bytes) -> Answer:
-    try:
-        return exchange(method, path, headers, body)
-    except OSError as error:
-        what = f"head office cannot be reached: {error}; it is tried again by itself"
-        raise Unavailable("office-away", "", what) from error
-
-
-def _said(answer: Answer) -> dict[str, Any]:
-    _need_good(answer)
-    try:
-        said = json.loads(answer.body)
-    except ValueError:
-        said = None
-    if not isinstance(said, dict):
-        raise _no_office(answer)
-    return said
-
-
-def _need_good(answer: Answer) -> None:
-    """Raise what head office refuses, as it says it; what is no answer of a head office is none."""
-    if 200 <= answer.status < 300:
-        return
-    try:
-        error = json.loads(answer.body)["error"]
-        code, field, message = (str(error[name]) for name in ("code", "field", "message"))
-    except (ValueError, KeyError, TypeError):
-        raise _no_office(answer) from None
-    kind = Unavailable if answer.status == 503 else Conflict if answer.status == 409 else BadInput
-    raise kind(code, field, message)
-
-
-def _no_office(answer: Answer) -> Unavailable:
-    what = f"who answers there is no head office (status {answer.status}); see that the address is right"
-    return Unavailable("office-away", "", what)
+__all__ = ["Answer", "Exchange", "Sent", "join", "turn", "wait_s"]

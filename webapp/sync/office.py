@@ -55,7 +55,7 @@ def join() -> Response:
 @office.get("/standing")
 def standing() -> Response:
     """How far this shop's log has come here, and which photos lack."""
-    row = _shop()
+    row = asking_shop()
     with door.of_shop(engine(), row["id"]) as db:
         shops.note_refused(db, row["id"], row["refused"], moment.now())
         lacking = rows.wanted_photos(db, row["id"])
@@ -67,7 +67,7 @@ def standing() -> Response:
 def take_bundle() -> Response:
     """The next entries of a shop's log. When this is answered, what it says is kept is on the disk."""
     body = body_of(LARGEST_PACKED + 1)
-    row = _shop(body)
+    row = asking_shop(body)
     try:
         taken = _take(row, read_bundle(read_json(_unpacked(body), "body")))
     except errors.Unavailable:
@@ -92,7 +92,7 @@ def _take(row: RowMapping, bundle: Bundle) -> arrivals.Taken:
 @office.route("/photos/<sha256>", methods=["HEAD"])
 def ask_photo(sha256: str) -> Response:
     """How much of a photo has come: Upload-Offset, and Upload-Complete ?1 or ?0."""
-    row = _shop()
+    row = asking_shop()
     _need_wanted(row["id"], sha256)
     return _photo_answer(row["id"], sha256, *pieces.offset_of(_photos(row["id"]), sha256))
 
@@ -101,7 +101,7 @@ def ask_photo(sha256: str) -> Response:
 def take_photo_piece(sha256: str) -> Response:
     """The next piece of a photo: Upload-Offset says where it begins, Upload-Length how long all of it is."""
     body = body_of(pieces.LARGEST_PIECE + 1)
-    row = _shop(body)
+    row = asking_shop(body)
     offset, total = (whole_number(name) for name in ("Upload-Offset", "Upload-Length"))
     _need_wanted(row["id"], sha256)
     return _photo_answer(row["id"], sha256, *pieces.add_piece(_photos(row["id"]), sha256, offset, total, body))
@@ -125,7 +125,7 @@ def _need_wanted(shop: str, sha256: str) -> None:
         rows.need_named(db, shop, sha256)
 
 
-def _shop(body: bytes = b"") -> RowMapping:
+def asking_shop(body: bytes = b"") -> RowMapping:
     """The shop that has signed this request.
 
     Raises NotSigned (`not-signed`, `signature-wrong`), NotFound (`shop-unknown`) or NotAllowed (`shop-left`).

@@ -8,6 +8,7 @@ from webapp.storage import (  # noqa: F401 - importing them fills the metadata
     outbox_tables,
     phone_tables,
     privacy_tables,
+    release_tables,
     spec_tables,
     tables,
     time_tables,

@@ -1,6 +1,6 @@
 """The tables of head office, as statements name them. The migrations make them, with their parts and policies."""
 
-from sqlalchemy import BigInteger, Boolean, Column, Date, Double, Integer, MetaData, Table, Text
+from sqlalchemy import BigInteger, Boolean, Column, Date, Double, Integer, LargeBinary, MetaData, Table, Text
 
 SCHEMA = "office"
 metadata = MetaData(schema=SCHEMA)
@@ -18,6 +18,7 @@ shop = Table(
     *_texts("id", "name", "region", "key", "joined_at", "joined_by"),
     Column("log", Integer), Column("size", BigInteger), Column("head_size", BigInteger),
     *_texts("head_root", "seen_at", "version", "refused_at", "refused", "left_at", "left_by"),
+    Column("release", Integer), Column("release_at", Text),
 )  # fmt: skip
 code = Table("code", metadata, *_texts("hash", "name", "region", "shop", "made_by", "ends_at", "used_at"))
 reader = Table("reader", metadata, *_texts("person", "region"))
@@ -48,4 +49,15 @@ photo = Table("photo", metadata, *_texts("shop", "job", "sha256"), Column("here"
 aside = Table(
     "aside", metadata, Column("shop", Text), Column("log", Integer), Column("number", BigInteger),
     *_texts("job", "code", "field", "message", "body", "received_at"),
+)  # fmt: skip
+release = Table(
+    "release",
+    metadata,
+    Column("number", Integer),
+    *_texts("manifest", "sha256", "signature", "made_at", "made_by", "note"),
+)
+release_file = Table("release_file", metadata, Column("sha256", Text), Column("body", LargeBinary))
+release_answer = Table(
+    "release_answer", metadata, Column("shop", Text), Column("log", Integer), Column("id", BigInteger),
+    Column("number", Integer), *_texts("decision", "at", "by", "why"),
 )  # fmt: skip
