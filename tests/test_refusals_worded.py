@@ -1,6 +1,7 @@
 """Every refusal that a page can show has a form in static/messages/, so that each language can say it."""
 
 import ast
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -10,15 +11,16 @@ from webapp.core.wording import HOLE
 from webapp.library.read import read
 from webapp.library.tongues import tongues
 from webapp.messages import MESSAGES
-from webapp.paths import PROCEDURES
+from webapp.paths import PROCEDURES, STATIC
 
 WEBAPP = Path(__file__).resolve().parent.parent / "webapp"
-KINDS = ("BadInput", "NotFound", "NotAllowed", "Stale", "Conflict", "Unavailable")
+KINDS = ("BadInput", "NotFound", "NotAllowed", "Stale", "Conflict", "Unavailable", "Finding")
 PAGES = ("core/act", "core/intake", "core/kinds", "core/labels", "core/measure/reading", "core/measure/square")
 PAGES += (
     "core/measure/area",
     "core/measure/axis",
     "core/plan",
+    "core/proven",
     "core/standing",
     "core/vin",
     "core/vouching",
@@ -82,12 +84,33 @@ def refusals() -> Iterator[tuple[str, str]]:
                 yield from ((form, file) for form in forms(node.args[2], module))
 
 
+TEXT = r"""(?:"(?:[^"\\]|\\.)*"|`(?:[^`\\]|\\.)*`)"""
+REFUSED = re.compile(
+    rf"""new (?:{"|".join(KINDS)}|StorageTrouble)\(\s*"?[\w-]+"?,\s*(?:"[^"]*"|\w+),\s*({TEXT}|\w+)""", re.DOTALL
+)
+NAMED = re.compile(rf"const (\w+) =\s+({TEXT}|\{{.*?\n\}};)", re.DOTALL)
+
+
+def refusals_of_phone() -> Iterator[tuple[str, str]]:
+    """What a phone refuses by itself, as its scripts word it."""
+    for path in sorted((STATIC / "phone").rglob("*.js")):
+        script = path.read_text(encoding="utf-8")
+        for found in REFUSED.finditer(script):
+            said = found[1]
+            before = [value for name, value in NAMED.findall(script[: found.start()]) if name == said]
+            for text, is_key in re.findall(rf"({TEXT})(:?)", before[-1] if before else said):
+                if not is_key:
+                    yield re.sub(r"\$\{[^}]*\}", "{}", text[1:-1]), path.name
+
+
 def test_the_sources_do_refuse() -> None:
     assert len(dict(refusals())) > 100
+    assert len(dict(refusals_of_phone())) > 15
 
 
 def test_every_refusal_of_a_page_has_a_form() -> None:
     assert {form: file for form, file in refusals() if form not in FORMS} == {}
+    assert {form: file for form, file in refusals_of_phone() if form not in FORMS} == {}
 
 
 @pytest.mark.parametrize(

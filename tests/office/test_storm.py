@@ -25,6 +25,8 @@ from .weather import DEEDS, Sender, Served, Storm, head_office
 
 SHOPS, JOBS = int(os.environ.get("OFFICE_SHOPS", "4")), int(os.environ.get("OFFICE_JOBS", "6"))
 SEED = int(os.environ.get("SEED", "1"))
+SPACED = 1 + SHOPS * JOBS // 2000
+"""So many times the requests between two deeds where there are more jobs: else a long storm would mend all the time."""
 REAL = 2
 """So many of the shops have a real database and photos; the others are held in memory."""
 
@@ -94,7 +96,7 @@ def test_a_storm_loses_and_doubles_nothing(shops_of: Opened, tmp_path: Path) -> 
         shops = shops_of(office)
         storm = Storm(office, shops, SEED)
         with storm.blowing():
-            while storm.after(dice.randint(8, 20)):
+            while storm.after(dice.randint(8, 20) * SPACED):
                 lacking = [one for one in DEEDS if not struck[one]]
                 deed = dice.choice(lacking or list(DEEDS))
                 struck[deed] += DEEDS[deed](office, dice)

@@ -98,12 +98,12 @@ async function page({ say, render, policy }, version, sending) {
  * What is wrong with the phone's storage, on a page of its own, with the way to save what can still be read.
  * @param {unknown} error @param {Request} request @param {Words} words
  */
-export function troublePage(error, request, { say, render, policy }) {
+export function troublePage(error, request, { say, render, policy, sentence }) {
   if (!(error instanceof StorageTrouble)) throw error;
   // Part of a page was asked for: the whole of it has to give way.
   if (request.headers.has("HX-Request")) return new Response("", { headers: { "HX-Redirect": PAGE } });
   const content = {
-    storage: { message: error.message, full: error.code === "storage-full" },
+    storage: { message: sentence(error.message), full: error.code === "storage-full" },
   };
   const html = render("shop", shopPage(PAGE, say("storage-title"), null, content, say));
   return new Response(html, { status: 503, headers: headers(policy) });
