@@ -132,6 +132,17 @@ def test_a_learning_curve_runs_from_the_first_to_the_last_of_the_jobs_that_count
     assert learned([], [], None) is None
 
 
+def test_jobs_that_show_no_learning_get_no_curve() -> None:
+    nth, seconds = range(1, 13), [600.0, 900.0] * 6
+    found = curve(list(nth), seconds)
+    assert found
+    assert not found.shown
+    told = learned(list(nth), seconds, found)
+    assert told
+    assert told["curve"] == []
+    assert len(told["marks"]) == 12
+
+
 def test_a_steps_bar_ends_at_its_median_on_the_scale_of_the_longest() -> None:
     found = summary([60.0] * 3 + [120.0] * 3 + [600.0])
     assert found

@@ -186,15 +186,16 @@ def bars(bins: Sequence[Bin], found: Summary | None) -> Drawn | None:
 
 
 def learned(nth: Sequence[int], seconds: Sequence[float], found: Curve | None) -> Drawn | None:
-    """Somebody's jobs in order, and the curve through them; None where there is none."""
+    """Somebody's jobs in order, and the curve through them where they show one; None where there are no jobs."""
     if not seconds:
         return None
-    top_s = max(quantile(seconds, 0.9) * 1.15, found.at(nth[0]) if found else 0.0)
-    along = np.geomspace(min(nth), max(nth), CURVE_POINTS).tolist() if found else []
+    drawn = found if found and found.shown else None
+    top_s = max(quantile(seconds, 0.9) * 1.15, drawn.at(nth[0]) if drawn else 0.0)
+    along = np.geomspace(min(nth), max(nth), CURVE_POINTS).tolist() if drawn else []
     return {
         "top": _minutes(top_s),
         "marks": [{"nth": n, "minutes": _minutes(s), "mark": "job"} for n, s in zip(nth, seconds, strict=True)],
-        "curve": [[round(n, 3), _minutes(found.at(n))] for n in along] if found else [],
+        "curve": [[round(n, 3), _minutes(drawn.at(n))] for n in along] if drawn else [],
     }
 
 
