@@ -32,7 +32,7 @@ from webapp.library.read import parsed
 from webapp.storage.engine import writing
 from webapp.storage.keys import as_jwk
 from webapp.storage.own_keys import RECORDS, private_key
-from webapp.sync.bring import import_journal
+from webapp.sync.bring import import_journal, read_journal
 from webapp.sync.routes import shop_now
 from webapp.verify import verify
 
@@ -174,7 +174,8 @@ def test_a_journal_file_of_any_content_is_brought_in_or_refused(opened: Opened) 
     def holds(data: bytes) -> None:
         with at.client.application.app_context(), writing(at.engine) as db:
             shop, library = shop_now(db, by="DQ3WC8", why="x"), at.client.application.extensions["library"]
-            refused_at_most(lambda: import_journal(db, data.decode(errors="replace"), shop, library))
+            text = data.decode(errors="replace")
+            refused_at_most(lambda: import_journal(db, read_journal(text, "DQ3WC8"), shop, library))
             db.rollback()
 
     holds()

@@ -1,6 +1,7 @@
 """A countersign given offline is provisional until the server has checked the PIN, which only the server can read."""
 
 import base64
+import json
 import os
 from typing import Any
 
@@ -14,9 +15,13 @@ from tests.cast import ADA, ILYA
 from tests.sheets import every_kind
 from tests.sync.conftest import Exchange
 from tests.sync.phone import Phone
+from tests.sync.test_asides import decide, journal_file, read_in
 from tests.sync.test_decisions import told
+from tests.sync.test_offline_jobs import begun, planned
+from tests.sync.test_pairing import revoke
 from webapp.core.act import Draft
 from webapp.core.events import new_id
+from webapp.core.procedure import Library
 from webapp.storage.keys import as_jwk, encoded, public_key
 
 EVENT = new_id(77)
@@ -96,3 +101,65 @@ def test_the_shop_has_one_sealing_key_that_nobody_else_can_read(at: Exchange) ->
     assert path.stat().st_mode & 0o077 == 0
     assert base64.urlsafe_b64decode(first["x"] + "=") not in path.read_bytes()
     assert list(at.settings.data.glob(".sealing-*")) == []
+
+
+PINS = pytest.mark.parametrize(("pin", "wrong"), [("2468", False), ("1111", True)], ids=["right", "wrong"])
+
+
+def assert_told(at: Exchange, job: str, wrong: bool) -> None:
+    """Whatever the way by which the countersign came in."""
+    (by,) = [one for one in at.events(job) if one.kind == "countersigned"]
+    assert by.data["by"] == ADA.badge
+    pins = [one for one in told(at, job) if one[0] == "pin"]
+    assert pins == ([("pin", ADA.badge, "wrong PIN")] if wrong else [])
+
+
+@PINS
+def test_what_a_phone_brings_that_was_turned_away_has_its_pin_checked_when_it_comes_in(
+    at: Exchange, pin: str, wrong: bool
+) -> None:
+    phone, job = countersigned(at, seal=seal(at, at.phone(), pin))
+    revoke(at, phone)
+    phone.batch().arrive(at.client)
+    at.as_manager()
+    assert decide(at, "bring-in").status_code == 200
+    assert_told(at, job, wrong)
+
+
+@PINS
+def test_a_file_that_is_brought_in_has_its_pins_checked(at: Exchange, pin: str, wrong: bool) -> None:
+    phone, job = countersigned(at, seal=seal(at, at.phone(), pin))
+    at.as_manager()
+    for statuses in (["kept", "kept"], ["known", "known"]):
+        (taken,) = read_in(at, journal_file(phone)).get_json()["batches"]
+        assert [one["status"] for one in taken["answers"]] == statuses
+        assert_told(at, job, wrong)
+
+
+@PINS
+def test_a_countersign_that_has_lost_its_place_keeps_what_its_pin_came_to(at: Exchange, pin: str, wrong: bool) -> None:
+    phone, job = countersigned(at, seal=seal(at, at.phone(), pin))
+    signed = phone.lines.pop(2)
+    phone.keep(job, Draft("noted", None, 1, 0, {"text": "In between."}), seq=2)
+    phone.send(at.client)
+    phone.lines[2] = signed
+    phone.batch([2]).arrive(at.client)
+    at.as_manager()
+    assert decide(at, "bring-in").status_code == 200
+    (brought,) = [one for one in at.events(job) if one.kind == "countersigned"]
+    assert (brought.device, brought.id != EVENT) == ("brought-in", True)
+    assert_told(at, job, wrong)
+
+
+@PINS
+def test_a_countersign_that_waited_for_its_jobs_facts_has_its_pin_checked_when_it_comes_in(
+    at: Exchange, library: Library, pin: str, wrong: bool
+) -> None:
+    facts, sheet = planned(library)
+    phone, job = begun(at, facts, sheet), facts["job"]["id"]
+    step = phone.state(job).current
+    given = {"by": ADA.badge, "seal": seal(at, at.phone(), pin)}
+    phone.keep(job, Draft("countersigned", step, 1, 0, given), id=EVENT)
+    assert {one["error"]["code"] for one in phone.send(at.client)["answers"]} == {"job-unknown"}
+    phone.send(at.client, jobs=[json.dumps(facts)])
+    assert_told(at, job, wrong)

@@ -40,26 +40,38 @@ def leave_out(db: Session, number: int, shop: Shop) -> None:
     asides.decide(db, asides.undecided(db, number), "left-out", shop.by, shop.now, shop.why)
 
 
+def to_bring(db: Session, number: int, by: str) -> Batch:
+    """What comes in if that is decided, so that its PINs can be checked first. Raises as `asides.undecided` does."""
+    aside = asides.undecided(db, number)
+    if aside.seq is None:
+        return replace(read_batch(aside.line.encode(), aside.device), by=by)
+    return Batch(aside.device, [read_line(aside.line, aside.device, "event")], aside.sha256, by=by)
+
+
 def bring_in(db: Session, number: int, shop: Shop, library: Library) -> Taken:
-    """Decide that it comes in. `shop.by` is the badge of who decides.
+    """Decide that it comes in. `shop.by` is the badge of who decides, `shop.pins` what its PINs came to.
 
     Raises as `asides.undecided` does, or BaybookError where the journal cannot take it even so; it then stays aside.
     """
     aside = asides.undecided(db, number)
     if aside.seq is None:
-        batch = replace(read_batch(aside.line.encode(), aside.device), by=shop.by)
+        batch = to_bring(db, number, shop.by or "")
         asides.decide(db, aside, "brought-in", shop.by, shop.now, shop.why)
         return take(db, batch, shop, [plan_of(library, facts) for facts in batch.jobs])
+    elsewhere = None
+    if aside.code in PLACE_TAKEN:
+        elsewhere, shop = _elsewhere(db, aside, shop)
     batch = Batch(aside.device, [], aside.sha256, by=shop.by)
     intake = Intake(db, batch, device_of(db, aside.device), shop)
-    elsewhere = _elsewhere(db, aside, shop) if aside.code in PLACE_TAKEN else None
     if why := intake.bring(aside, elsewhere):
         raise why
     return intake.finish([Answer(aside.seq, "kept")], [])
 
 
-def _elsewhere(db: Session, aside: Aside, shop: Shop) -> Given:
-    """The same event with an id and a place of its own, behind all that is known of the job."""
+def _elsewhere(db: Session, aside: Aside, shop: Shop) -> tuple[Given, Shop]:
+    """The same event with an id and a place of its own, behind all that is known of the job; with what its PIN came to,
+    which was sealed for the id that it had.
+    """
     given = read_line(aside.line, aside.device, "event")
     if not isinstance(given.says, Event):
         raise given.says
@@ -71,7 +83,20 @@ def _elsewhere(db: Session, aside: Aside, shop: Shop) -> Given:
         round=progress_of(db, given.says.job).round_of(BROUGHT_IN),
     )
     text = event.as_json()
-    return Given(event.seq, text, hashlib.sha256(text.encode()).hexdigest(), event.job, event)
+    made = Given(event.seq, text, hashlib.sha256(text.encode()).hexdigest(), event.job, event)
+    told = shop.pins.get(given.says.id)
+    return made, replace(shop, pins=shop.pins | {event.id: told}) if told else shop
+
+
+@dataclass(frozen=True)
+class Journal:
+    """What a phone saved to a file: jobs that it began alone, events, and photos with the lines on which they stand;
+    and the lines that could not be read, by number.
+    """
+
+    batch: Batch
+    photos: list[tuple[int, str, bytes]]
+    unread: list[tuple[int, BaybookError]]
 
 
 @dataclass(frozen=True)
@@ -84,37 +109,44 @@ class Imported:
     unread: list[tuple[int, BaybookError]]
 
 
-def import_journal(db: Session, text: str, shop: Shop, library: Library) -> Imported:
-    """Read in a journal that a phone saved to a file, inside the session's transaction; read twice it is there once.
+def read_journal(text: str, by: str) -> Journal:
+    """Read a journal that a phone saved to a file, for the person with that badge.
 
     The first line is {"journal": 1, "device": "phone-…"}; of the others, {"facts": {…}} is a job that the phone began
     alone, {"photo": SHA-256, "base64": …} is a photo that it had not sent, and every other one is an event, in the
     phone's own bytes. A line that cannot be read keeps no other out.
 
-    Raises BadInput (`journal-head`, `device-name`) where the file does not say whose it is.
+    Raises BadInput (`journal-head`) where the file does not say whose it is.
     """
     lines = [(number, line) for number, line in enumerate(_lines(text), 1) if line.strip()]
-    device = device_of_file(db, _head(lines), shop.by or "", shop.now).id
-    jobs: list[dict[str, Any]] = []
-    events: list[Given] = []
-    pictures: list[tuple[int, str, bytes]] = []
-    unread: list[tuple[int, BaybookError]] = []
+    device = _head(lines)
+    batch = Batch(device, [], hashlib.sha256(text.encode()).hexdigest(), [], by=by)
+    journal = Journal(batch, [], [])
     for number, line in lines[1:]:
         try:
             entry = read_json(line, f"line {number}")
             if facts := _facts(entry):
-                jobs.append(facts)
+                batch.jobs.append(facts)
             elif photo := _photo(entry, f"line {number}"):
-                pictures.append((number, *photo))
+                journal.photos.append((number, *photo))
             else:
-                events.append(read_line(line, device, f"line {number}"))
+                batch.events.append(read_line(line, device, f"line {number}"))
         except BaybookError as error:
-            unread.append((number, error))
-    whole = Batch(device, [], hashlib.sha256(text.encode()).hexdigest(), jobs, by=shop.by)
-    plans = [plan_of(library, facts) for facts in jobs]
-    taken = [take(db, replace(whole, events=part), shop, plans) for part in _parts(events)]
-    photos = []
-    for number, name, data in pictures:  # after their events, which alone say that they are wanted
+            journal.unread.append((number, error))
+    batch.events.sort(key=lambda one: one.seq)
+    return journal
+
+
+def import_journal(db: Session, journal: Journal, shop: Shop, library: Library) -> Imported:
+    """Bring in a journal, inside the session's transaction; brought in twice it is there once.
+
+    Raises BadInput (`device-name`) where no phone was given the name that it goes by.
+    """
+    device_of_file(db, journal.batch.device, shop.by or "", shop.now)
+    plans = [plan_of(library, facts) for facts in journal.batch.jobs]
+    taken = [take(db, replace(journal.batch, events=part), shop, plans) for part in _parts(journal.batch.events)]
+    photos, unread = [], [*journal.unread]
+    for number, name, data in journal.photos:  # after their events, which alone say that they are wanted
         try:
             take_whole(db, shop.photos, name, data)
             photos.append(name)
@@ -160,7 +192,6 @@ def _photo(entry: Any, field: str) -> tuple[str, bytes] | None:
 
 
 def _parts(events: list[Given]) -> Iterator[list[Given]]:
-    """In the device's order, so many at a time as a phone would send; once, too, where there are only jobs."""
-    inorder = sorted(events, key=lambda one: one.seq)
-    for begin in range(0, max(len(inorder), 1), MOST_EVENTS):
-        yield inorder[begin : begin + MOST_EVENTS]
+    """So many at a time as a phone would send; once, too, where there are only jobs."""
+    for begin in range(0, max(len(events), 1), MOST_EVENTS):
+        yield events[begin : begin + MOST_EVENTS]

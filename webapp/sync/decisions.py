@@ -17,9 +17,8 @@ from webapp.core import errors
 from webapp.messages import say
 from webapp.storage import asides, people
 from webapp.storage import engine as storage
-from webapp.sync.bring import LARGEST_FILE, Imported, bring_in, import_journal, leave_out
+from webapp.sync.bring import LARGEST_FILE, Imported, bring_in, import_journal, leave_out, read_journal, to_bring
 from webapp.sync.intake import Taken
-from webapp.sync.judge import Shop
 from webapp.sync.replies import engine
 from webapp.sync.routes import exchange, library, said_of, shop_now
 
@@ -76,30 +75,32 @@ def decide_aside(number: int) -> Response:
     if do not in ("bring-in", "leave-out"):
         raise errors.BadInput("do-unknown", "do", f"do={errors.shown(do)} must be bring-in or leave-out")
     with storage.session(engine()) as db:
-        by = _manager(db)
-        shop = shop_now(db, by=by, why=_reason())
+        by, why = _manager(db), _reason()
         numbers = asides.alike(db, number) if request.form.get("all") else [number]
     if len(numbers) > 1:
-        return _decide_all(numbers, do, shop)
-    taken = _decide(number, do, shop)
+        return _decide_all(numbers, do, by, why)
+    taken = _decide(number, do, by, why)
     said = {"aside": number, "decision": do, **(said_of(taken) if taken else {})}
     return _answer(said, say("arrivals-did-bring-in") if taken else say("arrivals-did-leave-out"))
 
 
-def _decide(number: int, do: str, shop: Shop) -> Taken | None:
+def _decide(number: int, do: str, by: str, why: str) -> Taken | None:
+    with storage.session(engine()) as db:
+        comes = to_bring(db, number, by) if do == "bring-in" else None
+        shop = shop_now(db, comes, by, why)
     with storage.writing(engine()) as db:
-        if do == "bring-in":
+        if comes:
             return bring_in(db, number, shop, library(db))
         leave_out(db, number, shop)
     return None
 
 
-def _decide_all(numbers: list[int], do: str, shop: Shop) -> Response:
+def _decide_all(numbers: list[int], do: str, by: str, why: str) -> Response:
     """One after the other, since each stands on those before it; what cannot come in stays aside."""
     left: dict[int, errors.BaybookError] = {}
     for number in numbers:
         try:
-            if taken := _decide(number, do, shop):
+            if taken := _decide(number, do, by, why):
                 said_of(taken)
         except errors.BaybookError as error:
             left[number] = error
@@ -121,9 +122,11 @@ def take_import() -> Response:
     """A journal that a phone saved to a file, as the form's file `journal`, brought in by a manager."""
     text = _file()
     with storage.session(engine()) as db:
-        shop = shop_now(db, by=_manager(db))
+        by = _manager(db)
+        journal = read_journal(text, by)
+        shop = shop_now(db, journal.batch, by)
     with storage.writing(engine()) as db:
-        found = import_journal(db, text, shop, library(db))
+        found = import_journal(db, journal, shop, library(db))
     unread = [{"line": number, **error.as_dict()} for number, error in found.unread]
     said = {"batches": [said_of(one) for one in found.taken], "photos": found.photos, "unread": unread}
     return _answer(said, *_told(found))

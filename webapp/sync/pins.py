@@ -4,6 +4,7 @@ A wrong one does not undo what was done: it stands beside the event as a differe
 Checking takes a tenth of a second each on purpose, so it is done before the transaction, for events that are new.
 """
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -12,27 +13,46 @@ from sqlmodel import Session
 from webapp.core.check import Difference
 from webapp.core.errors import BaybookError
 from webapp.core.events import Event
-from webapp.storage import arrivals, people
+from webapp.storage import arrivals, asides, people
 from webapp.storage.pins import check_pin
 from webapp.storage.seal import open_seal
 from webapp.storage.sign_ins import vouched
 from webapp.sync.answers import ANSWERED, wrong_answer
-from webapp.sync.batch import Batch
+from webapp.sync.batch import Batch, read_line
+from webapp.sync.intake import WAITS_FOR_JOB
 
 NEEDS_PIN = (*ANSWERED, "overruled", "finished")
 
 
 def wrong_pins(db: Session, batch: Batch, data: Path, now: str) -> dict[str, Difference]:
-    """By event id, what is wrong with the PINs, or the answers of other phones, that came with a batch.
+    """By event id, what is wrong with the PINs, or the answers of other phones, that come in with a batch.
 
-    `data` is the shop's data folder.
+    They come with its events, and with those that waited for its jobs. `data` is the shop's data folder.
     """
-    events = [given.says for given in batch.events if isinstance(given.says, Event) and _needs_pin(given.says)]
-    if not events:
-        return {}
-    known = arrivals.held(db, batch.device, events[0].seq, events[-1].seq)
-    found = ((event, _found(db, event, data, now)) for event in events if event.seq not in known)
+    found = ((one, _found(db, one, data, now)) for one in (*_new(db, batch), *_waiting(db, batch)))
     return {event.id: one for event, one in found if one}
+
+
+def _new(db: Session, batch: Batch) -> list[Event]:
+    """The batch's own, but for those that came before; what a manager brings in was kept aside then, and counts."""
+    given = [(one.seq, one.sha256, one.says) for one in batch.events if isinstance(one.says, Event)]
+    given = [one for one in given if _needs_pin(one[2])]
+    if batch.by is not None:
+        taken = arrivals.taken_ids(db, [event.id for _seq, _sha256, event in given])
+        return [event for _seq, _sha256, event in given if event.id not in taken]
+    known = arrivals.held(db, batch.device, given[0][0], given[-1][0]) if given else {}
+    return [event for seq, sha256, event in given if known.get(seq) != sha256]
+
+
+def _waiting(db: Session, batch: Batch) -> Iterator[Event]:
+    """What was kept aside for want of a job that comes with this batch: it comes in by itself."""
+    for job in (facts.get("job") for facts in batch.jobs):
+        name = job.get("id") if isinstance(job, dict) else None
+        if isinstance(name, str):
+            for aside in asides.waiting_for(db, name, batch.device, WAITS_FOR_JOB):
+                says = read_line(aside.line, batch.device, "event").says
+                if isinstance(says, Event) and _needs_pin(says):
+                    yield says
 
 
 def _needs_pin(event: Event) -> bool:
