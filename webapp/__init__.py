@@ -24,6 +24,6 @@ def create_app(settings: "Settings") -> "Flask":
     app.register_blueprint(routes.exchange)
     if settings.head_office:
         app.register_blueprint(office.office)
-    openapi.register(app)
+    openapi.register(app, settings.head_office)
     app.config["LARGER_UPLOADS"]["sync.take_import"] = decisions.LARGEST_REFUSED
     return app

@@ -15,7 +15,8 @@ from schemathesis.core import NOT_SET
 from tests.cast import TOMAS, scan_badge
 from tests.sync.conftest import Exchange, Opened, opened, sync_database  # noqa: F401 - fixtures
 from tests.sync.phone import Phone
-from webapp.openapi import PATHS, document
+from webapp.openapi import document
+from webapp.openapi.shop import PATHS
 
 from .conftest import fuzzing
 
