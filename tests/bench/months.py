@@ -1,7 +1,8 @@
-"""Head office's overview over 5 million jobs of 500 shops in three years, on a PostgreSQL of its own.
+"""Head office's overview and its page of one calibration over 5 million jobs of 500 shops in three years.
 
-Only the rows that the page reads are made: a shop's month and calibration each, with as many times as add up to that.
-The page is asked as a browser asks it, with filters at random; adding up the regions from all rows is told as well.
+On a PostgreSQL of its own. Only the rows that the pages read are made: a shop's month and calibration each, with as
+many times as add up to that, and 45 steps, of which a few sets are dealt out. The pages are asked as a browser asks,
+with filters at random; adding up the regions from all rows is told as well.
 """
 
 from collections.abc import Iterator
@@ -19,7 +20,9 @@ from flask import Flask
 
 from webapp import create_app
 from webapp.config import settings
-from webapp.core.binned import counted, packed
+from webapp.core import portions
+from webapp.core.binned import PART, counted, packed
+from webapp.core.portions import OWN, SHARED, Portion
 from webapp.library.load import load
 from webapp.paths import PROCEDURES
 from webapp.storage import demo
@@ -32,6 +35,7 @@ from ..cast import TOMAS, scan_badge
 
 SHOPS, REGIONS, MONTHS, JOBS = 500, 8, 36, 5_000_000
 QUESTIONS = 60
+DEALT = 24
 OWNER = "office"
 
 
@@ -45,7 +49,9 @@ def run() -> dict[str, Any]:
         added_s = perf_counter() - begun
         client = app.test_client()
         scan_badge(client, TOMAS)
-        took = [_asked(client, query) for query in _questions()]
+        types = sorted(load(PROCEDURES).procedures)
+        took = [_asked(client, f"/shops/times?{query}") for query in _questions()]
+        one = [_asked(client, f"/shops/times/{types[n % len(types)]}?{query}") for n, query in enumerate(_questions())]
     return {
         "jobs": JOBS,
         "rows": rows,
@@ -53,6 +59,8 @@ def run() -> dict[str, Any]:
         "added_up_s": round(added_s, 1),
         "page_p50_ms": round(1000 * median(took), 1),
         "page_p95_ms": round(1000 * quantiles(took, n=20)[-1], 1),
+        "type_p50_ms": round(1000 * median(one), 1),
+        "type_p95_ms": round(1000 * quantiles(one, n=20)[-1], 1),
     }
 
 
@@ -89,17 +97,31 @@ def _fill(app: Flask) -> int:
             at = "2024-01-01T08:00:00.000Z"
             rows = [(name, name, region, "{}", at, "DQ3WC8", 1, 0, 0, "", at) for name, region in shops]
             cursor.executemany(f"INSERT INTO office.shop ({columns}) VALUES ({', '.join(['%s'] * 11)})", rows)
-            columns = "shop, month, calibration, jobs, known, passed, times"
+            columns = "shop, month, calibration, jobs, known, passed, times, own, shared, whole_s, shared_s, portions"
             cursor.execute("CREATE TEMPORARY TABLE made (LIKE office.shop_month INCLUDING DEFAULTS)")
             with cursor.copy(f"COPY made ({columns}) FROM STDIN") as copy:
                 for number, calibration in enumerate(types):
+                    dealt = [_portions(calibration, each, dice) for _ in range(DEALT)]
                     for month in _months():
                         times = dice.lognormal(np.log(1200 + 150 * number), 0.4, (SHOPS, each))
                         for (name, _region), some in zip(shops, times, strict=True):
                             passed = int(dice.binomial(each, 0.9))
-                            copy.write_row((name, month, calibration, each, each, passed, packed(counted(some))))
+                            bins = [packed(counted(one)) for one in (some, some * 0.6, some * 0.4)]
+                            whole_s = float(some.sum())
+                            sums = (*bins, whole_s, whole_s * 0.4, dealt[passed % DEALT])
+                            copy.write_row((name, month, calibration, each, each, passed, *sums))
             cursor.execute("INSERT INTO office.shop_month SELECT * FROM made")
             return int(cursor.rowcount)
+
+
+def _portions(calibration: str, jobs: int, dice: np.random.Generator) -> bytes:
+    """Of so many jobs what they spent on 15 steps of their own, and on 30 of the set-up."""
+    names = [(OWN, f"{calibration}/step-{n}") for n in range(15)] + [(SHARED, f"set-up/step-{n}") for n in range(30)]
+    times = dice.lognormal(np.log(90), 0.7, (len(names), jobs))
+    made = [
+        Portion(*name, counted(some, PART), float(some.sum()), 0, 1) for name, some in zip(names, times, strict=True)
+    ]
+    return portions.packed(made)
 
 
 def _questions() -> Iterator[str]:
@@ -112,10 +134,10 @@ def _questions() -> Iterator[str]:
         yield "&".join(dice.sample(named, dice.randrange(len(named) + 1)))
 
 
-def _asked(client: Any, query: str) -> float:
+def _asked(client: Any, address: str) -> float:
     begun = perf_counter()
-    answer = client.get(f"/shops/times?{query}")
+    answer = client.get(address)
     took = perf_counter() - begun
     if answer.status_code != 200:
-        raise RuntimeError(f"/shops/times?{query}: {answer.text[:200]}")
+        raise RuntimeError(f"{address}: {answer.text[:200]}")
     return took

@@ -5,8 +5,8 @@ import shutil
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, field
-from datetime import UTC, datetime
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
 from itertools import count
 from pathlib import Path
 from typing import Any
@@ -24,7 +24,7 @@ from tests.databases import Databases
 from webapp import create_app
 from webapp.config import Settings, settings
 from webapp.core.procedure import Library
-from webapp.storage import log, outbox
+from webapp.storage import demo, log, outbox
 from webapp.storage.arrivals import lines_of
 from webapp.storage.engine import engine, session, writing
 from webapp.storage.history import load_history
@@ -118,7 +118,6 @@ class Shop:
     engine: Engine
     settings: Settings
     office: Kept
-    told: list[BaseException] = field(default_factory=list)
 
     def join(self, code: str | None = None) -> str:
         return forward.join(
@@ -275,3 +274,29 @@ def shop(shop_of: Callable[[], Shop]) -> Shop:
     made = shop_of()
     made.join()
     return made
+
+
+@pytest.fixture
+def joined(office: Office, shop_of: Callable[[], Shop]) -> tuple[Shop, Shop]:
+    """A shop in the north and one in the south that have joined, and have sent nothing yet."""
+    north, south = shop_of(), shop_of()
+    north.join(office.code("Bridge Street", "North"))
+    south.join(office.code("Quay", "South"))
+    return north, south
+
+
+@pytest.fixture
+def two(joined: tuple[Shop, Shop]) -> tuple[Shop, Shop]:
+    """The same two, all of whose jobs have arrived."""
+    for one in joined:
+        one.drain()
+    return joined
+
+
+@pytest.fixture
+def desk(office: Office, library: Library) -> Iterator[FlaskClient]:
+    """A browser at head office, in which nobody's badge was scanned yet."""
+    with writing(office.engine) as db:
+        demo.load(db, library.catalogue, date(2026, 3, 7))
+    with office.app.test_client() as opened:
+        yield opened

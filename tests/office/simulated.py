@@ -23,8 +23,7 @@ from webapp.core.evidence import Entry, Head, journal_digest
 from webapp.storage.keys import as_jwk, decoded, encoded, public_key, sign, signed
 from webapp.sync import moment
 from webapp.sync.forward import BEHIND, Answer, Exchange, Sent
-from webapp.sync.office_words import JOIN
-from webapp.sync.signed import under
+from webapp.sync.signed import JOIN, under
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ import pytest
 from sqlmodel import select
 
 from tests.databases import Databases
+from webapp.core.bundle import VERSION
 from webapp.core.errors import BadInput, BaybookError, Conflict
 from webapp.core.evidence import Entry
 from webapp.storage import log, outbox
@@ -82,7 +83,7 @@ def without_first(bundle: dict[str, Any]) -> None:
 
 
 def of_newer_version(bundle: dict[str, Any]) -> None:
-    bundle["baybook-bundle"] = 2
+    bundle["baybook-bundle"] = VERSION + 1
 
 
 def of_newer_entry(bundle: dict[str, Any]) -> None:
@@ -109,6 +110,18 @@ def with_nothing_in_a_text(bundle: dict[str, Any]) -> None:
     with_body(bundle)["body"]["times"][0]["bay"] = "1\x00"
 
 
+def went_on_for_less_than_nothing(bundle: dict[str, Any]) -> None:
+    with_body(bundle)["body"]["spent"]["steps"][0]["waited_s"] = -1
+
+
+def paused_without_a_number(bundle: dict[str, Any]) -> None:
+    with_body(bundle)["body"]["spent"]["pauses_s"] = ["parts"]
+
+
+def with_nothing_in_a_step(bundle: dict[str, Any]) -> None:
+    with_body(bundle)["body"]["spent"]["steps"][0]["serves"] = ["\x00"]
+
+
 @pytest.mark.parametrize(
     ("spoil", "expected"),
     [
@@ -124,6 +137,9 @@ def with_nothing_in_a_text(bundle: dict[str, Any]) -> None:
         (ended_never, (400, "bundle-format")),
         (took_a_word, (400, "not-a-number")),
         (with_nothing_in_a_text, (400, "bundle-format")),
+        (went_on_for_less_than_nothing, (400, "out-of-range")),
+        (paused_without_a_number, (400, "not-an-object")),
+        (with_nothing_in_a_step, (400, "bundle-format")),
     ],
 )
 def test_what_does_not_fit_is_refused_whole(

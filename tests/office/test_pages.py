@@ -1,7 +1,6 @@
 """Head office's pages and the shop's outbox, as a manager and others see them."""
 
 from collections.abc import Callable, Iterator
-from datetime import date
 
 import pytest
 from flask.testing import FlaskClient
@@ -10,22 +9,10 @@ from tests.browsing import Browser
 from tests.cast import ADA, NOOR, TOMAS, Someone, scan_badge
 from tests.web.markup import Page
 from webapp import create_app
-from webapp.core.procedure import Library
-from webapp.storage import demo
-from webapp.storage.engine import writing
 from webapp.storage.office import door, shops
 from webapp.sync.forward import Answer
 
 from .conftest import Office, Shop
-
-
-@pytest.fixture
-def desk(office: Office, library: Library) -> Iterator[FlaskClient]:
-    """A browser at head office, in which nobody's badge was scanned yet."""
-    with writing(office.engine) as db:
-        demo.load(db, library.catalogue, date(2026, 3, 7))
-    with office.app.test_client() as opened:
-        yield opened
 
 
 @pytest.fixture
@@ -36,13 +23,6 @@ def at_shop(shop: Shop) -> Iterator[FlaskClient]:
     with app.test_client() as opened:
         yield opened
     app.extensions["engine"].dispose()
-
-
-def two_regions(office: Office, shop_of: Callable[[], Shop]) -> tuple[Shop, Shop]:
-    north, south = shop_of(), shop_of()
-    north.join(office.code("Bridge Street", "North"))
-    south.join(office.code("Quay", "South"))
-    return north, south
 
 
 def test_head_office_begins_with_its_shops(desk: FlaskClient, office: Office, shop: Shop) -> None:
@@ -57,9 +37,9 @@ def test_head_office_begins_with_its_shops(desk: FlaskClient, office: Office, sh
 
 
 def test_a_shop_that_has_fallen_silent_or_was_refused_stands_out(
-    desk: FlaskClient, office: Office, shop_of: Callable[[], Shop]
+    desk: FlaskClient, office: Office, joined: tuple[Shop, Shop]
 ) -> None:
-    north, south = two_regions(office, shop_of)
+    north, south = joined
     with door.of_everything(office.engine) as db:
         shops.note_refused(db, south.name(), "head is not signed by this shop's key; join head office anew", LONG_AGO)
         shops.note_refused(db, north.name(), None, LONG_AGO)
@@ -102,9 +82,8 @@ def test_a_shop_joins_anew_or_is_taken_out(desk: FlaskClient, office: Office, sh
 
 
 def test_each_sees_the_regions_that_were_given_to_them(
-    desk: FlaskClient, office: Office, shop_of: Callable[[], Shop]
+    desk: FlaskClient, office: Office, joined: tuple[Shop, Shop]
 ) -> None:
-    two_regions(office, shop_of)
     scan_badge(desk, ADA)
     assert "No region was given to you" in Page(desk.get("/shops").text).text
     scan_badge(desk, TOMAS)
@@ -123,7 +102,9 @@ ROUTES = (
     ("GET", "/shops", {"supervisor", "manager"}),
     ("GET", "/shops/{shop}", {"supervisor", "manager"}),
     ("GET", "/shops/times", {"supervisor", "manager"}),
+    ("GET", "/shops/times.csv", {"supervisor", "manager"}),
     ("GET", "/shops/times/{calibration}", {"supervisor", "manager"}),
+    ("GET", "/shops/times/{calibration}/models", {"supervisor", "manager"}),
     ("POST", "/shops/codes", {"manager"}),
     ("POST", "/shops/readers", {"manager"}),
     ("POST", "/shops/{shop}/again", {"manager"}),

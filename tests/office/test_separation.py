@@ -1,7 +1,5 @@
 """Whose rows somebody sees is the database's doing: asked around the application, in its own user's name."""
 
-from collections.abc import Callable
-
 import psycopg
 import pytest
 
@@ -11,17 +9,6 @@ from webapp.storage.office import door
 from .conftest import OWNER, Office, Shop
 
 TABLES = ("head", "entry", "job", "sheet", "event", "time", "photo", "shop_month", "model_month")
-
-
-@pytest.fixture
-def two(office: Office, shop_of: Callable[[], Shop]) -> tuple[Shop, Shop]:
-    """A shop in the north and one in the south, all of whose jobs have arrived."""
-    north, south = shop_of(), shop_of()
-    north.join(office.code("Bridge Street", "North"))
-    south.join(office.code("Quay", "South"))
-    north.drain()
-    south.drain()
-    return north, south
 
 
 def seen(db: psycopg.Connection, table: str) -> set[str]:

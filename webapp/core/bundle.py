@@ -17,24 +17,22 @@ from .errors import BadInput, Conflict, shown
 from .events import INSTANT, Event
 from .evidence import AMENDED, FORMAT, Entry, Head, Signed, amendment_text
 from .fields import Fields
-from .measure.reading import Range
 from .merkle import continues
 from .proven import Finding, against_entry, entry_of, events_in, head_of, in_log
+from .took import ABOUT, REVISION, TIMES, spent_of, time_of, whole
 
 BUNDLE = "baybook-bundle"
-VERSION = 1
+VERSION = 2
+"""Of the bundles that a shop sends; 1 had no revision, placing, steps and pauses. Older ones are read all the same."""
 MOST_ENTRIES = 200
 MOST_LINES = 20_000
 EARLIEST, LATEST = "2000-01-01T00:00:00.000Z", "2100-01-01T00:00:00.000Z"
-SECONDS = Range("s", 0, 1e9)
-TIMES = ("calibration", "own_s", "shared_s", "waited_s", "outcome", "first_time_pass", "estimated")
-ABOUT = ("vehicle", "bay")
 
 
 @dataclass(frozen=True)
 class Body:
     """All that was recorded of an ended job: when it ended, the sheet in its canonical spelling, the journal's lines in
-    their order, the amendments, and how long each calibration took.
+    their order, the amendments, how long each calibration took, and where that went (None: the shop did not tell).
     """
 
     ended_at: str
@@ -42,6 +40,7 @@ class Body:
     lines: tuple[str, ...]
     amendments: tuple[dict[str, Any], ...]
     times: tuple[dict[str, Any], ...]
+    spent: dict[str, Any] | None = None
 
 
 @dataclass(frozen=True)
@@ -87,7 +86,7 @@ def read_bundle(given: Any) -> Bundle:
     fields = Fields(given, "", [BUNDLE, "version", "since", "head", "consistency", "entries"])
     return Bundle(
         fields.text_or_none("version") or "",
-        _whole(fields, "since"),
+        whole(fields, "since"),
         head_of(fields.inner("head", ["size", "root", "at", "signature"]).given),
         fields.texts_or_none("consistency") or [],
         tuple(_sent(one) for one in fields.each("entries", MOST_ENTRIES, ["number", "entry", "path"], ["body"])),
@@ -105,35 +104,16 @@ def _sent(fields: Fields) -> Sent:
         raise BadInput("bundle-format", fields.at("entry"), f"{fields.at('entry')} is no entry: {error}") from error
     body = None
     if fields.get("body") is not None:
-        inner = fields.inner("body", ["ended_at", "sheet", "lines", "amendments", "times"])
+        inner = fields.inner("body", ["ended_at", "sheet", "lines", "amendments", "times"], ["spent"])
         body = Body(
             _instant(inner, "ended_at"),
             inner.text_or_none("sheet") or "",
             tuple(inner.texts_or_none("lines") or []),
             tuple(dict(one.given) for one in inner.each("amendments", MOST_LINES, AMENDED)),
-            tuple(_time(one) for one in inner.each("times", MOST_LINES, TIMES, ABOUT)),
+            tuple(time_of(one) for one in inner.each("times", MOST_LINES, TIMES, [*ABOUT, REVISION])),
+            None if inner.get("spent") is None else spent_of(inner.inner("spent", ["steps", "pauses_s"])),
         )
-    return Sent(_whole(fields, "number"), text, fields.texts_or_none("path") or [], entry, body)
-
-
-def _time(fields: Fields) -> dict[str, Any]:
-    """How long one calibration took, as the shop worked it out."""
-    flags = {name: fields.get(name) for name in ("first_time_pass", "estimated")}
-    for name, value in flags.items():
-        if not isinstance(value, bool) and not (value is None and name == "first_time_pass"):
-            raise BadInput("not-yes-or-no", fields.at(name), f"{fields.at(name)}={shown(value)} must be true or false")
-    seconds = {name: fields.number(name, SECONDS) for name in ("own_s", "shared_s", "waited_s")}
-    words: dict[str, str | None] = {name: fields.text_or_none(name) for name in ABOUT}
-    named = {name: fields.text_or_none(name) or "" for name in ("calibration", "outcome")}
-    return _storable(fields, {**words, **named}) | seconds | flags
-
-
-def _storable(fields: Fields, texts: dict[str, str | None]) -> dict[str, Any]:
-    """No database keeps the character 0 in a text."""
-    for name, value in texts.items():
-        if value and "\x00" in value:
-            raise BadInput("bundle-format", fields.at(name), f"{fields.at(name)} holds the character 0; leave it out")
-    return texts
+    return Sent(whole(fields, "number"), text, fields.texts_or_none("path") or [], entry, body)
 
 
 def _instant(fields: Fields, name: str) -> str:
@@ -148,13 +128,6 @@ def _need_known_version(field: str, version: int, known: int) -> None:
     if version > known:
         what = f"{field}={version} is from a newer Baybook, this one reads up to {known}; bring head office up to date"
         raise BadInput("bundle-newer", field, what)
-
-
-def _whole(fields: Fields, name: str) -> int:
-    value = fields.get(name)
-    if not isinstance(value, int) or isinstance(value, bool) or not 0 <= value < 2**53:
-        raise BadInput("not-a-number", fields.at(name), f"{fields.at(name)}={shown(value)} must be a whole number")
-    return value
 
 
 def need_continued(bundle: Bundle, known: Head, signed: Signed) -> None:

@@ -46,7 +46,7 @@ def shift(before: Values, after: Values, confidence: float = CONFIDENCE) -> Shif
     x, y = ranked(before), ranked(after)
     pairs = n * m
     middle = (_difference(x, y, (pairs + 1) // 2) + _difference(x, y, pairs // 2 + 1)) / 2
-    below = _left_out(n, m, (1 - confidence) / 2)
+    below = left_out(n, m, confidence)
     return Shift(
         n_before=n,
         n_after=m,
@@ -56,8 +56,9 @@ def shift(before: Values, after: Values, confidence: float = CONFIDENCE) -> Shif
     )
 
 
-def _left_out(n: int, m: int, tail: float) -> int:
-    """Counted from either end, which of the ordered differences bounds the interval; 0 where none does."""
+def left_out(n: int, m: int, confidence: float = CONFIDENCE) -> int:
+    """Counted from either end, which of the n·m ordered differences bounds the interval; 0 where none does."""
+    tail = (1 - confidence) / 2
     if max(n, m) <= EXACT_UP_TO:
         ways = _rank_sums(n, m)
         total, seen, count = sum(ways), 0, 0

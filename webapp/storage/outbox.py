@@ -4,14 +4,15 @@ Nothing is taken out of it but by head office's answer, so a month without a lin
 """
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from sqlmodel import Session, SQLModel, col, func, select
 
-from webapp.core.bundle import ABOUT, BUNDLE, MOST_ENTRIES, TIMES, VERSION, cosigned_text
+from webapp.core.bundle import BUNDLE, MOST_ENTRIES, VERSION, cosigned_text
 from webapp.core.errors import BadInput, shown
 from webapp.core.evidence import AMENDED, Head
+from webapp.core.took import ABOUT, REVISION, STEP, TIMES
 from webapp.storage import log
 from webapp.storage.arrivals import lines_of
 from webapp.storage.keys import decoded, public_key, signed
@@ -20,7 +21,7 @@ from webapp.storage.outbox_tables import Cosigned, HeadOffice, KeptApart
 from webapp.storage.privacy import erasures_of
 from webapp.storage.record_files import amendments
 from webapp.storage.sheets import sheet_text
-from webapp.storage.tables import Attachment, Job, JobTime
+from webapp.storage.tables import Attachment, Job, JobTime, StepTime
 
 LARGEST_BUNDLE = 4_000_000
 """Characters, before they are packed: some ten jobs. What is cut off is sent again, so not too much at once."""
@@ -83,14 +84,20 @@ def _sent(db: Session, entry: LogEntry, head: Head) -> tuple[dict[str, Any], int
 
 def _body(db: Session, job: Job) -> dict[str, Any]:
     lines = sorted(lines_of(db, job.id), key=lambda one: _place(json.loads(one.line)))
-    times = db.exec(select(JobTime).where(JobTime.job == job.id).order_by(JobTime.calibration))
+    times = db.exec(select(JobTime).where(JobTime.job == job.id).order_by(JobTime.calibration)).all()
+    steps = db.exec(select(StepTime).where(StepTime.job == job.id).order_by(StepTime.step))
     return {
         "ended_at": job.finished_at,
         "sheet": sheet_text(db, job.sheet or ""),
         "lines": [one.line for one in lines],
-        "amendments": [{name: getattr(one, name) for name in AMENDED} for one in amendments(db, job.id)],
-        "times": [{name: getattr(one, name) for name in (*TIMES, *ABOUT)} for one in times],
+        "amendments": _told(amendments(db, job.id), AMENDED),
+        "times": _told(times, (*TIMES, *ABOUT, REVISION)),
+        "spent": {"steps": _told(steps, STEP), "pauses_s": next((one.pauses_s for one in times), {})},
     }
+
+
+def _told(rows: Iterable[SQLModel], names: Sequence[str]) -> list[dict[str, Any]]:
+    return [{name: getattr(one, name) for name in names} for one in rows]
 
 
 def _place(event: Mapping[str, Any]) -> tuple[int, str, int]:

@@ -24,7 +24,7 @@ from webapp.storage.outbox_tables import Cosigned, HeadOffice, KeptApart
 from webapp.storage.own_keys import RECORDS, private_key
 from webapp.storage.pieces import LARGEST_PIECE
 from webapp.sync.asking import Answer, Exchange, ask, need_good, reached, said_in
-from webapp.sync.office_words import JOIN
+from webapp.sync.signed import JOIN
 
 SHORTEST_S, LONGEST_S = 5.0, 900.0
 PIECE = LARGEST_PIECE // 4

@@ -22,9 +22,8 @@ from webapp.storage.office import arrivals, door, parts, rows, shops, tables
 from webapp.storage.own_keys import RECORDS, private_key
 from webapp.sync import moment
 from webapp.sync.batch import read_json
-from webapp.sync.office_words import JOIN
 from webapp.sync.replies import body_of, engine, piece_answer, refused_as_json, settings, whole_number
-from webapp.sync.signed import NotSigned, claim
+from webapp.sync.signed import JOIN, NotSigned, claim
 
 office = Blueprint("office", __name__, url_prefix="/office")
 refused_as_json(office)

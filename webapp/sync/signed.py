@@ -25,6 +25,9 @@ HEADER = re.compile(
     r"Baybook +(device|shop)=([a-z0-9-]{1,40}), *at=([0-9TZ:.-]{24}), *signature=([A-Za-z0-9_-]{1,200})"
 )
 
+JOIN = "baybook-join"
+"""Begins what a shop signs to join head office."""
+
 SEEN_AGAIN_S = 60.0
 
 

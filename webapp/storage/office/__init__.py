@@ -11,6 +11,7 @@ from sqlalchemy.engine import Engine, make_url
 from webapp.core.errors import BadInput
 from webapp.storage.engine import session
 from webapp.storage.migrate import Chain, opened, upgrade
+from webapp.storage.office import months
 
 CHAIN = Chain(Path(__file__).with_name("migrations"), "office_version")
 
@@ -29,6 +30,7 @@ def prepare(url: str) -> None:
     with opened(url) as made:
         _need_bound(made)
         upgrade(made, CHAIN)
+        months.complete(made)
 
 
 def _need_bound(engine: Engine) -> None:

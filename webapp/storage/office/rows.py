@@ -34,17 +34,19 @@ _SHEET = text(
     "ON CONFLICT DO NOTHING"
 )
 _JOB = text(
-    "INSERT INTO office.job (shop, id, ended_on, phase, sheet, journal, events, amendments, erased) "
-    "VALUES (:shop, :job, :ended_on, :phase, :sheet, :journal, :events, :amendments, false) "
+    "INSERT INTO office.job (shop, id, ended_on, phase, sheet, journal, events, amendments, erased, spent) "
+    "VALUES (:shop, :job, :ended_on, :phase, :sheet, :journal, :events, :amendments, false, :spent) "
     "ON CONFLICT (shop, id, ended_on) DO UPDATE SET sheet = excluded.sheet, journal = excluded.journal, "
-    "events = excluded.events, amendments = excluded.amendments"
+    "events = excluded.events, amendments = excluded.amendments, spent = coalesce(excluded.spent, job.spent)"
 )
 _TIME = text(
     "INSERT INTO office.time (shop, job, calibration, ended_on, own_s, shared_s, waited_s, outcome, first_time_pass, "
-    "estimated, vehicle, bay) VALUES (:shop, :job, :calibration, :ended_on, :own_s, :shared_s, :waited_s, :outcome, "
-    ":first_time_pass, :estimated, :vehicle, :bay) ON CONFLICT (shop, job, calibration, ended_on) DO UPDATE SET "
+    "estimated, vehicle, bay, placed, revision) VALUES (:shop, :job, :calibration, :ended_on, :own_s, :shared_s, "
+    ":waited_s, :outcome, :first_time_pass, :estimated, :vehicle, :bay, :placing, :revision) "
+    "ON CONFLICT (shop, job, calibration, ended_on) DO UPDATE SET "
     "own_s = excluded.own_s, shared_s = excluded.shared_s, waited_s = excluded.waited_s, outcome = excluded.outcome, "
-    "first_time_pass = excluded.first_time_pass, estimated = excluded.estimated"
+    "first_time_pass = excluded.first_time_pass, estimated = excluded.estimated, "
+    "placed = coalesce(excluded.placed, time.placed), revision = coalesce(excluded.revision, time.revision)"
 )
 _PHOTO = text(
     "INSERT INTO office.photo (shop, job, sha256, here) VALUES (:shop, :job, :sha256, false) ON CONFLICT DO NOTHING"
@@ -131,7 +133,7 @@ def _job(one: Checked) -> list[dict[str, Any]]:
     said, body = one.sent.entry, body_of(one)
     made = {"job": said.job, "ended_on": day_of(one), "phase": _phase(one), "sheet": said.sheet, "body": body.sheet}
     made |= {"journal": said.journal, "events": said.events, "amendments": json.dumps(body.amendments)}
-    return [made]
+    return [made | {"spent": json.dumps(body.spent) if body.spent else None}]
 
 
 def _phase(one: Checked) -> str:
@@ -141,7 +143,7 @@ def _phase(one: Checked) -> str:
 
 
 def _times(one: Checked) -> list[dict[str, Any]]:
-    about = {"job": one.sent.entry.job, "ended_on": day_of(one), "vehicle": None, "bay": None}
+    about = {"job": one.sent.entry.job, "ended_on": day_of(one)}
     return [about | row for row in body_of(one).times]
 
 

@@ -32,7 +32,7 @@ entry = Table(
 )  # fmt: skip
 job = Table(
     "job", metadata, *_texts("shop", "id"), Column("ended_on", Date), *_texts("phase", "sheet", "journal"),
-    Column("events", Integer), Column("amendments", Text), Column("erased", Boolean),
+    Column("events", Integer), Column("amendments", Text), Column("erased", Boolean), Column("spent", Text),
 )  # fmt: skip
 sheet = Table("sheet", metadata, *_texts("shop", "hash"), Column("ended_on", Date), Column("body", Text))
 event = Table(
@@ -43,7 +43,7 @@ time = Table(
     "time", metadata, *_texts("shop", "job", "calibration"), Column("ended_on", Date),
     *(Column(name, Double) for name in ("own_s", "shared_s", "waited_s")),
     Column("outcome", Text), Column("first_time_pass", Boolean), Column("estimated", Boolean),
-    *_texts("vehicle", "bay"),
+    *_texts("vehicle", "bay", "placed"), Column("revision", Integer),
 )  # fmt: skip
 photo = Table("photo", metadata, *_texts("shop", "job", "sha256"), Column("here", Boolean))
 aside = Table(

@@ -38,7 +38,7 @@ def asked(given: Mapping[str, str]) -> Asked:
         bay=given.get("bay") or None,
         person=_person(given),
         placing=given.get("placing") or None,
-        revision=_revision(given),
+        revision=revision_of(given),
     )
 
 
@@ -134,7 +134,8 @@ def begins(day: date) -> str:
     return begins.isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
-def _revision(given: Mapping[str, str]) -> int | None:
+def revision_of(given: Mapping[str, str]) -> int | None:
+    """The revision that is asked for. Raises BadInput (`revision-unreadable`)."""
     text = given.get("revision", "").strip()
     if not text:
         return None

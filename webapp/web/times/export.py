@@ -105,9 +105,9 @@ CELLS: dict[str, Cells] = {"jobs": job_cells, "steps": step_cells}
 def csv_text(what: str, rows: Iterable[RowMapping]) -> Iterator[str]:
     """The file `jobs` or `steps` as CSV, piece by piece."""
     cells, left = CELLS[what], iter(rows)
-    yield _lines([COLUMNS[what]])
+    yield lines([COLUMNS[what]])
     while some := list(islice(left, TOGETHER)):
-        yield _lines([_spelled(cell) for cell in cells(row)] for row in some)
+        yield lines([spelled(cell) for cell in cells(row)] for row in some)
 
 
 def write_parquet(what: str, rows: Iterable[RowMapping], file: BinaryIO) -> None:
@@ -139,13 +139,15 @@ def _type(name: str) -> object:
     return pa.timestamp("ms", tz="UTC") if name == "finished_at" else pa.string()
 
 
-def _lines(rows: Iterable[Iterable[object]]) -> str:
+def lines(rows: Iterable[Iterable[object]]) -> str:
+    """Rows as CSV (RFC 4180)."""
     text = StringIO()
     csv.writer(text).writerows(rows)
     return text.getvalue()
 
 
-def _spelled(cell: Cell) -> str:
+def spelled(cell: Cell) -> str:
+    """A cell as the file has it."""
     if cell is None:
         return ""
     if isinstance(cell, bool):

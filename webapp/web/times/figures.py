@@ -119,10 +119,19 @@ def distribution(found: Types) -> list[Bin]:
     whole, _ = found.ranked("whole_s")
     if len(whole) < FEWEST:
         return []
-    top = quantile(Ranks(whole, in_order=True), 0.5) * WIDE
+    edges = spans(quantile(Ranks(whole, in_order=True), 0.5))
+    return bars(edges, np.diff(np.append(np.searchsorted(whole, edges), len(whole))))
+
+
+def spans(median_s: float) -> NDArray[np.float64]:
+    """Where the bins of a distribution begin; the last one has no end."""
+    top = median_s * WIDE
     width = next((one for one in (30, 60, 120, 300, 600, 900, 1200, 1800, 3600) if top / one <= BINS), 7200)
-    edges = np.arange(0, top + width, width)
-    counts = np.diff(np.append(np.searchsorted(whole, edges), len(whole)))
+    return np.arange(0, top + width, width, dtype=np.float64)
+
+
+def bars(edges: NDArray[np.float64], counts: NDArray[Any]) -> list[Bin]:
+    """A distribution with so many jobs from each edge on, without what is empty at either end."""
     first = int(np.flatnonzero(counts)[0])
     bins = [
         Bin(float(edge), float(edges[number + 1]) if number + 1 < len(edges) else None, int(count))

@@ -104,6 +104,11 @@ def day_words(day: date) -> str:
     return format_date(day, "d MMM y", locale=tongue().code.replace("-", "_"))
 
 
+def month_words(month: date) -> str:
+    """A month: `Mar 2025`."""
+    return format_date(month, "MMM y", locale=tongue().code.replace("-", "_"))
+
+
 def day_of(unix_ms: int) -> str:
     """The same of an instant in Unix milliseconds."""
     return day_words(date_of(unix_ms))
