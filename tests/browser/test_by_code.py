@@ -41,6 +41,16 @@ KEY = """() => new Promise((done, failed) => {
   };
 })"""
 
+# The code is scanned off the page whatever else stands there; and where the data is can be read beside it.
+UNCOVERED = """() => {
+  const [code, foot] = ["svg.code", ".foot"].map((one) => document.querySelector(one).getBoundingClientRect());
+  return code.bottom <= foot.top;
+}"""
+READ_WHOLE = """() => {
+  const truth = document.querySelector("a.truth");
+  return truth.scrollWidth <= truth.clientWidth && truth.getBoundingClientRect().right <= innerWidth;
+}"""
+
 
 class Two:
     """An apprentice's phone and a supervisor's, side by side; whatever one shows, the other sees as a picture."""
@@ -163,6 +173,8 @@ def test_a_hold_point_is_sent_back_and_accepted_by_codes_and_the_job_ends_once_t
     again = two.ask("again")
     two.take(returned)
     expect(two.asks.get_by_role("alert")).to_contain_text("answer is to another code than the one asked here")
+    assert two.asks.evaluate(UNCOVERED)
+    assert two.asks.evaluate(READ_WHOLE)
     two.look(again)
     two.take(two.accept())
     expect(two.asks.locator("[data-step]")).not_to_have_attribute("data-step", "reference-axis/chock")
