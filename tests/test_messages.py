@@ -8,6 +8,8 @@ from typing import Any, get_args
 import pytest
 
 from webapp.core import whatif
+from webapp.core.changes import SORTS as CHANGED_SORTS
+from webapp.core.changes.fields import FIELDS
 from webapp.core.competence import LEVELS
 from webapp.core.events import KINDS as EVENT_KINDS
 from webapp.core.evidence import SORTS
@@ -24,6 +26,7 @@ from webapp.library import spoken
 from webapp.messages import MESSAGES, Tongue, bundle, languages, plain_words, say
 from webapp.paths import STATIC
 from webapp.storage.phone_tables import DECISIONS
+from webapp.storage.release_tables import DECISIONS as RELEASE_DECISIONS
 from webapp.storage.spec_tables import DECISIONS as SPEC_DECISIONS
 from webapp.storage.tables import KINDS, ROLES
 from webapp.web import labels
@@ -97,6 +100,23 @@ FAMILIES: dict[str, set[str]] = {
     "drawing-wheel-": {f"{axle}-{side}" for axle in AXLES for side in SIDES},
     "drawing-": {f"{side}-{what}" for side in SIDES for what in ("hub", "mark")},
     "guide-button-": set(PICTURES),
+    "changes-": {
+        "set",
+        "unset",
+        "becomes",
+        "order",
+        "layout",
+        "otherwise",
+        "whole",
+        "step-new",
+        "step-gone",
+        "step",
+        "spec",
+    },
+    "changes-field-": set(FIELDS),
+    "changes-sort-": set(CHANGED_SORTS),
+    "changes-state-": {"new", "gone", "changed"},
+    "changes-title-": {"catalogue", "fragments"},
     "guide-do-": set(PICTURES),
     "guide-how-": set(PICTURES),
     "instrument-": set(UNITS),
@@ -122,6 +142,7 @@ FAMILIES: dict[str, set[str]] = {
     | {f"tyre-{axle}-{side}" for axle in AXLES for side in SIDES},
     "reason-": set(REASONS),
     "record-reference-": set(get_args(Spec.model_fields["reference"].annotation)),
+    "releases-was-": set(RELEASE_DECISIONS),
     "role-": set(ROLES),
     "scan-": set(get_args(Verdict)),
     "signal-": {word.lower() for word in get_args(Caution.model_fields["signal"].annotation)},

@@ -52,6 +52,8 @@ PAGES += (
     "sync/pull",
     "core/release",
     "storage/releases",
+    "web/releases",
+    "web/signer",
     "web/outbox",
     "web/shops",
 )

@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
-from functools import cached_property
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -30,21 +29,21 @@ class Stock:
     tongues: dict[str, Tongue]
     files: dict[str, bytes]
 
-    @cached_property
-    def documents(self) -> dict[str, Any]:
-        """What each file says, as plain values."""
-        return {place: parsed(place, data).root.plain() for place, data in self.files.items()}
+
+def of_folder(folder: Path, unit: Unit = MM, beneath: Mapping[str, Tongue] | None = None) -> Stock:
+    """The library in a folder. `beneath` has texts that it does not translate. Raises BadInput as `load` does."""
+    return Stock(load(folder, unit), sources(folder), tongues(folder, beneath), files_in(folder))
 
 
-def of_folder(folder: Path, unit: Unit = MM) -> Stock:
-    """The library in a folder. Raises BadInput (`library`) as `load` does."""
-    return Stock(load(folder, unit), sources(folder), tongues(folder), files_in(folder))
-
-
-def of_files(files: Mapping[str, bytes], unit: Unit = MM) -> Stock:
+def of_files(files: Mapping[str, bytes], unit: Unit = MM, beneath: Mapping[str, Tongue] | None = None) -> Stock:
     """The library that these files make, by their places. Raises BadInput (`library`) as `load` does."""
     with _written(files) as folder:
-        return of_folder(folder, unit)
+        return of_folder(folder, unit, beneath)
+
+
+def documents_in(files: Mapping[str, bytes]) -> dict[str, Any]:
+    """What each file says, as plain values."""
+    return {place: parsed(place, data).root.plain() for place, data in files.items()}
 
 
 def files_in(folder: Path) -> dict[str, bytes]:

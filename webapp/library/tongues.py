@@ -1,5 +1,6 @@
 """The languages that a shop's pages speak, each with what it makes of the library's English and of refusals."""
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from webapp.core.procedure import Library, Vehicle
@@ -11,14 +12,21 @@ from webapp.messages import ENGLISH, Tongue, english, languages, plain_words
 from .translations import forms, translated, translations
 
 
-def tongues(folder: Path) -> dict[str, Tongue]:
+def tongues(folder: Path, beneath: Mapping[str, Tongue] | None = None) -> dict[str, Tongue]:
     """Every language that has messages, by its code. `folder` is that of the procedures.
 
-    What of the library, or of the refusals, a language does not translate is read in English.
+    What of the library, or of the refusals, a language does not translate reads as `beneath`, else in English.
     """
-    documents = translations(folder)
+    documents, known = translations(folder), beneath or {}
     return {
-        code: Tongue(code, Wording(translated(documents.get(code, [])), forms(code), plain_words(code)["decimal-sign"]))
+        code: Tongue(
+            code,
+            Wording(
+                {**(known[code].wording.texts if code in known else {}), **translated(documents.get(code, []))},
+                forms(code),
+                plain_words(code)["decimal-sign"],
+            ),
+        )
         for code in languages()
         if code != ENGLISH
     } | {ENGLISH: Tongue()}

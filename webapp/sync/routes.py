@@ -11,7 +11,7 @@ from webapp import address
 from webapp.core import errors
 from webapp.core.fields import Fields
 from webapp.core.procedure import Library
-from webapp.messages import Tongue
+from webapp.stocks import Stocks, library_in
 from webapp.storage import arrivals, asides, devices, people, pieces, specs
 from webapp.storage import engine as storage
 from webapp.storage.asides import Apart
@@ -35,8 +35,9 @@ refused_as_json(exchange)
 
 
 def library(db: Session) -> Library:
-    """What ships, with the shop's own vehicles that are approved."""
-    return specs.library_of(db, cast(Library, current_app.extensions["library"]))
+    """What jobs are planned by now, with the shop's own vehicles that are approved."""
+    stocks = cast(Stocks, current_app.extensions["stocks"])
+    return specs.library_of(db, library_in(stocks, db, cast(Library, current_app.extensions["library"])))
 
 
 def _sender(db: Session, body: bytes = b"") -> Sender:
@@ -198,7 +199,7 @@ def show_texts(code: str) -> AnyResponse:
     with storage.session(engine()) as db:
         _paired(db)
         held = library(db)
-    known = cast(dict[str, Tongue], current_app.extensions["tongues"])
+    known = cast(Stocks, current_app.extensions["stocks"]).tongues
     if code not in known:
         message = f"language={errors.shown(code)} is not here; there are {', '.join(known)}"
         raise errors.NotFound("language-unknown", "language", message)

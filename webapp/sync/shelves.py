@@ -87,7 +87,7 @@ def texts(library: Library, spoken: Tongue) -> tuple[str, str]:
             drawn |= drawings(library, name, spoken)
         said = {"texts": spoken.wording.texts, "drawn": drawn}
         text = json.dumps(said, ensure_ascii=False, separators=(",", ":"))
-        for old in [one for one in _texts if one[1] is spoken][MOST_LIBRARIES - 1 :]:
+        for old in [one for one in _texts if one[1].code == spoken.code][MOST_LIBRARIES - 1 :]:
             del _texts[old]
         _texts[asked] = library, text, hashlib.sha256(text.encode()).hexdigest()
     return _texts[asked][1:]

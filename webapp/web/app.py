@@ -10,6 +10,7 @@ from webapp.library.load import load
 from webapp.library.tongues import tongues
 from webapp.messages import say, sentence, tongue
 from webapp.paths import STATIC
+from webapp.stocks import Stocks
 from webapp.storage import engine as storage
 from webapp.storage import own
 from webapp.storage.migrate import upgrade
@@ -31,6 +32,7 @@ from webapp.web import (
     pwa,
     records,
     refusals,
+    releases,
     scheme,
     shops,
     specs,
@@ -67,6 +69,8 @@ def make_app(settings: Settings) -> Flask:
         "journal": journal,
     }
     app.extensions["tongues"] = tongues(settings.procedures)  # read now, and not by each of the first requests at once
+    app.extensions["stocks"] = Stocks(settings.length_unit, app.extensions["tongues"])
+    app.extensions["stocks"].begin(engine)
     app.jinja_env.globals.update(say=say, sentence=sentence, current_person=who.current_person, today=date.today)
     app.jinja_env.globals["shop_pages"] = OFFICE_PAGES if settings.head_office else PAGES
     app.jinja_env.globals["lock"] = lock
@@ -80,7 +84,7 @@ def make_app(settings: Settings) -> Flask:
     packing.register(app)
     refusals.register(app)
     again.register(app)
-    for room in (backups, jobs, kit, labels, outbox, people, phones, privacy, pwa, records, specs, times):
+    for room in (backups, jobs, kit, labels, outbox, people, phones, privacy, pwa, records, releases, specs, times):
         app.register_blueprint(room.pages)
 
     if settings.head_office:

@@ -10,6 +10,7 @@ from sqlmodel import Session
 
 from webapp.config import Settings
 from webapp.core.procedure import Library
+from webapp.stocks import Stocks, library_in
 from webapp.storage import engine as storage
 from webapp.storage import specs
 from webapp.storage.line import T, Work
@@ -24,16 +25,26 @@ def settings() -> Settings:
 
 
 def library() -> Library:
-    """The procedures and vehicles as they were read when the server started, with the shop's own that are approved."""
+    """The procedures and vehicles that jobs are planned by now, with the shop's own that are approved."""
     if "library" not in g:
         with session() as held:
-            g.library = specs.library_of(held, shipped())
+            came_along = cast(Library, current_app.extensions["library"])
+            g.shipped = library_in(stocks(), held, came_along)
+            g.library = specs.library_of(held, g.shipped)
     return cast(Library, g.library)
 
 
 def shipped() -> Library:
-    """The same without the shop's own vehicles."""
-    return cast(Library, current_app.extensions["library"])
+    """The same without the shop's own vehicles: what head office released, once taken up, else what came along."""
+    if "shipped" not in g:
+        with session() as held:
+            g.shipped = library_in(stocks(), held, cast(Library, current_app.extensions["library"]))
+    return cast(Library, g.shipped)
+
+
+def stocks() -> Stocks:
+    """The releases of head office that this process has made libraries of."""
+    return cast(Stocks, current_app.extensions["stocks"])
 
 
 def session() -> AbstractContextManager[Session]:

@@ -9,7 +9,8 @@ from werkzeug.http import parse_accept_header, parse_cookie
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import BadInput, shown
-from webapp.messages import ENGLISH, Tongue, languages, speak, tongue
+from webapp.messages import ENGLISH, languages, speak, tongue
+from webapp.stocks import Stocks
 from webapp.web import cookie
 
 COOKIE = "language"
@@ -19,7 +20,7 @@ KEPT_S = 400 * 24 * 3600
 
 def choose() -> None:
     """Before every request: what is said while it is answered is said in this language."""
-    known = cast(dict[str, Tongue], current_app.extensions["tongues"])
+    known = cast(Stocks, current_app.extensions["stocks"]).tongues
     headers = request.headers
     speak(known[_wanted(headers.get("Cookie", ""), headers.get("Accept-Language", ""))])
 

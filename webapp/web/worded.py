@@ -22,7 +22,10 @@ def library() -> Library:
     spoken, held = tongue(), db.library()
     if spoken.wording.plain:
         return held
+    # A release brings tongues of its own: what was made for those before it goes.
     known = cast(dict[Tongue, tuple[Library, Library]], current_app.extensions.setdefault("worded", {}))
     if spoken not in known or known[spoken][0] is not held:
+        for old in [one for one in known if one.code == spoken.code]:
+            del known[old]
         known[spoken] = held, spoken.wording.within(held)
     return known[spoken][1]

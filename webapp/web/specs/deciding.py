@@ -3,21 +3,19 @@
 from flask import Response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
-from webapp.core.errors import BadInput, BaybookError, NotAllowed, shown
-from webapp.core.kinds.common import Person, words
-from webapp.core.kinds.countersign import MAY_COUNTERSIGN
+from webapp.core.errors import BadInput, BaybookError, shown
+from webapp.core.kinds.common import words
 from webapp.library.written import as_yaml
 from webapp.messages import tongue
-from webapp.storage import people, specs
+from webapp.storage import specs
 from webapp.web import db, moment, worded
-from webapp.web.jobs.given import witness_in
 from webapp.web.refusals import status_of
+from webapp.web.signer import signer, signs_here
 from webapp.web.specs import pages
 from webapp.web.specs.differences import differences
 from webapp.web.specs.listing import state_of
 from webapp.web.specs.seen import faults, may_write, names, see
 from webapp.web.specs.shown import parts
-from webapp.web.who import current_person, pin_fits
 
 Answer = str | AnyResponse | tuple[str, int]
 
@@ -32,7 +30,7 @@ def approve(vehicle: str) -> Answer:
     """The newest revision is worked with from now on; another one vouches for it than whoever saved it."""
     try:
         number = _number(request.form.get("revision", ""))
-        by = _signer()
+        by = signer()
         with db.session() as held:
             seen = see(held, vehicle)
             kept = specs.revision_of(held, vehicle, number)
@@ -53,7 +51,7 @@ def withdraw(vehicle: str) -> Answer:
     """Its own figures are worked with no longer, for a reason that is kept."""
     try:
         why = words(request.form.to_dict(), "reason", "why these figures are withdrawn")
-        by = _signer()
+        by = signer()
         with db.writing() as held:
             specs.withdraw(held, vehicle, by.code, moment.now().at, why)
     except BaybookError as error:
@@ -101,26 +99,6 @@ def _number(text: str) -> int:
     return int(text)
 
 
-def _signer() -> Person:
-    """Who signs: the badge that the form carries, else this phone's own, a supervisor's or a manager's, with the PIN.
-
-    Raises NotAllowed (`needs-supervisor`, `pin-wrong`, `witness-role`) or BadInput where the badge is no badge.
-    """
-    form = request.form.to_dict()
-    if form.get("badge", "").strip():
-        return witness_in(form)
-    person = current_person()
-    if person is None or person.role not in MAY_COUNTERSIGN:
-        raise NotAllowed(
-            "witness-missing", "badge", "badge is empty; a supervisor scans their badge and types their PIN"
-        )
-    with db.session() as held:
-        found = people.person(held, person.code)
-    if not pin_fits(found, form.get("pin", "")):
-        raise NotAllowed("pin-wrong", "pin", f"pin is not that of {found.name}; the supervisor types it again")
-    return person
-
-
 def _moment(at: str) -> str:
     return f"{moment.local(at):%Y-%m-%d %H:%M}"
 
@@ -130,7 +108,6 @@ def _page(vehicle: str, refused: BaybookError | None, on: str = "") -> tuple[str
     with db.session() as held:
         seen = see(held, vehicle)
         rows, decided, people_ = specs.revisions(held, vehicle), specs.decisions(held, vehicle), names(held)
-    person = current_person()
     page = render_template(
         "specs/one.html",
         seen=seen,
@@ -151,7 +128,7 @@ def _page(vehicle: str, refused: BaybookError | None, on: str = "") -> tuple[str
         names=people_,
         moment=_moment,
         may_write=may_write(),
-        here=person if person and person.role in MAY_COUNTERSIGN else None,
+        here=signs_here(),
         refused=refused,
         on=on,
         form=request.form,

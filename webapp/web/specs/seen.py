@@ -53,7 +53,9 @@ class Seen:
 
 
 def sources() -> Sources:
-    return own.shipped(db.settings().procedures)
+    with db.session() as held:
+        released = db.stocks().in_use(held)
+    return released.sources if released else own.shipped(db.settings().procedures)
 
 
 def faults(document: Document, others: tuple[Document, ...]) -> list[Fault]:
