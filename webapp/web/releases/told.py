@@ -1,7 +1,8 @@
 """What a release changes, in the reader's words: a sentence for each thing, under the step it is about."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import zip_longest
 from typing import Any
 
 from webapp.core.changes import Change, Note, Part, changes
@@ -10,6 +11,10 @@ from webapp.core.lengths import Unit
 from webapp.core.wording import Wording
 from webapp.library.stock import documents_in
 from webapp.messages import POINT, Tongue
+
+ON_THE_WAY = ("becomes", "set", "unset", "order")
+"""Notes about a place within a step, or within the file."""
+OPENS = ("specs", "figures")
 
 
 @dataclass
@@ -35,8 +40,10 @@ def told(before: Mapping[str, bytes], after: Mapping[str, bytes], unit: Unit, sp
     """What differs between two libraries' files, by their places; every file that differs is there."""
     differ = [place for place in before.keys() | after.keys() if before.get(place) != after.get(place)]
     kept = [{place: data for place, data in side.items() if _counts(place, differ)} for side in (before, after)]
-    made = changes(documents_in(kept[0]), documents_in(kept[1]), differ, unit)
-    return [Told(one.place, one.sort, _title(one, speaking), one.state, _parts(one.notes, speaking)) for one in made]
+    was, now = (documents_in(one) for one in kept)
+    made = changes(was, now, differ, unit)
+    words = _Words(speaking, {**_titles(was), **_titles(now)})
+    return [Told(one.place, one.sort, words.title(one), one.state, words.parts(one.notes)) for one in made]
 
 
 def both(before: Tongue, after: Tongue) -> Tongue:
@@ -51,51 +58,65 @@ def both(before: Tongue, after: Tongue) -> Tongue:
 
 def _counts(place: str, differ: Iterable[str]) -> bool:
     """Whether a file has to be read: it differs, or it may take in a fragment that does."""
-    return place in differ or "/" not in place
+    return place in differ or not place.startswith(("translations/", "vehicles/"))
 
 
-def _title(one: Change, speaking: Tongue) -> str:
-    if one.sort in ("catalogue", "fragments"):
-        return speaking.say(f"changes-title-{one.sort}")
-    return speaking.wording.of(one.title)
+def _titles(documents: Mapping[str, Any]) -> dict[str, str]:
+    """What people call a procedure, by its name."""
+    said = (one for one in documents.values() if isinstance(one, dict))
+    return {str(one["procedure"]): str(one["title"]) for one in said if one.get("procedure") and one.get("title")}
 
 
-def _parts(notes: Iterable[Note], speaking: Tongue) -> list[Under]:
-    made: dict[str, Under] = {}
-    for note in notes:
-        at = note.at if note.what in ("becomes", "set", "unset", "order") else ""
-        made.setdefault(at, Under(speaking.wording.of(at))).lines.append(_sentence(note, speaking))
-    return list(made.values())
+@dataclass(frozen=True)
+class _Words:
+    """The words for notes, in the language spoken."""
 
+    speaking: Tongue
+    titles: Mapping[str, str]
 
-def _sentence(note: Note, speaking: Tongue) -> str:
-    given: dict[str, Any] = {"before": _shown(note.before, speaking), "after": _shown(note.after, speaking)}
-    if note.what in ("becomes", "set", "unset", "order"):
-        return speaking.say(f"changes-{note.what}", way=_way(note.way, speaking), **given)
-    if note.what == "revision":
-        return speaking.say("changes-revision", **given)
-    if note.what == "step-order":
-        return speaking.say("changes-step-order", after=given["after"])
-    if note.what == "used-by":
-        return speaking.say("changes-used-by", name=note.at, after=given["after"] or "–")
-    if note.what == "translation":
-        return speaking.say("changes-translation", text=note.at, before=note.before or "–", after=note.after or "–")
-    if note.what in ("layout", "otherwise", "whole"):
-        return speaking.say(f"changes-{note.what}")
-    return speaking.say(f"changes-{note.what}", name=note.at)
+    def title(self, one: Change) -> str:
+        if one.sort in ("catalogue", "fragments"):
+            return self.speaking.say(f"changes-title-{one.sort}")
+        return self.speaking.wording.of(one.title)
 
+    def parts(self, notes: Iterable[Note]) -> list[Under]:
+        made: dict[str, Under] = {}
+        for note in notes:
+            at = note.at if note.what in ON_THE_WAY else ""
+            made.setdefault(at, Under(self.speaking.wording.of(at))).lines.append(self._sentence(note))
+        return list(made.values())
 
-def _way(way: Iterable[Part], speaking: Tongue) -> str:
-    return " · ".join(_word(part, speaking) for part in way) or "–"
+    def _sentence(self, note: Note) -> str:
+        say, before, after = self.speaking.say, self._shown(note.before), self._shown(note.after)
+        if note.what in ON_THE_WAY:
+            return say(f"changes-{note.what}", way=self._way(note.way), before=before, after=after)
+        if note.what == "revision":
+            return say("changes-revision", before=before, after=after)
+        if note.what == "step-order":
+            return say("changes-step-order", after=after)
+        if note.what == "used-by":
+            return say("changes-used-by", name=note.at, after=after)
+        if note.what == "translation":
+            return say("changes-translation", text=note.at, before=note.before or "–", after=note.after or "–")
+        if note.what in ("layout", "otherwise", "whole"):
+            return say(f"changes-{note.what}")
+        return say(f"changes-{note.what}", name=self._named(note.at))
 
+    def _way(self, way: Sequence[Part]) -> str:
+        """The way to a place; what only says that names follow is left out before them."""
+        parts = [
+            one for one, after in zip_longest(way, way[1:]) if one.name not in OPENS or after is None or after.field
+        ]
+        return " · ".join(map(self._word, parts)) or "–"
 
-def _word(part: Part, speaking: Tongue) -> str:
-    if part.field and part.name in FIELDS:
-        return speaking.say(f"changes-field-{part.name}")
-    return speaking.wording.of(part.name)
+    def _word(self, part: Part) -> str:
+        known = part.field and part.name in FIELDS
+        return self.speaking.say(f"changes-field-{part.name}") if known else self._named(part.name)
 
+    def _named(self, name: str) -> str:
+        return self.speaking.wording.of(self.titles.get(name, name))
 
-def _shown(text: str, speaking: Tongue) -> str:
-    """A text of the library in the language spoken, or a figure with its decimal sign."""
-    parts = [speaking.wording.of(one) for one in text.split(" → ")]
-    return POINT.sub(speaking.wording.point, " → ".join(parts)) or "–"
+    def _shown(self, text: str) -> str:
+        """A text of the library in the language spoken, or a figure with its decimal sign."""
+        parts = [self.speaking.wording.of(one) for one in text.split(" → ")]
+        return POINT.sub(self.speaking.wording.point, " → ".join(parts)) or "–"
