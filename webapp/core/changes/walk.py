@@ -10,7 +10,7 @@ from .figures import NUMBERS, in_short, in_unit
 NAMED = ("figures", "specs", "needs", "limits", "cautions", "targets", "spots", "fragments", "only-if")
 """Fields whose keys are names that the library gives, and no fields of its schema."""
 KEYS = ("id", "name", "value", "use", "cause", "spot", "target")
-CALLED = ("do", "label", "ask", "cause", "name", "value", "use", "spot", "target", "id")
+CALLED = ("do", "label", "ask", "cause", "name", "value", "use", "id", "spot", "target")
 
 
 @dataclass(frozen=True)
