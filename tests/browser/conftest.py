@@ -7,11 +7,11 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, Playwright, expect, sync_playwright
 
-from ..cast import NOOR
+from ..cast import NOOR, TOMAS
 from . import shop
 from .alone import Alone
 from .kept import KeptBrowser
-from .phone import Phone
+from .phone import Phone, begin
 from .wire import Wire
 
 
@@ -63,6 +63,16 @@ def page(chromium: Browser, server: str) -> Iterator[Page]:
     yield opened
     context.close()
     assert troubles == []
+
+
+@pytest.fixture
+def manager(chromium: Browser, server: str) -> Iterator[Page]:
+    """The manager's desk, with their badge scanned there."""
+    context = chromium.new_context(viewport={"width": 1280, "height": 900}, base_url=server, locale="en-GB")
+    opened = context.new_page()
+    begin(opened, TOMAS)
+    yield opened
+    context.close()
 
 
 @pytest.fixture

@@ -2,8 +2,8 @@
 
 import os
 import signal
-from collections.abc import Sequence
-from contextlib import suppress
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from playwright.sync_api import BrowserContext, Page, Playwright
@@ -117,3 +117,14 @@ class KeptBrowser:
     def stock(self) -> None:
         """Wait until the phone has all that it takes to begin a job alone."""
         self.page.evaluate(STOCKED)
+
+
+@contextmanager
+def stocked(playwright: Playwright, profile: Path, address: str, flags: Sequence[str] = ()) -> Iterator[KeptBrowser]:
+    """A paired phone with the shop's shelf on board. When it is put away, none of its scripts may have had an error."""
+    kept = KeptBrowser(playwright, profile, address, flags)
+    kept.pair()
+    kept.stock()
+    yield kept
+    kept.context.close()
+    assert kept.troubles == []

@@ -22,7 +22,7 @@ HAS_FILES = """async () => {
 
 @pytest.fixture
 def browser(playwright: Playwright, network: Wire, tmp_path: Path) -> Iterator[KeptBrowser]:
-    kept = KeptBrowser(playwright, tmp_path / "profile", f"http://127.0.0.1:{network.port}")
+    kept = KeptBrowser(playwright, tmp_path / "profile", network.address)
     yield kept
     kept.context.close()
     assert kept.troubles == []

@@ -15,7 +15,7 @@ from webapp.storage.jobs import job_of
 
 from ..cast import NOOR
 from .alone import Alone
-from .kept import KeptBrowser
+from .kept import KeptBrowser, stocked
 from .phone import Phone
 from .shop import VIN, take_in
 from .wire import Wire
@@ -27,13 +27,8 @@ SURROUND, RADAR = "Surround-view cameras, floor patterns", "Forward radar, refle
 
 @pytest.fixture
 def browser(playwright: Playwright, network: Wire, tmp_path: Path) -> Iterator[KeptBrowser]:
-    """A paired phone with the shop's shelf on board."""
-    kept = KeptBrowser(playwright, tmp_path / "profile", f"http://127.0.0.1:{network.port}")
-    kept.pair()
-    kept.stock()
-    yield kept
-    kept.context.close()
-    assert kept.troubles == []
+    with stocked(playwright, tmp_path / "profile", network.address) as kept:
+        yield kept
 
 
 def test_a_job_is_begun_and_worked_without_network_and_comes_home_whole(

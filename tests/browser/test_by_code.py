@@ -6,13 +6,13 @@ from typing import Any
 
 import pytest
 from PIL import Image
-from playwright.sync_api import Browser, Page, Playwright, expect
+from playwright.sync_api import Page, Playwright, expect
 
-from ..cast import ADA, ILYA, TOMAS
+from ..cast import ADA, ILYA
 from . import shop
 from .alone import READ, Alone
 from .camera import SIZE, film, flags
-from .kept import KeptBrowser
+from .kept import KeptBrowser, stocked
 from .phone import begin
 from .test_three_phones import SHOWS
 from .until import until
@@ -123,23 +123,10 @@ def two(apprentice: KeptBrowser, supervisor: KeptBrowser, tmp_path: Path) -> Two
     return Two(apprentice, supervisor, tmp_path)
 
 
-@pytest.fixture
-def manager(chromium: Browser, server: str) -> Iterator[Page]:
-    context = chromium.new_context(viewport={"width": 1280, "height": 900}, base_url=server, locale="en-GB")
-    page = context.new_page()
-    begin(page, TOMAS)
-    yield page
-    context.close()
-
-
 def _phone(playwright: Playwright, network: Wire, profile: Path, *more: str) -> Iterator[KeptBrowser]:
-    kept = KeptBrowser(playwright, profile, f"http://127.0.0.1:{network.port}", more)
-    kept.pair()
-    kept.stock()
-    until(kept.page, HAS_READER)
-    yield kept
-    kept.context.close()
-    assert kept.troubles == []
+    with stocked(playwright, profile, network.address, more) as kept:
+        until(kept.page, HAS_READER)
+        yield kept
 
 
 @pytest.fixture

@@ -205,7 +205,7 @@ def cut_off(
 ) -> Iterator[tuple[KeptBrowser, Alone]]:
     """A paired phone with a camera, at the first scan of a job; then the network is cut."""
     network = Wire(int(server.rpartition(":")[2]))
-    address, flags = f"http://127.0.0.1:{network.port}", camera.flags(tmp_path / "camera.mjpeg")
+    address, flags = network.address, camera.flags(tmp_path / "camera.mjpeg")
     browser = KeptBrowser(playwright, tmp_path / "profile", address, flags)
     browser.context.grant_permissions(["camera"])
     browser.pair()

@@ -21,7 +21,7 @@ from webapp.storage.rehearsal.readings import readings_inside
 from ..cast import NOOR
 from . import shop
 from .alone import Alone
-from .kept import KeptBrowser
+from .kept import KeptBrowser, stocked
 from .phone import Phone, Step
 from .wire import Wire
 
@@ -121,15 +121,11 @@ def away(
     playwright: Playwright, network: Wire, kit: dict[str, Any], photo: str, tmp_path: Path
 ) -> Iterator[tuple[KeptBrowser, HurriedAlone]]:
     """A paired phone with the shop's shelf on board, and no network any more."""
-    browser = KeptBrowser(playwright, tmp_path / "profile", f"http://127.0.0.1:{network.port}")
-    browser.pair()
-    browser.stock()
-    network.cut()
-    phone = HurriedAlone(browser.page, kit, photo)
-    phone.badge(NOOR)
-    yield browser, phone
-    browser.context.close()
-    assert browser.troubles == []
+    with stocked(playwright, tmp_path / "profile", network.address) as browser:
+        network.cut()
+        phone = HurriedAlone(browser.page, kit, photo)
+        phone.badge(NOOR)
+        yield browser, phone
 
 
 def begin(page: Page, phone: Phone, work: Work) -> None:

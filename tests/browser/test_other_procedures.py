@@ -32,7 +32,7 @@ def test_a_job_begun_by_older_procedures_brings_its_own_sheet_and_says_so(
     data, profile = tmp_path / "shop", tmp_path / "profile"
     with shop.serving(data, shop.quick_procedures(tmp_path / "older")) as address:
         network = Wire(int(address.rpartition(":")[2]))
-        browser = KeptBrowser(playwright, profile, f"http://127.0.0.1:{network.port}")
+        browser = KeptBrowser(playwright, profile, network.address)
         browser.pair()
         browser.stock()
         network.cut()

@@ -45,7 +45,7 @@ def shop_engine(server: str, shop_folder: Path) -> Iterator[Engine]:
 def test_a_vehicle_of_the_shops_own_is_begun_alone(
     playwright: Playwright, shop_engine: Engine, network: Wire, kit: dict[str, Any], photo: str, tmp_path: Path
 ) -> None:
-    kept = KeptBrowser(playwright, tmp_path / "profile", f"http://127.0.0.1:{network.port}")
+    kept = KeptBrowser(playwright, tmp_path / "profile", network.address)
     kept.pair()
     kept.stock()
     network.cut()

@@ -34,7 +34,7 @@ def test_a_job_that_the_backup_lacks_comes_home_a_second_time(playwright: Playwr
     procedures = shop.quick_procedures(tmp_path / "procedures")
     with shop.serving(data, procedures) as address:
         network = Wire(int(address.rpartition(":")[2]))
-        browser = KeptBrowser(playwright, tmp_path / "profile", f"http://127.0.0.1:{network.port}")
+        browser = KeptBrowser(playwright, tmp_path / "profile", network.address)
         browser.pair()
         browser.stock()
         network.cut()

@@ -50,7 +50,7 @@ UNCHECKED = """() => new Promise((done, failed) => {
 @pytest.fixture
 def browser(playwright: Playwright, network: Wire, tmp_path: Path) -> Iterator[KeptBrowser]:
     """A phone whose way to the shop can be cut."""
-    kept = KeptBrowser(playwright, tmp_path / "profile", f"http://127.0.0.1:{network.port}")
+    kept = KeptBrowser(playwright, tmp_path / "profile", network.address)
     yield kept
     kept.context.close()
     assert kept.troubles == []

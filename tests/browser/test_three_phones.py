@@ -6,14 +6,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, Playwright, expect
+from playwright.sync_api import Page, Playwright, expect
 
 from webapp.core.labels import Label, label_text
 
-from ..cast import ADA, ILYA, NOOR, TOMAS
+from ..cast import ADA, ILYA, NOOR
 from . import shop
 from .alone import Alone
-from .kept import KeptBrowser
+from .kept import KeptBrowser, stocked
 from .phone import begin
 from .until import SYNC, until
 from .wire import Wire
@@ -29,30 +29,14 @@ SHOWS = """async ([path, text]) => {
 
 @pytest.fixture
 def apprentice(playwright: Playwright, server: str, tmp_path: Path) -> Iterator[KeptBrowser]:
-    yield from _phone(playwright, server, tmp_path / "apprentice")
+    with stocked(playwright, tmp_path / "apprentice", server) as kept:
+        yield kept
 
 
 @pytest.fixture
 def supervisor(playwright: Playwright, server: str, tmp_path: Path) -> Iterator[KeptBrowser]:
-    yield from _phone(playwright, server, tmp_path / "supervisor")
-
-
-@pytest.fixture
-def manager(chromium: Browser, server: str) -> Iterator[Page]:
-    context = chromium.new_context(viewport={"width": 1280, "height": 900}, base_url=server, locale="en-GB")
-    page = context.new_page()
-    begin(page, TOMAS)
-    yield page
-    context.close()
-
-
-def _phone(playwright: Playwright, server: str, profile: Path) -> Iterator[KeptBrowser]:
-    kept = KeptBrowser(playwright, profile, server)
-    kept.pair()
-    kept.stock()
-    yield kept
-    kept.context.close()
-    assert kept.troubles == []
+    with stocked(playwright, tmp_path / "supervisor", server) as kept:
+        yield kept
 
 
 def test_a_hold_point_is_sent_back_once_and_then_accepted_on_the_supervisors_own_phone(
@@ -103,13 +87,17 @@ def test_a_hold_point_is_sent_back_once_and_then_accepted_on_the_supervisors_own
     assert label_text(Label("badge", ILYA.badge)) not in manager.content()
 
 
+@pytest.fixture
+def on_wire(playwright: Playwright, network: Wire, tmp_path: Path) -> Iterator[KeptBrowser]:
+    """A phone whose way to the shop can be cut."""
+    with stocked(playwright, tmp_path / "on-wire", network.address) as kept:
+        yield kept
+
+
 def test_a_job_waits_for_the_shop_before_it_ends_on_a_countersign_that_nobody_has_checked(
-    playwright: Playwright, network: Wire, tmp_path: Path, kit: dict[str, Any], photo: str
+    on_wire: KeptBrowser, network: Wire, kit: dict[str, Any], photo: str
 ) -> None:
-    kept = KeptBrowser(playwright, tmp_path / "alone", f"http://127.0.0.1:{network.port}")
-    kept.pair()
-    kept.stock()
-    page, phone = kept.page, Alone(kept.page, kit, photo)
+    page, phone = on_wire.page, Alone(on_wire.page, kit, photo)
     phone.badge(NOOR)
     shop.take_in(page, phone)
     page.reload()
@@ -139,5 +127,3 @@ def test_a_job_waits_for_the_shop_before_it_ends_on_a_countersign_that_nobody_ha
     expect(waits).to_have_count(0, timeout=60_000)
     page.get_by_role("button", name="Finish the job").click()
     expect(page.get_by_text("This job is finished.")).to_be_visible()
-    kept.context.close()
-    assert kept.troubles == []

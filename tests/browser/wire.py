@@ -27,6 +27,11 @@ class Wire:
         self.port = int(self._door.getsockname()[1])
         Thread(target=self._accept, daemon=True).start()
 
+    @property
+    def address(self) -> str:
+        """Where phones find the shop."""
+        return f"http://127.0.0.1:{self.port}"
+
     def cut(self) -> None:
         """Nothing passes any more, in the middle of whatever was passing; nobody gets through."""
         with self._changed:
