@@ -45,6 +45,8 @@ PAGES += (
     "web/privacy",
     "storage/privacy",
     "core/bundle",
+    "core/took",
+    "core/told_kit",
     "storage/office",
     "storage/outbox",
     "sync/forward",

@@ -15,7 +15,7 @@ def create_app(settings: "Settings") -> "Flask":
     """
     from webapp import openapi
     from webapp.storage import office as head_office
-    from webapp.sync import decisions, office, office_releases, routes, signing_in  # noqa: F401 - three hang themselves on a blueprint
+    from webapp.sync import decisions, office, office_kit, office_releases, routes, signing_in  # noqa: F401 - hang themselves on a blueprint
     from webapp.web.app import make_app
 
     if settings.head_office:

@@ -1774,6 +1774,20 @@ shops-compare-few = Too few jobs: a comparison takes 5 jobs on each side of the 
 shops-where-latest = From the latest { $n } of these jobs.
 shops-where-how = Steps, waits and pauses are counted in steps of 5 %, at most 2.5 % off, and come from shops whose version tells them.
 shops-models-title = { $name }: outcomes by vehicle model
+shops-narrow = Only some of the shops
+shops-narrow-all = All shops again
+shops-kit = Kit at all shops
+shops-kit-lead = What is overdue, damaged or due within 30 days, by region and shop, and which labels were scanned wrongly in { $days } days.
+shops-kit-nobody = No shop is like this.
+shops-kit-none-overdue = Nothing is overdue or damaged.
+shops-kit-not-told = not told
+shops-kit-not-told-why = This shop’s version does not tell of its kit, or it has not been in touch since.
+shops-kit-nothing-due = { $n ->
+    [one] nothing due: { $n } thing
+   *[other] nothing due: { $n } things
+}
+shops-kit-inspected = inspected on { $day }
+shops-kit-told = As the shop told on { $at }.
 shops-models = Outcomes by vehicle model
 shops-one = Shop
 shops-since = From month

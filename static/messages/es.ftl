@@ -1774,6 +1774,20 @@ shops-compare-few = Pocos trabajos: una comparación necesita 5 trabajos a cada 
 shops-where-latest = De los últimos { $n } de estos trabajos.
 shops-where-how = Los pasos, esperas y pausas se cuentan en pasos del 5 %, con un error de un 2,5 % como mucho, y vienen de los talleres cuya versión los comunica.
 shops-models-title = { $name }: resultados por modelo de vehículo
+shops-narrow = Solo algunos talleres
+shops-narrow-all = Otra vez todos los talleres
+shops-kit = Equipo de todos los talleres
+shops-kit-lead = Lo que está vencido, dañado o vence en 30 días, por región y taller, y qué etiquetas se escanearon mal en { $days } días.
+shops-kit-nobody = Ningún taller es así.
+shops-kit-none-overdue = No hay nada vencido ni dañado.
+shops-kit-not-told = sin informar
+shops-kit-not-told-why = La versión de este taller no informa de su equipo, o no ha estado en contacto desde entonces.
+shops-kit-nothing-due = { $n ->
+    [one] nada vence: { $n } objeto
+   *[other] nada vence: { $n } objetos
+}
+shops-kit-inspected = revisado el { $day }
+shops-kit-told = Según informó el taller el { $at }.
 shops-models = Resultados por modelo de vehículo
 shops-one = Taller
 shops-since = Desde el mes

@@ -174,12 +174,12 @@ class Shop:
         """Send a bundle as this shop signs it, under this name or another's."""
         return self.post("/office/bundles", bundle, name)
 
-    def post(self, path: str, given: Any, name: str | None = None) -> Answer:
+    def post(self, path: str, given: Any, name: str | None = None, method: str = "POST") -> Answer:
         """Send something as this shop signs it, under this name or another's."""
         body = json.dumps(given).encode()
-        signature = encoded(sign(private_key(self.settings.data, RECORDS), under("POST", path, NOW, body)))
+        signature = encoded(sign(private_key(self.settings.data, RECORDS), under(method, path, NOW, body)))
         said = f"Baybook shop={name or self.name()}, at={NOW}, signature={signature}"
-        return self.office.exchange("POST", path, {"Authorization": said}, body)
+        return self.office.exchange(method, path, {"Authorization": said}, body)
 
     def pull(self, exchange: forward.Exchange | None = None, now: str = NOW) -> Pulled | None:
         """Ask head office for its newest release."""

@@ -24,6 +24,7 @@ JSON = st.recursive(
 SIGNED_ROUTES = (
     ("GET", "/office/standing"),
     ("POST", "/office/bundles"),
+    ("PUT", "/office/kit"),
     ("GET", "/office/releases/newest"),
     ("GET", f"/office/releases/files/{'0' * 64}"),
     ("POST", "/office/releases/answers"),
@@ -77,6 +78,7 @@ def test_a_body_of_any_shape(shop: Shop) -> None:
         headers = {"Content-Encoding": "gzip"} if packed else {}
         holds_together(send(shop, "POST", "/office/bundles", body, **headers))
         holds_together(send(shop, "POST", "/office/releases/answers", body))
+        holds_together(send(shop, "PUT", "/office/kit", body))
         holds_together(
             FlaskClient(shop.office.app).post("/office/join", data=body, headers={"Content-Type": "application/json"})
         )

@@ -102,6 +102,7 @@ ROUTES = (
     ("GET", "/shops", {"supervisor", "manager"}),
     ("GET", "/shops/{shop}", {"supervisor", "manager"}),
     ("GET", "/shops/times", {"supervisor", "manager"}),
+    ("GET", "/shops/kit", {"supervisor", "manager"}),
     ("GET", "/shops/times.csv", {"supervisor", "manager"}),
     ("GET", "/shops/times/{calibration}", {"supervisor", "manager"}),
     ("GET", "/shops/times/{calibration}/models", {"supervisor", "manager"}),

@@ -8,7 +8,7 @@ from webapp.storage.office import door
 
 from .conftest import OWNER, Office, Shop
 
-TABLES = ("head", "entry", "job", "sheet", "event", "time", "photo", "shop_month", "model_month")
+TABLES = ("head", "entry", "job", "sheet", "event", "time", "photo", "shop_month", "model_month", "kit", "kit_item")
 
 
 def seen(db: psycopg.Connection, table: str) -> set[str]:

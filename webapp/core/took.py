@@ -25,7 +25,7 @@ def time_of(fields: Fields) -> dict[str, Any]:
     words: dict[str, str | None] = {name: fields.text_or_none(name) for name in ABOUT}
     named = {name: fields.text_or_none(name) or "" for name in ("calibration", "outcome")}
     revision = None if fields.get(REVISION) is None else whole(fields, REVISION, 2**31)
-    return _storable(fields, {**words, **named}) | seconds | flags | {REVISION: revision}
+    return storable(fields, {**words, **named}) | seconds | flags | {REVISION: revision}
 
 
 def spent_of(fields: Fields) -> dict[str, Any]:
@@ -35,7 +35,7 @@ def spent_of(fields: Fields) -> dict[str, Any]:
     if len(pauses.given) > MOST_REASONS:
         what = f"{fields.at('pauses_s')} has {len(pauses.given)} reasons; there are at most {MOST_REASONS}"
         raise BadInput("bundle-format", fields.at("pauses_s"), what)
-    reasons = dict(_storable(fields, {str(one): str(one) for one in pauses.given}))
+    reasons = dict(storable(fields, {str(one): str(one) for one in pauses.given}))
     return {
         "steps": [_step(one) for one in fields.each("steps", MOST_STEPS, STEP)],
         "pauses_s": {name: pauses.number(name, SECONDS) for name in reasons},
@@ -44,11 +44,11 @@ def spent_of(fields: Fields) -> dict[str, Any]:
 
 def _step(fields: Fields) -> dict[str, Any]:
     serves = fields.texts_or_none("serves") or []
-    _storable(fields, dict.fromkeys(["serves"], "".join(serves)))
+    storable(fields, dict.fromkeys(["serves"], "".join(serves)))
     names = {"step": fields.text_or_none("step") or "", "calibration": fields.text_or_none("calibration")}
     seconds = {name: fields.number(name, SECONDS) for name in ("seconds", "waited_s")}
     counts = {name: whole(fields, name) for name in ("attempts", "wrong_scans")}
-    return _storable(fields, names) | {"serves": serves} | seconds | counts
+    return storable(fields, names) | {"serves": serves} | seconds | counts
 
 
 def whole(fields: Fields, name: str, below: int = 2**53) -> int:
@@ -58,8 +58,8 @@ def whole(fields: Fields, name: str, below: int = 2**53) -> int:
     return value
 
 
-def _storable(fields: Fields, texts: Mapping[str, str | None]) -> dict[str, Any]:
-    """No database keeps the character 0 in a text."""
+def storable(fields: Fields, texts: Mapping[str, str | None]) -> dict[str, Any]:
+    """The same texts: no database keeps the character 0 in one. Raises BadInput (`bundle-format`)."""
     for name, value in texts.items():
         if value and "\x00" in value:
             raise BadInput("bundle-format", fields.at(name), f"{fields.at(name)} holds the character 0; leave it out")

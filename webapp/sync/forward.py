@@ -5,9 +5,11 @@ out of the outbox.
 """
 
 import gzip
+import hashlib
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 from urllib.parse import urlsplit
 
@@ -19,6 +21,7 @@ from webapp.storage import log, outbox, releases
 from webapp.storage.attachments import photo_path
 from webapp.storage.engine import session, writing
 from webapp.storage.keys import as_jwk, encoded, public_key, sign
+from webapp.storage.kit_told import kit_told
 from webapp.storage.moments import later
 from webapp.storage.outbox_tables import Cosigned, HeadOffice, KeptApart
 from webapp.storage.own_keys import RECORDS, private_key
@@ -149,6 +152,7 @@ class _Sending:
         standing = said_in(self._ask("GET", "/office/standing"))
         if self._go_by(standing):
             return Sent(0, 0, True)
+        self._tell_kit(standing)
         lacking = [str(one) for one in standing["photos"]]
         with session(self.engine) as db:
             here = outbox.photos_here(db, lacking)
@@ -158,6 +162,15 @@ class _Sending:
             held.photos = max(0, len(here) - 1)
             outbox.note_done(db, held, self.now)
         return Sent(0, sent, held.photos > 0)
+
+    def _tell_kit(self, standing: Mapping[str, Any]) -> None:
+        """Tell of the kit, if it is other than head office was told last. One of an older version does not ask."""
+        if "kit" not in standing:
+            return
+        with session(self.engine) as db:
+            body = kit_told(db, date.fromisoformat(self.now[:10]))
+        if hashlib.sha256(body).hexdigest() != standing["kit"]:
+            need_good(self._ask("PUT", "/office/kit", {"Content-Type": "application/json"}, body))
 
     def _photo(self, name: str) -> int:
         data = photo_path(self.settings.photos, name).read_bytes()

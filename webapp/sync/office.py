@@ -18,7 +18,7 @@ from webapp.core.fields import Fields
 from webapp.storage import pieces
 from webapp.storage.attachments import photo_path
 from webapp.storage.keys import as_jwk, decoded, encoded, public_key, sign, signed
-from webapp.storage.office import arrivals, door, parts, rows, shops, tables
+from webapp.storage.office import arrivals, door, kit, parts, rows, shops, tables
 from webapp.storage.own_keys import RECORDS, private_key
 from webapp.sync import moment
 from webapp.sync.batch import read_json
@@ -53,12 +53,12 @@ def join() -> Response:
 
 @office.get("/standing")
 def standing() -> Response:
-    """How far this shop's log has come here, and which photos lack."""
+    """How far this shop's log has come here, which photos lack, and the digest of what was told of its kit last."""
     row = asking_shop()
     with door.of_shop(engine(), row["id"]) as db:
         shops.note_refused(db, row["id"], row["refused"], moment.now())
-        lacking = rows.wanted_photos(db, row["id"])
-    said = {"shop": row["id"], "size": row["size"], "head_size": row["head_size"], "photos": lacking}
+        lacking, told = rows.wanted_photos(db, row["id"]), kit.digest(db, row["id"])
+    said = {"shop": row["id"], "size": row["size"], "head_size": row["head_size"], "photos": lacking, "kit": told}
     return jsonify(said | {"now": moment.now()})
 
 

@@ -61,3 +61,9 @@ release_answer = Table(
     "release_answer", metadata, Column("shop", Text), Column("log", Integer), Column("id", BigInteger),
     Column("number", Integer), *_texts("decision", "at", "by", "why"),
 )  # fmt: skip
+kit = Table("kit", metadata, Column("shop", Text, primary_key=True), *_texts("sha256", "told_at"))
+kit_item = Table(
+    "kit_item", metadata, *_texts("shop", "code", "kind", "is", "name", "condition"),
+    *(Column(name, Date) for name in ("inspected_on", "inspection_due")),
+    *(Column(name, Integer) for name in ("wrong", "scans")),
+)  # fmt: skip

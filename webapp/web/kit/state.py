@@ -25,11 +25,16 @@ DAMAGED = State("kit-damaged", "⊗", "outside", usable=False)
 
 
 def state_of(item: Item, today: date) -> State:
+    """Return the state of a thing of the kit on that day."""
+    return of_item(item.condition, item.inspection_due, today)
+
+
+def of_item(condition: str, due: date | None, today: date) -> State:
     """Return the state on that day: an inspection is overdue from the day after it was due."""
-    if item.condition == "damaged":
+    if condition == "damaged":
         return DAMAGED
-    if item.inspection_due is None:
+    if due is None:
         return GOOD
-    if item.inspection_due < today:
+    if due < today:
         return OVERDUE
-    return SOON_DUE if item.inspection_due - today <= SOON else GOOD
+    return SOON_DUE if due - today <= SOON else GOOD

@@ -99,7 +99,7 @@ def _list(code: str = "", error: BaybookError | None = None) -> str:
         counts=counts,
         state_of=state_of,
         silent=silent_days,
-        at=_at,
+        at=at,
         code=code,
         form=request.form,
         refused=error,
@@ -113,7 +113,7 @@ def _one(name: str, code: str = "") -> str:
         row, apart = shops.shop_of(held, name), standing.apart(held, name)
         count = standing.counts(held).get(name)
     return render_template(
-        "shops/one.html", shop=row, apart=apart, count=count, state=state_of(row), silent=silent_days(row), at=_at,
+        "shops/one.html", shop=row, apart=apart, count=count, state=state_of(row), silent=silent_days(row), at=at,
         code=code, manages=_manages(),
     )  # fmt: skip
 
@@ -160,8 +160,9 @@ def _by() -> str:
     return person.code if person else ""
 
 
-def _at(instant: str | None) -> str:
+def at(instant: str | None) -> str:
+    """An instant by head office's clock, or that there was none."""
     return f"{moment.local(instant):%Y-%m-%d %H:%M}" if instant else say("shops-never")
 
 
-from . import times  # noqa: E402, F401 - hangs itself on the pages
+from . import kit, times  # noqa: E402, F401 - hang themselves on the pages
