@@ -1,15 +1,21 @@
 """Head office's pages and the shop's outbox, as a manager and others see them."""
 
 from collections.abc import Callable, Iterator
+from datetime import date
 
 import pytest
 from flask.testing import FlaskClient
+from sqlalchemy import text
 
 from tests.browsing import Browser
 from tests.cast import ADA, NOOR, TOMAS, Someone, scan_badge
 from tests.web.markup import Page
 from webapp import create_app
-from webapp.storage.office import door, shops
+from webapp.library.load import load
+from webapp.paths import PROCEDURES
+from webapp.storage import demo
+from webapp.storage.engine import session, writing
+from webapp.storage.office import door, prepare, shops
 from webapp.sync.forward import Answer
 
 from .conftest import Office, Shop
@@ -136,6 +142,23 @@ def test_who_may_do_what_at_head_office(desk: FlaskClient, office: Office, shop:
         )
         expected = 200 if who and who.role in may else 403
         assert answer.status_code == expected, (method, path)
+
+
+def test_head_offices_own_tables_hide_none_of_the_shops(office: Office) -> None:
+    """Its database user is called as the schema is, in which PostgreSQL looks first."""
+    asked = text("SELECT current_schema()")
+    with session(office.engine) as db:
+        assert db.connection().execute(asked).scalar() == "office"  # put back from a copy, which keeps no such setting
+    prepare(office.settings.database_url)
+    office.engine.dispose()
+    with session(office.engine) as db:
+        assert db.connection().execute(asked).scalar() == "public"
+    with office.app.test_client() as desk:
+        with writing(office.engine) as db:
+            demo.load(db, load(PROCEDURES).catalogue, date(2026, 3, 7))
+        scan_badge(desk, TOMAS)
+        for page in ("/phones", "/times/now", "/owners"):
+            assert desk.get(page).status_code == 200, page
 
 
 def test_the_outbox_tells_what_waits_and_why(at_shop: FlaskClient, shop: Shop) -> None:

@@ -9,8 +9,8 @@ from sqlalchemy import text
 from sqlalchemy.engine import Engine, make_url
 
 from webapp.core.errors import BadInput
-from webapp.storage.engine import session
-from webapp.storage.migrate import Chain, opened, upgrade
+from webapp.storage.engine import beside, engine, session
+from webapp.storage.migrate import Chain, upgrade
 from webapp.storage.office import months
 
 CHAIN = Chain(Path(__file__).with_name("migrations"), "office_version")
@@ -27,10 +27,34 @@ def prepare(url: str) -> None:
             "write it like postgresql+psycopg://user@host/name"
         )
         raise BadInput("bad-setting", "DATABASE_URL", what)
-    with opened(url) as made:
+    made = engine(url)
+    try:
         _need_bound(made)
+        _find_shop_tables_first(made)
+        upgrade(made)
         upgrade(made, CHAIN)
+        _find_shop_tables_first(made)
         months.complete(made)
+    finally:
+        made.dispose()
+
+
+def _find_shop_tables_first(made: Engine) -> None:
+    """A user called as the schema would find `office.job` where the shop's own `job` is meant: from now on nobody does.
+
+    It is said of the database, for all connections that are opened from here on, and again where it was put back.
+    """
+    with session(made) as db:
+        hides = db.connection().execute(text("SELECT current_schema() = 'office'")).scalar()
+    if hides:
+        with beside(made) as connection:
+            connection.execute(_SHOP_TABLES_FIRST)
+        made.dispose()
+
+
+_SHOP_TABLES_FIRST = text(
+    "DO $$ BEGIN EXECUTE format('ALTER DATABASE %I SET search_path = public', current_database()); END $$"
+)
 
 
 def _need_bound(engine: Engine) -> None:
