@@ -24,6 +24,7 @@ if [[ ${1:-run} == test ]]; then
   command_ pdftoppm poppler-utils
   command_ certutil libnss3-tools                 # a browser that trusts the shop's authority
   [[ -n $(ls -d /usr/lib/postgresql/*/bin/initdb 2>/dev/null) ]] || missing+=(postgresql) # the tests start their own
+  [[ -x /usr/sbin/pgbouncer ]] || missing+=(pgbouncer)                                          # and a pooler before it
 fi
 
 if [[ ${1:-run} == engines ]]; then

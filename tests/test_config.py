@@ -53,6 +53,21 @@ def test_a_bad_database_address_is_named_without_showing_its_password(tmp_path: 
     assert "hunter2" not in refused.value.message
 
 
+@pytest.mark.parametrize(
+    ("name", "value", "says"),
+    [
+        ("READ_DATABASE_URL", "sqlite:///other.db", "must be that of a PostgreSQL"),
+        ("READ_DATABASE_URL", "second", "is not a database address"),
+        ("DATABASE_CONNECTIONS", "1", "DATABASE_CONNECTIONS='1' must be a whole number from 2 to 1000"),
+        ("DATABASE_CONNECTIONS", "many", "must be a whole number"),
+    ],
+)
+def test_what_a_standby_and_a_pool_cannot_be_is_named(tmp_path: Path, name: str, value: str, says: str) -> None:
+    with pytest.raises(BadInput, match=says) as refused:
+        settings({name: value, "DATA": str(tmp_path)})
+    assert refused.value.field == name
+
+
 def test_an_unknown_option_is_named(tmp_path: Path) -> None:
     with pytest.raises(BadInput, match="COLOUR='blue' is not a setting; there are DATA"):
         settings({"DATA": str(tmp_path)}, colour="blue")

@@ -4,6 +4,8 @@
 | --- | --- | --- |
 | DATA | data | folder of everything the shop keeps: database, photos, secret |
 | DATABASE_URL | SQLite in DATA/baybook.db | any SQLAlchemy URL |
+| DATABASE_CONNECTIONS | 30 | how many connections to a PostgreSQL each process holds at most |
+| READ_DATABASE_URL | none | a head office's standby: its pages of times, outcomes and kit are read from there |
 | HOST | 0.0.0.0 | address to listen on; all interfaces unless said otherwise |
 | PORT | 8080 | port to listen on |
 | LENGTH_UNIT | mm | what lengths are shown and typed in: mm, or in for inches with fractions to 1/16 |
@@ -43,6 +45,8 @@ from webapp.paths import PROCEDURES
 DEFAULTS = {
     "DATA": "data",
     "DATABASE_URL": "",
+    "DATABASE_CONNECTIONS": "30",
+    "READ_DATABASE_URL": "",
     "HOST": "0.0.0.0",  # noqa: S104 - phones must reach it
     "PORT": "8080",
     "LENGTH_UNIT": MM,
@@ -69,6 +73,8 @@ TIME_OF_DAY = "([01][0-9]|2[0-3]):[0-5][0-9]"
 SECRET_BYTES = 32
 LONGEST_LOCK_MIN = 720
 MOST_JOBS_BEFORE_ALONE = 100
+FEWEST_CONNECTIONS, MOST_CONNECTIONS = 2, 1000
+"""Some pages read in two transactions at once."""
 
 
 @dataclass(frozen=True)
@@ -99,6 +105,8 @@ class Settings:
     head_office: bool = False
     send_hours: tuple[str, str] | None = None
     send_rate_kb_s: int = 0
+    database_connections: int = 30
+    read_database_url: str | None = None
 
     @property
     def photos(self) -> Path:
@@ -118,7 +126,7 @@ def settings(environment: Mapping[str, str] = os.environ, **options: str | int |
     port = _port("PORT", said["PORT"])
     https_port, address, tls = _https_port(said["HTTPS_PORT"], port), _address(said["ADDRESS"]), _tls(said)
     data = _folder(said["DATA"])
-    database_url = _database_url(said["DATABASE_URL"] or f"sqlite:///{data / 'baybook.db'}")
+    database_url = _database_url("DATABASE_URL", said["DATABASE_URL"] or f"sqlite:///{data / 'baybook.db'}")
     procedures = _procedures(said["PROCEDURES"])
     unit = _length_unit(said["LENGTH_UNIT"])
     backup_to = Path(said["BACKUP_TO"]).expanduser().resolve() if said["BACKUP_TO"] else None
@@ -144,6 +152,8 @@ def settings(environment: Mapping[str, str] = os.environ, **options: str | int |
         _yes_or_no("HEAD_OFFICE", said["HEAD_OFFICE"]),
         _hours(said["SEND_HOURS"]),
         _rate(said["SEND_RATE"]),
+        _connections(said["DATABASE_CONNECTIONS"]),
+        _standby(said["READ_DATABASE_URL"]),
     )
 
 
@@ -250,13 +260,29 @@ def _time_of_day(text: str) -> str:
     return text
 
 
-def _database_url(text: str) -> str:
+def _connections(text: str) -> int:
+    if not (re.fullmatch("[0-9]{1,4}", text) and FEWEST_CONNECTIONS <= int(text) <= MOST_CONNECTIONS):
+        what = f"must be a whole number from {FEWEST_CONNECTIONS} to {MOST_CONNECTIONS}"
+        raise _bad("DATABASE_CONNECTIONS", text, what)
+    return int(text)
+
+
+def _standby(text: str) -> str | None:
+    if not text:
+        return None
+    if make_url(_database_url("READ_DATABASE_URL", text)).get_backend_name() != "postgresql":
+        what = "READ_DATABASE_URL must be that of a PostgreSQL which follows the one of DATABASE_URL; or leave it out"
+        raise BadInput("bad-setting", "READ_DATABASE_URL", what)
+    return text
+
+
+def _database_url(name: str, text: str) -> str:
     try:
         make_url(text)
     except (ArgumentError, ValueError) as error:
         # The value may hold a password, so it is not quoted back.
-        what = "DATABASE_URL is not a database address; write it like postgresql+psycopg://user@host/name"
-        raise BadInput("bad-setting", "DATABASE_URL", what) from error
+        what = f"{name} is not a database address; write it like postgresql+psycopg://user@host/name"
+        raise BadInput("bad-setting", name, what) from error
     return text
 
 

@@ -1788,6 +1788,11 @@ shops-kit-nothing-due = { $n ->
 }
 shops-kit-inspected = inspected on { $day }
 shops-kit-told = As the shop told on { $at }.
+shops-reads-standby = Read from the standby, which is up to date.
+shops-reads-behind = As of { $at }: this page is read from the standby, which lies behind.
+shops-reads-alone = As of { $at }: this page is read from the standby, which does not hear of the primary.
+shops-reads-primary = The standby is away: this page is read from the primary.
+shops-reads-not-added = The primary is away: what arrived since somebody last looked is not in these figures.
 shops-models = Outcomes by vehicle model
 shops-one = Shop
 shops-since = From month

@@ -1788,6 +1788,11 @@ shops-kit-nothing-due = { $n ->
 }
 shops-kit-inspected = revisado el { $day }
 shops-kit-told = Según informó el taller el { $at }.
+shops-reads-standby = Leído del servidor de reserva, que está al día.
+shops-reads-behind = A fecha de { $at }: esta página se lee del servidor de reserva, que va con retraso.
+shops-reads-alone = A fecha de { $at }: esta página se lee del servidor de reserva, que no tiene noticias del principal.
+shops-reads-primary = El servidor de reserva no responde: esta página se lee del principal.
+shops-reads-not-added = El servidor principal no responde: lo que llegó desde la última vez que alguien miró no está en estas cifras.
 shops-models = Resultados por modelo de vehículo
 shops-one = Taller
 shops-since = Desde el mes

@@ -14,7 +14,7 @@ from typing import Any
 from weakref import WeakKeyDictionary
 
 from sqlalchemy import Connection, create_engine, event
-from sqlalchemy.engine import Engine, make_url
+from sqlalchemy.engine import Engine, ExceptionContext, make_url
 from sqlalchemy.exc import DBAPIError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
 from sqlmodel import Session
@@ -22,7 +22,7 @@ from sqlmodel import Session
 from webapp.core.errors import Unavailable
 from webapp.storage import dialect
 from webapp.storage.line import Line, T, Work
-from webapp.storage.trouble import unavailable
+from webapp.storage.trouble import READ_ONLY, unavailable
 
 WAIT_S = 5.0
 """How long a transaction waits for another one before it gives up with Unavailable."""
@@ -37,18 +37,31 @@ PROMPT = {
 """A database server that has vanished (libpq's words; seconds, the second in ms) is given up soon, so that the next of
 DATABASE_URL's hosts is tried; its own words there go before these."""
 
+CONNECTIONS = 30
+RECYCLED_S = 1800
+"""So old a connection is opened anew: then one that goes over a proxy, or to a server that is read from alone by now,
+does not stay for good."""
+NOT_PREPARED = "prepare_threshold"
+"""`?prepare_threshold=none` in an address: a pooler stands between, on whose servers no prepared statement is ours."""
+
 # Only SQLite has one: a server's database queues its writers itself, and lets them share its flushes.
 lines: WeakKeyDictionary[Engine, Line] = WeakKeyDictionary()
 
 
-def engine(url: str, wait_s: float = WAIT_S) -> Engine:
-    """Return an engine for the database at `url`. Nothing is opened or created yet."""
+def engine(url: str, wait_s: float = WAIT_S, connections: int = CONNECTIONS) -> Engine:
+    """Return an engine for the database at `url`. Nothing is opened or created yet.
+
+    To a server it has at most so many `connections`, each asked whether it still stands before it is used.
+    """
     address = make_url(url)
     if address.get_backend_name() != "sqlite":
-        prompt = {name: value for name, value in PROMPT.items() if name not in address.query}
-        pool = {"pool_pre_ping": True, "pool_size": 20, "pool_timeout": wait_s or WAIT_S}
-        made = create_engine(address, connect_args=prompt, hide_parameters=True, **pool)
+        said: dict[str, Any] = {name: value for name, value in PROMPT.items() if name not in address.query}
+        if address.query.get(NOT_PREPARED) == "none":
+            address, said[NOT_PREPARED] = address.difference_update_query([NOT_PREPARED]), None
+        pool = {"pool_pre_ping": True, "pool_size": connections, "max_overflow": 0, "pool_recycle": RECYCLED_S}
+        made = create_engine(address, connect_args=said, hide_parameters=True, pool_timeout=wait_s or WAIT_S, **pool)
         event.listen(made, "begin", partial(_begin_postgresql, wait_s=wait_s))
+        event.listen(made, "handle_error", _leave_a_follower)
         return made
     address = address.set(drivername=dialect.NAME)
     made = create_engine(
@@ -78,6 +91,13 @@ def _leave_nothing_open(connection: Any, _record: Any) -> None:
     # A commit that SQLite refuses leaves the transaction open, while SQLAlchemy takes it for ended.
     if connection is not None and connection.in_transaction:
         connection.rollback()
+
+
+def _leave_a_follower(context: ExceptionContext) -> None:
+    # The server may only be read from by now, and still answers: where DATABASE_URL names the next one, that is found
+    # when its connections are given up.
+    if getattr(context.original_exception, "sqlstate", None) == READ_ONLY:
+        context.is_disconnect = True
 
 
 def _begin_postgresql(connection: Connection, wait_s: float) -> None:

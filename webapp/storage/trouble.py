@@ -11,7 +11,8 @@ from sqlalchemy.exc import TimeoutError as PoolTimeout
 from webapp.core.errors import Unavailable
 
 _FULL = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
-_AWAY = ("08", "57P", "25006")
+READ_ONLY = "25006"
+_AWAY = ("08", "57P", READ_ONLY)
 """A connection that failed or was ended, and a server that only follows another one."""
 _READ_ONLY = {errno.EROFS, errno.EACCES, errno.EPERM}
 

@@ -58,7 +58,7 @@ def make_app(settings: Settings) -> Flask:
         SESSION_REFRESH_EACH_REQUEST=False,  # the cookie says whose badge was scanned: written then, not at every tap
         SEND_FILE_MAX_AGE_DEFAULT=timedelta(hours=1),
     )
-    engine = storage.engine(settings.database_url)
+    engine = storage.engine(settings.database_url, connections=settings.database_connections)
     upgrade(engine)
     with storage.session(engine) as held:
         journal = own.name_of(held)
@@ -68,6 +68,9 @@ def make_app(settings: Settings) -> Flask:
         "library": load(settings.procedures, settings.length_unit),
         "journal": journal,
     }
+    if settings.head_office and settings.read_database_url:
+        standby = storage.engine(settings.read_database_url, connections=settings.database_connections)
+        app.extensions["standby"] = standby
     app.extensions["tongues"] = tongues(settings.procedures)  # read now, and not by each of the first requests at once
     app.extensions["stocks"] = Stocks(settings.length_unit, app.extensions["tongues"])
     app.extensions["stocks"].begin(engine)

@@ -20,6 +20,11 @@ def engine() -> Engine:
     return cast(Engine, current_app.extensions["engine"])
 
 
+def reading() -> Engine:
+    """What this request reads from: the database, or its standby, where `standby.may_read` has chosen that."""
+    return cast(Engine, g.get("reads_from") or engine())
+
+
 def settings() -> Settings:
     return cast(Settings, current_app.extensions["settings"])
 
@@ -48,7 +53,7 @@ def stocks() -> Stocks:
 
 
 def session() -> AbstractContextManager[Session]:
-    return storage.session(engine())
+    return storage.session(reading())
 
 
 def writing() -> AbstractContextManager[Session]:

@@ -23,6 +23,11 @@ SILENT_DAYS = 3
 """A shop that was not heard of for so many days is told to be silent: over a weekend it may be closed."""
 
 
+@pages.context_processor
+def _words() -> dict[str, object]:
+    return {"at": at}
+
+
 @pages.before_app_request
 def begin_here() -> Response | None:
     """Head office has no jobs of its own: it begins with its shops."""
@@ -99,7 +104,6 @@ def _list(code: str = "", error: BaybookError | None = None) -> str:
         counts=counts,
         state_of=state_of,
         silent=silent_days,
-        at=at,
         code=code,
         form=request.form,
         refused=error,
@@ -113,7 +117,7 @@ def _one(name: str, code: str = "") -> str:
         row, apart = shops.shop_of(held, name), standing.apart(held, name)
         count = standing.counts(held).get(name)
     return render_template(
-        "shops/one.html", shop=row, apart=apart, count=count, state=state_of(row), silent=silent_days(row), at=at,
+        "shops/one.html", shop=row, apart=apart, count=count, state=state_of(row), silent=silent_days(row),
         code=code, manages=_manages(),
     )  # fmt: skip
 
@@ -142,7 +146,7 @@ def _by_region(rows: Sequence[RowMapping]) -> dict[str, list[RowMapping]]:
 def seen_regions() -> list[str]:
     """The regions that whoever asks sees. Raises NotAllowed (`needs-supervisor`, `no-region`)."""
     need_supervisor()
-    with door.of_everything(db.engine()) as held:
+    with door.of_regions(db.reading(), [door.EVERYWHERE]) as held:
         given = shops.readers(held).get(_by(), [])
     if not given and not _manages():
         what = "No region was given to you: have a manager of head office say which you see"

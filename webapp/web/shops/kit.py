@@ -10,10 +10,10 @@ from sqlalchemy import RowMapping
 from webapp.core.told_kit import SCANNED_DAYS
 from webapp.storage.office import door, shops
 from webapp.storage.office.kit import Kit, kits
-from webapp.web import db, moment
+from webapp.web import db, moment, standby
 from webapp.web.kit.state import GOOD, SOON, State, of_item
 
-from . import at, pages, seen_regions
+from . import pages, seen_regions
 from .asked import narrowed, picks, query
 
 MOST_WRONG = 5
@@ -45,14 +45,15 @@ class Upkeep:
 
 
 @pages.get("/kit")
+@standby.may_read
 def kit() -> str:
     given, today = query(request.args, *FILTERS), date.fromisoformat(moment.today())
-    with door.of_regions(db.engine(), seen_regions()) as held:
+    with door.of_regions(db.reading(), seen_regions()) as held:
         found = [_upkeep(one, today) for one in kits(held, today + SOON, given.get("region"), given.get("shop"))]
         lists = picks(shops.all_shops(held), None, given)
     return render_template(
         "shops/kit.html", regions=_by_region(found), query=given, picks=lists, narrowed=narrowed(lists, given),
-        overdue=sum(one.overdue for one in found), days=SCANNED_DAYS, at=at,
+        overdue=sum(one.overdue for one in found), days=SCANNED_DAYS,
     )  # fmt: skip
 
 

@@ -10,7 +10,7 @@ from webapp.core.portions import OWN, PAUSE, SHARED, WAIT
 from webapp.core.statistics import Interval
 from webapp.storage.office import across, door, months, shops
 from webapp.storage.office.across import Asked
-from webapp.web import db
+from webapp.web import db, standby
 from webapp.web.times import charts, wording
 from webapp.web.times.export import Cell, lines, spelled
 from webapp.web.times.figures import Group
@@ -29,9 +29,10 @@ CSV_COLUMNS = (
 
 
 @pages.get("/times")
+@standby.may_read
 def times() -> str:
     which, regions = asked(request.args), _added_up()
-    with door.of_regions(db.engine(), regions) as held:
+    with door.of_regions(db.reading(), regions) as held:
         types = across.overview(held, which)
         return render_template(
             "shops/times.html",
@@ -42,10 +43,11 @@ def times() -> str:
 
 
 @pages.get("/times.csv")
+@standby.may_read
 def times_file() -> Response:
     """What the page shows, as a file."""
     which, regions = asked(request.args), _added_up()
-    with door.of_regions(db.engine(), regions) as held:
+    with door.of_regions(db.reading(), regions) as held:
         types = across.overview(held, which)
     text = lines([CSV_COLUMNS, *([spelled(cell) for cell in _cells(one)] for one in types)])
     answer = Response(text, content_type="text/csv; charset=utf-8")
@@ -54,9 +56,10 @@ def times_file() -> Response:
 
 
 @pages.get("/times/<calibration>")
+@standby.may_read
 def one_type(calibration: str) -> str:
     which, since, regions = asked(request.args), month_of(request.args, "compare"), _added_up()
-    with door.of_regions(db.engine(), regions) as held:
+    with door.of_regions(db.reading(), regions) as held:
         found, revisions = across.one_type(held, calibration, which)
         _need_known(calibration, found)
         parts = across.portions_of(held, calibration, which)
@@ -86,10 +89,11 @@ def one_type(calibration: str) -> str:
 
 
 @pages.get("/times/<calibration>/models")
+@standby.may_read
 def models(calibration: str) -> str:
     """One calibration's outcomes by vehicle model."""
     regions, which = seen_regions(), asked(request.args)
-    with door.of_regions(db.engine(), regions) as held:
+    with door.of_regions(db.reading(), regions) as held:
         found = across.models(held, calibration, which)
         about = _filters(held, None)
     outcomes = sorted({name for one in found for name in one.outcomes})
@@ -99,9 +103,14 @@ def models(calibration: str) -> str:
 def _added_up() -> list[str]:
     """The regions that are seen, of which the months have been brought up to what has arrived."""
     regions = seen_regions()
+    standby.try_to_write(_add_up)
+    db.library()  # read before the page holds a connection of its own
+    return regions
+
+
+def _add_up() -> None:
     with door.of_everything(db.engine()) as held:
         months.add_up(held)
-    return regions
 
 
 def _need_known(calibration: str, found: across.Type) -> None:
