@@ -87,18 +87,16 @@ def release_command(folder: Path | None, note: str, data: Path | None) -> None:
     from webapp.config import settings
     from webapp.library.stock import need_workable, of_folder
     from webapp.storage import office
-    from webapp.storage.keys import encoded, sign
     from webapp.storage.migrate import opened
     from webapp.storage.moments import instant
     from webapp.storage.office import door, releases
-    from webapp.storage.own_keys import RECORDS, private_key
 
     here = settings(data=data, procedures=folder)
     office.prepare(here.database_url)
     stock = of_folder(here.procedures)  # what lint finds fault with is not given to any shop
     need_workable(stock)
-    key, now = private_key(here.data, RECORDS), instant(datetime.now(UTC))
+    now, signs = instant(datetime.now(UTC)), releases.signing(here.data)
     with opened(here.database_url) as made, door.of_everything(made) as db:
-        done = releases.make(db, stock.files, note, "terminal", now, lambda said: encoded(sign(key, said)))
+        done = releases.make(db, stock.files, note, "terminal", now, signs)
     files, number = len(done.release.files), done.release.number
     click.echo(f"Release {number}: {files} files, {done.changed} of them new or changed. Shops fetch it by themselves.")

@@ -58,7 +58,11 @@ export function decided(proposals, added, struck) {
  */
 export function planned(library, facts) {
   const vehicle = /** @type {Vehicle} */ (library.vehicles.get(facts.vehicle));
-  return decided(propose(library, vehicle, facts.reasons), facts.plan.added, facts.plan.struck);
+  // What was added may be gone since: with a release of head office, or with the shop's own figures.
+  const added = Object.entries(facts.plan.added).filter(
+    ([name]) => Object.hasOwn(vehicle.specs, name) && library.procedures.has(name),
+  );
+  return decided(propose(library, vehicle, facts.reasons), Object.fromEntries(added), facts.plan.struck);
 }
 
 /**

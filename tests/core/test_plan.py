@@ -11,6 +11,7 @@ from webapp.core.plan import (
     decided,
     holds,
     kit_needed,
+    planned,
     propose,
     vehicles_for,
     working_order,
@@ -41,6 +42,17 @@ def changed(library: Library, name: str, **more: object) -> Library:
 def test_a_vin_leads_to_the_models_whose_pattern_it_matches(library: Library) -> None:
     assert [one.vehicle for one in vehicles_for(library, "0RVWA4G2XK1000417")] == ["orvane-wagon"]
     assert vehicles_for(library, "YZ9RV4WF7R1000042") == []
+
+
+def test_what_was_added_is_planned_for_as_long_as_the_vehicle_has_figures_for_it(
+    library: Library, wagon: Vehicle
+) -> None:
+    plan = {"added": {SURROUND: "Asked for", "gone-since": "Asked for"}, "struck": {}}
+    facts = {"vehicle": "orvane-wagon", "reasons": ["windscreen-replaced"], "plan": plan}
+    assert [one.procedure for one in planned(library, facts)] == [CAMERA, SURROUND]
+    specs = {name: one for name, one in wagon.specs.items() if name != SURROUND}
+    without = {**library.vehicles, "orvane-wagon": wagon.model_copy(update={"specs": specs})}
+    assert [one.procedure for one in planned(library.model_copy(update={"vehicles": without}), facts)] == [CAMERA]
 
 
 def test_a_repair_calls_for_calibrations_each_with_the_reasons_that_do(library: Library, wagon: Vehicle) -> None:

@@ -19,6 +19,7 @@ from webapp.storage.office import door, prepare, shops
 from webapp.sync.forward import Answer
 
 from .conftest import Office, Shop
+from .releasing import CLOSER, changed, give_out
 
 
 @pytest.fixture
@@ -112,18 +113,30 @@ ROUTES = (
     ("GET", "/shops/times.csv", {"supervisor", "manager"}),
     ("GET", "/shops/times/{calibration}", {"supervisor", "manager"}),
     ("GET", "/shops/times/{calibration}/models", {"supervisor", "manager"}),
+    ("GET", "/shops/releases", {"supervisor", "manager"}),
+    ("GET", "/shops/releases/{number}", {"supervisor", "manager"}),
+    ("POST", "/shops/releases", {"manager"}),
     ("POST", "/shops/codes", {"manager"}),
     ("POST", "/shops/readers", {"manager"}),
     ("POST", "/shops/{shop}/again", {"manager"}),
     ("POST", "/shops/{shop}/out", {"manager"}),
 )
-SENT = {"name": "Mill Lane", "region": "North", "person": ADA.badge, "regions": "North"}
+SENT = {
+    "name": "Mill Lane",
+    "region": "North",
+    "person": ADA.badge,
+    "regions": "North",
+    "note": "Closer",
+    "pin": TOMAS.pin,
+}
 
 
 def test_every_page_of_head_office_is_in_the_table(office: Office) -> None:
-    listed = {
-        (method, path.replace("{shop}", "<name>").replace("{", "<").replace("}", ">")) for method, path, _may in ROUTES
-    }
+    spelled = {"{shop}": "<name>", "{number}": "<int:number>", "{calibration}": "<calibration>"}
+    listed = set()
+    for method, path, _may in ROUTES:
+        name = next((one for one in spelled if one in path), "")
+        listed.add((method, path.replace(name, spelled[name]) if name else path))
     rules = (rule for rule in office.app.url_map.iter_rules() if rule.endpoint.startswith("shops."))
     assert {(method, rule.rule) for rule in rules for method in (rule.methods or set()) & {"GET", "POST"}} == listed
 
@@ -132,11 +145,12 @@ def test_every_page_of_head_office_is_in_the_table(office: Office) -> None:
 def test_who_may_do_what_at_head_office(desk: FlaskClient, office: Office, shop: Shop, who: Someone | None) -> None:
     with door.of_everything(office.engine) as db:
         shops.give_regions(db, ADA.badge, ["North"])
+    give_out(office, changed(*CLOSER))
     if who:
         scan_badge(desk, who)
     for method, path, may in ROUTES:
         answer = desk.open(
-            path.format(shop=shop.name(), calibration="rear-camera"),
+            path.format(shop=shop.name(), calibration="rear-camera", number=1),
             method=method,
             data=SENT if method == "POST" else None,
         )

@@ -299,11 +299,30 @@ def test_phones_get_the_new_shelf_and_a_job_begun_with_the_old_one_comes_home_we
 
 def test_a_job_in_planning_is_planned_anew(at_shop: FlaskClient, shop: Shop) -> None:
     url = at_shop.post(begun(at_shop), data=filled()).headers["Location"]
+    assert "The procedures changed on" not in Page(at_shop.get(url).text).text
     approve(at_shop)
-    assert at_shop.get(url).status_code == 200
+    assert "◐ The procedures changed on" in Page(at_shop.get(url).text).text
+    other = at_shop.post(begun(at_shop), data=filled()).headers["Location"]
+    assert "The procedures changed on" not in Page(at_shop.get(other).text).text
     job = url.split("/")[2]
     at_shop.post(f"/jobs/{job}/start")
     assert glass(sheet_of(shop, job)) == OTHER_GLASS
+
+
+def test_a_job_in_planning_whose_vehicle_is_gone_leads_back_to_its_intake(at_shop: FlaskClient, shop: Shop) -> None:
+    url = at_shop.post(begun(at_shop), data=filled()).headers["Location"]
+    files = changed()
+    del files["vehicles/orvane-wagon.yaml"]
+    give_out(shop.office, files)
+    shop.pull()
+    approve(at_shop, 2)
+    answer = at_shop.get(url)
+    assert (answer.status_code, answer.headers["Location"]) == (303, url.replace("/plan", "/intake"))
+    assert at_shop.get(url.replace("/plan", "/intake")).status_code == 200
+    assert at_shop.get("/").status_code == 200
+    assert at_shop.post(url.replace("/plan", "/start")).status_code == 303
+    with session(shop.engine) as db:
+        assert job_of(db, url.split("/")[2]).phase == "planning"
 
 
 def test_a_server_that_begins_anew_works_by_the_release(at_shop: FlaskClient, shop: Shop) -> None:

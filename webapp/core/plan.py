@@ -60,8 +60,12 @@ def decided(proposals: Iterable[Proposal], added: Mapping[str, str], struck: Map
 
 def planned(library: Library, facts: Mapping[str, Any]) -> list[Proposal]:
     """The plan of a job as it stands: proposed, less what was struck, plus what was added (see `core.intake`)."""
-    due = propose(library, library.vehicles[facts["vehicle"]], facts["reasons"])
-    return decided(due, facts["plan"]["added"], facts["plan"]["struck"])
+    vehicle = library.vehicles[facts["vehicle"]]
+    due = propose(library, vehicle, facts["reasons"])
+    # What was added may be gone since: with a release of head office, or with the shop's own figures.
+    known = vehicle.specs.keys() & library.procedures.keys()
+    added = {name: why for name, why in facts["plan"]["added"].items() if name in known}
+    return decided(due, added, facts["plan"]["struck"])
 
 
 def changed(vehicle: Vehicle, plan: Mapping[str, Any], form: dict[str, str]) -> dict[str, Any]:

@@ -47,6 +47,7 @@ export function planView(library, facts, times, kit, today, say, error = null, t
       vehicle: `${vehicle.maker} ${vehicle.model}`,
       vin: groups(facts.vin).join(" "),
       error,
+      anew: null, // what a phone drafts, it plans by the shelf that it has
       none: !plan.length,
       calibrations: plan.map((one) => calibration(library, vehicle, one, typed, say)),
       struck: struck.map(({ procedure: name }) => ({

@@ -28,8 +28,11 @@ def plan_view(
     error: str | None = None,
     typed: Mapping[str, str] | None = None,
     fit: dict[str, Any] | None = None,
+    anew: str | None = None,
 ) -> View:
-    """`typed` is the form that was refused with `error`; `fit` is as `fit_view` takes it."""
+    """`typed` is the form that was refused with `error`; `fit` is as `fit_view` takes it; `anew` is when the procedures
+    changed, where the job was begun before that.
+    """
     vehicle, given = library.vehicles[facts["vehicle"]], typed or {}
     plan = planned(library, facts)
     names, gone = [one.procedure for one in plan], facts["plan"]["struck"]
@@ -42,6 +45,7 @@ def plan_view(
             "vehicle": f"{vehicle.maker} {vehicle.model}",
             "vin": " ".join(groups(facts["vin"])),
             "error": error,
+            "anew": say("plan-anew", at=anew) if anew else None,
             "none": not plan,
             "calibrations": [_calibration(library, vehicle, one, given, say) for one in plan],
             "struck": [_struck(library, one.procedure, gone[one.procedure], say) for one in struck],

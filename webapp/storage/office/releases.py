@@ -6,6 +6,7 @@ A release is added and never changed, and the database has no rule by which it c
 import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection, RowMapping, func, select, text, update
@@ -13,7 +14,9 @@ from sqlalchemy.dialects.postgresql import insert
 
 from webapp.core.errors import Conflict, NotFound, shown
 from webapp.core.release import Release, files_of, need_note, sha256, signed_text
+from webapp.storage.keys import encoded, sign
 from webapp.storage.office.tables import release, release_answer, release_file, shop
+from webapp.storage.own_keys import RECORDS, private_key
 
 Sign = Callable[[bytes], str]
 RELEASING = 0x6261_7972
@@ -28,10 +31,10 @@ class Made:
     changed: int
 
 
-def make(db: Connection, library: Mapping[str, bytes], note: str, by: str, now: str, sign: Sign) -> Made:
+def make(db: Connection, library: Mapping[str, bytes], note: str, by: str, now: str, signs: Sign) -> Made:
     """Release these files, by their places, in a transaction of `door.of_everything`; they have been linted.
 
-    `sign` signs with head office's key, `by` is a name. Raises BadInput (`release-note`) or Conflict (`release-same`).
+    `signs` signs with head office's key, `by` is a name. Raises BadInput (`release-note`) or Conflict (`release-same`).
     """
     why = need_note(note)
     db.execute(text("SELECT pg_advisory_xact_lock(:number)"), {"number": RELEASING})
@@ -44,7 +47,7 @@ def make(db: Connection, library: Mapping[str, bytes], note: str, by: str, now: 
     made = Release(last["number"] + 1 if last else 1, now, by, why, files)
     bodies = [{"sha256": one.sha256, "body": library[one.place]} for one in files]
     db.execute(insert(release_file).on_conflict_do_nothing(), bodies)
-    said = {"manifest": made.text(), "signature": sign(signed_text(made.text()))}
+    said = {"manifest": made.text(), "signature": signs(signed_text(made.text()))}
     about = {"number": made.number, "made_at": now, "made_by": by, "note": why, "sha256": sha256(made.text().encode())}
     db.execute(insert(release).values(said | about))
     places = before.keys() | after.keys()
@@ -54,6 +57,17 @@ def make(db: Connection, library: Mapping[str, bytes], note: str, by: str, now: 
 def newest(db: Connection) -> RowMapping | None:
     """The last release, None where there is none yet."""
     return db.execute(select(release).order_by(release.c.number.desc()).limit(1)).mappings().first()
+
+
+def newest_number(db: Connection) -> int:
+    """The last release's number, 0 where there is none yet."""
+    return int(db.execute(select(func.coalesce(func.max(release.c.number), 0))).scalar_one())
+
+
+def signing(folder: Path) -> Sign:
+    """Signs with the key of the head office that has its data in that folder."""
+    key = private_key(folder, RECORDS)
+    return lambda said: encoded(sign(key, said))
 
 
 def every(db: Connection) -> list[RowMapping]:

@@ -9,7 +9,7 @@ from webapp.core.intake import require_complete
 from webapp.core.plan import changed
 from webapp.core.view.plan import plan_view
 from webapp.messages import say
-from webapp.storage import jobs, times
+from webapp.storage import jobs, releases, times
 from webapp.storage.kit import kit
 from webapp.storage.tables import Job
 from webapp.web import db, moment, worded
@@ -77,5 +77,12 @@ def _page(held: Session, job: Job, error: BaybookError | None = None) -> Respons
     library, typed = worded.library(), request.form.to_dict() if error else {}
     expected = {name: own for name in library.procedures if (own := times.expected(held, name))}
     about = facts_of(job), expected, kit(held), moment.today(), say
-    view = plan_view(library, *about, error.message if error else None, typed, fit_of(held, facts_of(job)))
+    why, anew = error.message if error else None, _changed_since(held, job)
+    view = plan_view(library, *about, why, typed, fit_of(held, facts_of(job)), anew)
     return page("plan-title", view, status_of(error) if error else 200)
+
+
+def _changed_since(held: Session, job: Job) -> str | None:
+    """When a release was taken up after this job was begun; None where none was."""
+    turn = releases.last_turn(held)
+    return f"{moment.local(turn.at):%Y-%m-%d %H:%M}" if turn and turn.at > job.created_at else None

@@ -10,7 +10,7 @@ from werkzeug.wrappers import Response
 from webapp.core.errors import BaybookError, NotAllowed
 from webapp.messages import say
 from webapp.storage import people
-from webapp.storage.office import door, shops, standing
+from webapp.storage.office import door, releases, shops, standing
 from webapp.web import db, moment
 from webapp.web.refusals import status_of
 from webapp.web.rights import need_manager, need_supervisor
@@ -91,7 +91,7 @@ def take_out(name: str) -> Answer:
 
 def _list(code: str = "", error: BaybookError | None = None) -> str:
     with door.of_regions(db.engine(), seen_regions()) as held:
-        rows, counts = shops.all_shops(held), standing.counts(held)
+        rows, counts, newest = shops.all_shops(held), standing.counts(held), releases.newest_number(held)
     readers = []
     if manages := _manages():
         with door.of_everything(db.engine()) as held:
@@ -102,6 +102,7 @@ def _list(code: str = "", error: BaybookError | None = None) -> str:
         "shops/list.html",
         regions=_by_region(rows),
         counts=counts,
+        newest=newest,
         state_of=state_of,
         silent=silent_days,
         code=code,
@@ -114,11 +115,12 @@ def _list(code: str = "", error: BaybookError | None = None) -> str:
 
 def _one(name: str, code: str = "") -> str:
     with door.of_regions(db.engine(), seen_regions()) as held:
-        row, apart = shops.shop_of(held, name), standing.apart(held, name)
+        row, apart, newest = shops.shop_of(held, name), standing.apart(held, name), releases.newest_number(held)
+        answers = releases.answers(held, shop_name=name)
         count = standing.counts(held).get(name)
     return render_template(
         "shops/one.html", shop=row, apart=apart, count=count, state=state_of(row), silent=silent_days(row),
-        code=code, manages=_manages(),
+        code=code, manages=_manages(), newest=newest, answers=answers,
     )  # fmt: skip
 
 
@@ -169,4 +171,4 @@ def at(instant: str | None) -> str:
     return f"{moment.local(instant):%Y-%m-%d %H:%M}" if instant else say("shops-never")
 
 
-from . import kit, times  # noqa: E402, F401 - hang themselves on the pages
+from . import kit, releasing, times  # noqa: E402, F401 - hang themselves on the pages
