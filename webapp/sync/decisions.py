@@ -87,10 +87,10 @@ def decide_aside(number: int) -> Response:
 def _decide(number: int, do: str, by: str, why: str) -> Taken | None:
     with storage.session(engine()) as db:
         comes = to_bring(db, number, by) if do == "bring-in" else None
-        shop = shop_now(db, comes, by, why)
+        shop, known = shop_now(db, comes, by, why), library(db)
     with storage.writing(engine()) as db:
         if comes:
-            return bring_in(db, number, shop, library(db))
+            return bring_in(db, number, shop, known)
         leave_out(db, number, shop)
     return None
 
@@ -124,9 +124,9 @@ def take_import() -> Response:
     with storage.session(engine()) as db:
         by = _manager(db)
         journal = read_journal(text, by)
-        shop = shop_now(db, journal.batch, by)
+        shop, known = shop_now(db, journal.batch, by), library(db)
     with storage.writing(engine()) as db:
-        found = import_journal(db, journal, shop, library(db))
+        found = import_journal(db, journal, shop, known)
     unread = [{"line": number, **error.as_dict()} for number, error in found.unread]
     said = {"batches": [said_of(one) for one in found.taken], "photos": found.photos, "unread": unread}
     return _answer(said, *_told(found))

@@ -57,6 +57,7 @@ def session() -> AbstractContextManager[Session]:
 
 
 def writing() -> AbstractContextManager[Session]:
+    shipped()  # a release's library is made before the turn at writing is taken: that can take a second or two
     return storage.writing(engine())
 
 
