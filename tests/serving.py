@@ -1,6 +1,7 @@
 """`baybook serve` as a process, seen by somebody at its terminal and somebody in its network."""
 
 import os
+import socket
 import ssl
 import subprocess
 import sys
@@ -11,8 +12,6 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from cryptography import x509
-
-from tests.browser.shop import free_port
 
 PATIENCE_S = 60
 
@@ -56,9 +55,17 @@ def until(true: Callable[[], bool]) -> None:
         time.sleep(0.02)
 
 
+def two_free_ports() -> tuple[int, int]:
+    """Two that differ: one that was asked for and given back may be the next as well."""
+    with socket.socket() as first, socket.socket() as second:
+        for probe in (first, second):
+            probe.bind(("127.0.0.1", 0))
+        return int(first.getsockname()[1]), int(second.getsockname()[1])
+
+
 @contextmanager
 def served(data: Path, **more: str) -> Iterator[Shop]:
-    port, https_port = free_port(), free_port()
+    port, https_port = two_free_ports()
     env = {**os.environ, "DATA": str(data), "PORT": str(port), "HTTPS_PORT": str(https_port), "HOST": "127.0.0.1"}
     command = [sys.executable, "-m", "webapp.cli", "serve"]
     with subprocess.Popen(command, env=env | more, stdout=subprocess.PIPE, text=True) as process:
