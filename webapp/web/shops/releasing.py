@@ -12,7 +12,7 @@ from webapp.web import db, moment
 from webapp.web.refusals import status_of
 from webapp.web.releases.told import Told, told
 from webapp.web.rights import need_manager
-from webapp.web.shops import Answer, at, pages, seen_regions
+from webapp.web.shops import Answer, pages, seen_regions
 from webapp.web.signer import signer
 
 
@@ -57,7 +57,6 @@ def one_release(number: int) -> Answer:
         answers=answers,
         behind=[one for one in rows if not one["left_at"] and (one["release"] or 0) < number],
         using=[one for one in rows if not one["left_at"] and one["release"] == number],
-        at=at,
     )
 
 
@@ -85,7 +84,6 @@ def _list(refused: BaybookError | None, made: int | None = None) -> str:
         made=made,
         refused=refused,
         form=request.form,
-        at=at,
     )
 
 
