@@ -102,7 +102,10 @@ def _rows(
     source, where, given = _meant(asked, calibration, place)
     at = "s.region" if place == "region" and "shop_month" in source else f"m.{place}"
     question = f"SELECT {columns}, {at} AS {place} FROM {source} WHERE {where}"  # noqa: S608
-    return db.execute(text(question), given).mappings().all()
+    found = db.execute(text(question), given)
+    names = tuple(found.keys())
+    # Thousands of rows, each asked for every column: a plain dict answers many times quicker than the row itself.
+    return [dict(zip(names, row, strict=True)) for row in found]
 
 
 def _meant(asked: Asked, calibration: str | None, place: Place) -> tuple[str, str, dict[str, Any]]:
