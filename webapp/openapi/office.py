@@ -1,6 +1,6 @@
 """What shops ask of their head office. sync/README.md tells what the fields mean."""
 
-from .terms import ANY, COUNT, DIGEST, INSTANT, KEY, PHOTO, TEXT, WORD, Schema, each, of_path, operation, shape
+from .terms import ANY, COUNT, DAY, DIGEST, INSTANT, KEY, PHOTO, TEXT, WORD, Schema, each, of_path, operation, shape
 
 ENTRY = shape({"number": COUNT, "entry": TEXT, "path": each(DIGEST)}, body=ANY)
 HEAD = shape({"size": COUNT, "root": DIGEST, "at": INSTANT, "signature": TEXT})
@@ -23,6 +23,11 @@ DECISION = shape(
         "by": TEXT,
         "why": TEXT,
     }
+)
+ITEM = shape(
+    dict.fromkeys(("code", "kind", "is", "name", "condition"), TEXT)
+    | {name: {"anyOf": [DAY, {"type": "null"}]} for name in ("inspected_on", "inspection_due")}
+    | {"wrong": COUNT, "scans": COUNT}
 )
 OFFSETS = [
     {"name": name, "in": "header", "required": True, "schema": COUNT} for name in ("Upload-Offset", "Upload-Length")
@@ -50,7 +55,10 @@ PATHS: dict[str, dict[str, Schema]] = {
     "/office/standing": {
         "get": operation(
             "How far a shop's log has come, and which photos lack",
-            shape({"shop": WORD, "size": COUNT, "head_size": COUNT, "photos": each(DIGEST), "now": INSTANT}),
+            shape(
+                {"shop": WORD, "size": COUNT, "head_size": COUNT, "photos": each(DIGEST), "now": INSTANT},
+                kit={"anyOf": [DIGEST, {"type": "null"}]},
+            ),
             refuses=(404,),
             signed="shop",
         )
@@ -61,6 +69,15 @@ PATHS: dict[str, dict[str, Schema]] = {
             shape({"size": COUNT, "cosigned": HEAD, "answers": each(ANY), "photos": each(DIGEST)}),
             takes=BUNDLE,
             refuses=(404, 409),
+            signed="shop",
+        )
+    },
+    "/office/kit": {
+        "put": operation(
+            "All of a shop's kit, in place of what it told before",
+            shape({"kit": DIGEST}),
+            takes=shape({"baybook-kit": COUNT, "items": each(ITEM, 100)}),
+            refuses=(404,),
             signed="shop",
         )
     },

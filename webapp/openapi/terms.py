@@ -11,6 +11,7 @@ COUNT: Schema = {"type": "integer", "minimum": 0}
 NUMBER: Schema = {"type": "number"}
 YES_NO: Schema = {"type": "boolean"}
 INSTANT: Schema = {"type": "string", "pattern": r"^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}\.\d{3}Z$"}
+DAY: Schema = {"type": "string", "format": "date"}
 DIGEST: Schema = {"type": "string", "pattern": "^[0-9a-f]{64}$"}
 ANY: Schema = {"type": "object"}
 
