@@ -51,6 +51,16 @@ def places(value: Any, path: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
     return [path, *(place for name, one in inner for place in places(one, (*path, name)))]
 
 
+def with_another(whole: Any, place: tuple[Any, ...], value: Any) -> bytes:
+    """The same JSON with another value in one place."""
+    spoiled = copy.deepcopy(whole)
+    inside = spoiled
+    for name in place[:-1]:
+        inside = inside[name]
+    inside[place[-1]] = value
+    return json.dumps(spoiled).encode()
+
+
 def test_every_route_is_known_here(office: Office) -> None:
     rules = {
         (method, rule.rule)
@@ -93,12 +103,7 @@ def test_a_bundle_that_is_spoiled_anywhere(office: Office, shop: Shop) -> None:
     @fuzzing
     @given(place=st.sampled_from(everywhere[1:]), value=JSON)
     def holds(place: tuple[Any, ...], value: Any) -> None:
-        spoiled = copy.deepcopy(whole)
-        inside = spoiled
-        for name in place[:-1]:
-            inside = inside[name]
-        inside[place[-1]] = value
-        holds_together(send(shop, "POST", "/office/bundles", json.dumps(spoiled).encode()))
+        holds_together(send(shop, "POST", "/office/bundles", with_another(whole, place, value)))
 
     holds()
     shop.drain()
@@ -113,15 +118,11 @@ def test_answers_that_are_spoiled_anywhere(office: Office, shop: Shop) -> None:
     @fuzzing
     @given(place=st.sampled_from(everywhere[1:]), value=JSON)
     def holds(place: tuple[Any, ...], value: Any) -> None:
-        spoiled: Any = copy.deepcopy(whole)
-        inside = spoiled
-        for name in place[:-1]:
-            inside = inside[name]
-        inside[place[-1]] = value
-        holds_together(send(shop, "POST", "/office/releases/answers", json.dumps(spoiled).encode()))
+        holds_together(send(shop, "POST", "/office/releases/answers", with_another(whole, place, value)))
 
     holds()
-    assert office.count("release_answer") <= 100
+    assert send(shop, "POST", "/office/releases/answers", json.dumps(whole).encode()).status_code == 200
+    assert office.count("release_answer") > 0  # whatever came before, the good one is taken
 
 
 @pytest.mark.parametrize("method", ["HEAD", "PATCH"])

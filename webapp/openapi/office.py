@@ -1,6 +1,21 @@
 """What shops ask of their head office. sync/README.md tells what the fields mean."""
 
-from .terms import ANY, COUNT, DAY, DIGEST, INSTANT, KEY, PHOTO, TEXT, WORD, Schema, each, of_path, operation, shape
+from .terms import (
+    ANY,
+    COUNT,
+    DAY,
+    DIGEST,
+    INSTANT,
+    KEY,
+    TEXT,
+    WORD,
+    Schema,
+    each,
+    of_path,
+    operation,
+    photo_in_pieces,
+    shape,
+)
 
 ENTRY = shape({"number": COUNT, "entry": TEXT, "path": each(DIGEST)}, body=ANY)
 HEAD = shape({"size": COUNT, "root": DIGEST, "at": INSTANT, "signature": TEXT})
@@ -29,9 +44,6 @@ ITEM = shape(
     | {name: {"anyOf": [DAY, {"type": "null"}]} for name in ("inspected_on", "inspection_due")}
     | {"wrong": COUNT, "scans": COUNT}
 )
-OFFSETS = [
-    {"name": name, "in": "header", "required": True, "schema": COUNT} for name in ("Upload-Offset", "Upload-Length")
-]
 
 PATHS: dict[str, dict[str, Schema]] = {
     "/office/join": {
@@ -81,19 +93,7 @@ PATHS: dict[str, dict[str, Schema]] = {
             signed="shop",
         )
     },
-    "/office/photos/{sha256}": {
-        "head": operation(
-            "How much of a photo has come", None, parameters=[PHOTO], refuses=(404,), signed="shop", status=204
-        ),
-        "patch": operation(
-            "The next piece of a photo",
-            None,
-            parameters=[PHOTO, *OFFSETS],
-            refuses=(404, 409, 413),
-            signed="shop",
-            status=204,
-        ),
-    },
+    "/office/photos/{sha256}": photo_in_pieces("shop"),
     "/office/releases/newest": {
         "get": operation(
             "The newest release; 204 where there is none",

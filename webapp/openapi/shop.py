@@ -7,7 +7,6 @@ from .terms import (
     INSTANT,
     KEY,
     NUMBER,
-    PHOTO,
     TEXT,
     TEXT_OR_NULL,
     WORD,
@@ -16,6 +15,7 @@ from .terms import (
     each,
     of_path,
     operation,
+    photo_in_pieces,
     query,
     shape,
 )
@@ -154,23 +154,7 @@ PATHS: dict[str, dict[str, Schema]] = {
             signed="phone",
         )
     },
-    "/sync/photos/{sha256}": {
-        "head": operation(
-            "How much of a photo has come", None, parameters=[PHOTO], refuses=(404,), signed="phone", status=204
-        ),
-        "patch": operation(
-            "The next piece of a photo",
-            None,
-            parameters=[
-                PHOTO,
-                {"name": "Upload-Offset", "in": "header", "required": True, "schema": COUNT},
-                {"name": "Upload-Length", "in": "header", "required": True, "schema": COUNT},
-            ],
-            refuses=(404, 409, 413),
-            signed="phone",
-            status=204,
-        ),
-    },
+    "/sync/photos/{sha256}": photo_in_pieces("phone"),
     "/sync/asides/{number}": {
         "post": operation(
             "A manager's decision about what was kept aside",

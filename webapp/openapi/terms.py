@@ -70,3 +70,23 @@ def query(name: str, schema: Schema) -> Schema:
 
 def of_path(name: str, schema: Schema) -> Schema:
     return {"name": name, "in": "path", "required": True, "schema": schema}
+
+
+def photo_in_pieces(signed: str) -> dict[str, Schema]:
+    """The two operations by which a photo comes in pieces, as `sync/replies.py` answers them."""
+    offsets = [
+        {"name": name, "in": "header", "required": True, "schema": COUNT} for name in ("Upload-Offset", "Upload-Length")
+    ]
+    return {
+        "head": operation(
+            "How much of a photo has come", None, parameters=[PHOTO], refuses=(404,), signed=signed, status=204
+        ),
+        "patch": operation(
+            "The next piece of a photo",
+            None,
+            parameters=[PHOTO, *offsets],
+            refuses=(404, 409, 413),
+            signed=signed,
+            status=204,
+        ),
+    }
