@@ -9,13 +9,14 @@ from collections import OrderedDict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from threading import Lock
-from typing import Any
+from typing import Any, NamedTuple
 
-from sqlalchemy import RowMapping, bindparam, func, insert, select, union_all
+from sqlalchemy import RowMapping, Select, bindparam, func, insert, select, union_all
 from sqlmodel import Session
 
-from webapp.core.events import Event, compact
+from webapp.core.events import Event
 from webapp.core.evidence import journal_digest
+from webapp.storage.direct import Direct
 from webapp.storage.journal import as_event
 from webapp.storage.phone_tables import Arrival, Aside
 from webapp.storage.tables import EventRow, Job
@@ -25,9 +26,9 @@ MOST_JOBS = 256
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """An event as its phone wrote it: the text, its SHA-256 in hexadecimal, and what the text says."""
+    """An event as its phone wrote it: the text, its SHA-256 in hexadecimal, and the journal's row of what it says."""
 
-    event: Event
+    row: dict[str, Any]
     text: str
     sha256: str
 
@@ -43,16 +44,37 @@ class Numbered:
     seq: int
 
 
+class Mark(NamedTuple):
+    """A line of a job by its hash, and the number under which the server heard of it."""
+
+    server_seq: int
+    device: str
+    seq: int
+    sha256: str
+
+
 _event, _arrival = EventRow.__table__, Arrival.__table__  # type: ignore[attr-defined]
 _aside, _job = Aside.__table__, Job.__table__  # type: ignore[attr-defined]
-_add_event, _add_arrival = insert(_event), insert(_arrival)
+_add_event = Direct(insert(_event).values({name: bindparam(name) for name in Event.__slots__}))
+_add_arrival = Direct(insert(_arrival).values({name: bindparam(name) for name in _arrival.c.keys()}))  # noqa: SIM118
 _both = (_arrival.c.device == _event.c.device) & (_arrival.c.seq == _event.c.seq)
-_of_job = (
-    select(_event, _arrival.c.line, _arrival.c.sha256)
-    .join_from(_event, _arrival, _both, isouter=True)
-    .where(_event.c.job == bindparam("of_job"), _event.c.server_seq > bindparam("after"))
-    .order_by(_event.c.server_seq)
+
+
+def _of_job(*columns: Any) -> Select[Any]:
+    return (
+        select(*columns)
+        .join_from(_event, _arrival, _both, isouter=True)
+        .where(_event.c.job == bindparam("of_job"), _event.c.server_seq > bindparam("after"))
+        .order_by(_event.c.server_seq)
+    )
+
+
+_lines = _of_job(_event, _arrival.c.line, _arrival.c.sha256)
+_marks = Direct(
+    _of_job(_event.c.server_seq, _event.c.device, _event.c.seq, func.coalesce(_arrival.c.sha256, _event.c.was))
 )
+# A writer's event holds its job's row by its foreign key until the commit. SQLite has one writer, and no such lock.
+_hold = Direct(select(_job.c.id).where(_job.c.id == bindparam("job")).with_for_update())
 
 
 def keep(db: Session, batch: int, lines: Sequence[Line]) -> None:
@@ -60,21 +82,13 @@ def keep(db: Session, batch: int, lines: Sequence[Line]) -> None:
 
     The caller has seen to it that neither their ids nor their places in their device's journal are taken.
     """
-    if not lines:
-        return
     connection = db.connection()
-    connection.execute(_add_event, [_as_row(line.event) for line in lines])
+    _add_event.many(connection, [one.row for one in lines])
     kept = [
-        {"device": one.event.device, "seq": one.event.seq, "batch": batch, "sha256": one.sha256, "line": one.text}
+        {"device": one.row["device"], "seq": one.row["seq"], "batch": batch, "sha256": one.sha256, "line": one.text}
         for one in lines
     ]
-    connection.execute(_add_arrival, kept)
-
-
-def _as_row(event: Event) -> dict[str, Any]:
-    row: dict[str, Any] = {name: getattr(event, name) for name in Event.__slots__}
-    row["data"] = compact(event.data)
-    return row
+    _add_arrival.many(connection, kept)
 
 
 def held(db: Session, device: str, first: int, last: int) -> dict[int, str]:
@@ -121,9 +135,19 @@ def lines_of(db: Session, job: str, after: int = 0) -> list[Numbered]:
 
     Nothing with a smaller number can turn up later: a database that lets writers overlap makes this wait for theirs.
     """
-    # A writer's event holds its job's row by its foreign key until the commit. SQLite has one writer, and no such lock.
-    db.connection().execute(select(_job.c.id).where(_job.c.id == job).with_for_update())
-    return [_numbered(row) for row in db.connection().execute(_of_job, {"of_job": job, "after": after}).mappings()]
+    _hold.rows(db.connection(), job=job)
+    return [_numbered(row) for row in db.connection().execute(_lines, {"of_job": job, "after": after}).mappings()]
+
+
+def marks_of(db: Session, job: str, after: int = 0) -> list[Mark]:
+    """What a digest is made of, of the events that `lines_of` would return; their texts are read only where they must
+    be hashed: those of the server's own.
+    """
+    _hold.rows(db.connection(), job=job)
+    found = [Mark(*row) for row in _marks.rows(db.connection(), of_job=job, after=after)]
+    if all(one.sha256 for one in found):
+        return found
+    return [Mark(one.server_seq, one.device, one.seq, one.sha256) for one in lines_of(db, job, after)]
 
 
 def _numbered(row: RowMapping) -> Numbered:
@@ -142,9 +166,9 @@ def job_digest(db: Session, job: str) -> tuple[str, int]:
     that has written to the job, since what was once seen is remembered.
     """
     number, seen = _known.get(job, (0, ()))
-    if news := lines_of(db, job, number):
+    if news := marks_of(db, job, number):
         number = news[-1].server_seq
-        seen = tuple(sorted((*seen, *((one.device, one.seq, one.sha256) for one in news))))
+        seen = tuple(sorted((*seen, *(mark[1:] for mark in news))))
         _remember(job, (number, seen))
     return journal_digest(seen), number
 

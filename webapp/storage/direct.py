@@ -4,7 +4,8 @@ SQLAlchemy writes them, so they stay the same on every database; but its way of 
 the database needs for it. Columns come as the driver gives them: only for text, whole numbers and floats.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from typing import Any, NamedTuple, cast
 
 from sqlalchemy import Connection, Dialect, Executable
@@ -19,6 +20,22 @@ class Written(NamedTuple):
     values: Mapping[str, Any]
     order: Sequence[str]
 
+    def ordered(self, given: Mapping[str, Any]) -> Any:
+        """The values as the driver wants them: in a row, or by name."""
+        values = {**self.values, **given}
+        return [values[name] for name in self.order] if self.order else values
+
+
+@contextmanager
+def _as_any_other(connection: Connection, written: Written, values: Any) -> Iterator[None]:
+    """Tell what the driver raises as SQLAlchemy would have told it."""
+    try:
+        yield
+    except Exception as error:
+        if driver_error := getattr(connection.dialect.dbapi, "Error", None):
+            raise DBAPIError.instance(written.text, values, error, driver_error) from error
+        raise
+
 
 class Direct:
     """One statement, written once for each sort of database that is asked."""
@@ -32,17 +49,22 @@ class Direct:
 
         Raises sqlalchemy.exc.DBAPIError, as any other statement does.
         """
-        written = self._written.get(connection.dialect.name) or self._write(connection.dialect)
-        values = {**written.values, **given}
-        ordered = [values[name] for name in written.order] if written.order else values
-        try:
+        written = self._in_words_of(connection.dialect)
+        values = written.ordered(given)
+        with _as_any_other(connection, written, values):
             cursor = connection.connection.cursor()
-            cursor.execute(written.text, ordered)
+            cursor.execute(written.text, values)
             return list(cursor.fetchall())
-        except Exception as error:
-            if driver_error := getattr(connection.dialect.dbapi, "Error", None):
-                raise DBAPIError.instance(written.text, ordered, error, driver_error) from error
-            raise
+
+    def many(self, connection: Connection, given: Sequence[Mapping[str, Any]]) -> None:
+        """Run it once with each of these, as `rows` does; nothing is returned."""
+        written = self._in_words_of(connection.dialect)
+        values = [written.ordered(one) for one in given]
+        with _as_any_other(connection, written, values):
+            connection.connection.cursor().executemany(written.text, values)
+
+    def _in_words_of(self, dialect: Dialect) -> Written:
+        return self._written.get(dialect.name) or self._write(dialect)
 
     def _write(self, dialect: Dialect) -> Written:
         compiled = cast(SQLCompiler, self._statement.compile(dialect=dialect))  # type: ignore[attr-defined]

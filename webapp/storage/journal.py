@@ -77,7 +77,7 @@ def append(db: Session, events: Sequence[Event]) -> list[int]:
     placed = []
     for event in events:
         try:
-            placed.append(connection.execute(_add, _as_row(event)).scalar_one())
+            placed.append(connection.execute(_add, as_row(event)).scalar_one())
         except IntegrityError as error:
             raise _refused(event, error) from error
     return placed
@@ -97,7 +97,7 @@ def append_next(
     if by:
         who = {"role": by.role, "name": by.name, "short": spelled(by.short), "levels": in_order(by.levels)}
     event = _linked(connection, event)
-    rows = _add_next.rows(connection, **_as_row(event), newest=newest, phone=phone, **who)
+    rows = _add_next.rows(connection, **as_row(event), newest=newest, phone=phone, **who)
     return (event, rows[0][1]) if rows else None
 
 
@@ -121,7 +121,8 @@ def next_seq(db: Session, device: str) -> int:
     return (db.connection().execute(_last_seq, {"of_device": device}).scalar() or 0) + 1
 
 
-def _as_row(event: Event) -> dict[str, Any]:
+def as_row(event: Event) -> dict[str, Any]:
+    """The event as the table has it, without its place there."""
     row: dict[str, Any] = {name: getattr(event, name) for name in Event.__slots__}
     row["data"] = compact(event.data)
     return row

@@ -15,7 +15,7 @@ from sqlmodel.sql.expression import SelectOfScalar
 
 from webapp.core import merkle
 from webapp.core.evidence import Entry, Head, amendment_text, journal_digest
-from webapp.storage.arrivals import lines_of
+from webapp.storage.arrivals import marks_of
 from webapp.storage.engine import session, writing
 from webapp.storage.keys import encoded, sign
 from webapp.storage.log_tables import Amendment, LogEntry, LogHead, LogNode
@@ -40,7 +40,7 @@ class Proof:
 def enter(db: Session, job: Job, amendment: Amendment | None = None) -> None:
     """Write down how an ended job stands. Nothing happens where its last entry says the same already."""
     db.flush()
-    events = [(one.device, one.seq, one.sha256) for one in lines_of(db, job.id)]
+    events = [mark[1:] for mark in marks_of(db, job.id)]
     before = entries_of(db, job.id)
     why = "amended" if amendment else "joined" if before else job.phase
     at = amendment.at if amendment else job.finished_at or ""

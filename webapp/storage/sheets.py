@@ -1,6 +1,5 @@
 """Frozen sheets, named by the hash of what is in them: kept once, never changed."""
 
-import hashlib
 import json
 
 from sqlmodel import Session
@@ -12,9 +11,14 @@ from webapp.storage import tables
 
 def keep_sheet(db: Session, sheet: core.Sheet) -> str:
     """Keep the sheet and return its hash; a sheet that is there already is left as it is."""
-    name = core.content_hash(sheet)
+    return keep_text(db, core.canonical(sheet))
+
+
+def keep_text(db: Session, text: str) -> str:
+    """As `keep_sheet`, of a sheet in its canonical spelling."""
+    name = core.text_hash(text)
     if db.get(tables.Sheet, name) is None:
-        db.add(tables.Sheet(hash=name, body=core.canonical(sheet)))
+        db.add(tables.Sheet(hash=name, body=text))
         db.flush()  # a job that names it may follow in the same transaction
     return name
 
@@ -33,7 +37,7 @@ def sheet_text(db: Session, name: str) -> str:
     found = db.get(tables.Sheet, name)
     if found is None:
         raise NotFound("sheet-unknown", "sheet", f"sheet='{name}' is not kept here")
-    if hashlib.sha256(found.body.encode()).hexdigest() != name:
+    if core.text_hash(found.body) != name:
         what = f"sheet='{name}' was changed after it was frozen; restore the database from a backup"
         raise Conflict("sheet-damaged", "sheet", what)
     return found.body

@@ -10,6 +10,7 @@ from webapp.core.event_data import LARGEST, require
 from webapp.core.events import Event
 from webapp.core.fields import Fields
 from webapp.core.measure.reading import Range
+from webapp.storage.journal import as_row
 
 LARGEST_BATCH = 2_000_000
 LARGEST_EVENT = 64_000
@@ -20,13 +21,17 @@ UPTIME_S = Range("s", 0, 1e10)
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """One event as it came: where it wants to stand, its bytes, and what they say, or what is wrong with that."""
+    """One event as it came: where it wants to stand, its bytes, and what they say, or what is wrong with that.
+
+    `row` is a sound event's in the journal: made here, before anybody waits for it.
+    """
 
     seq: int
     text: str
     sha256: str
     job: str | None
     says: Event | BaybookError
+    row: dict[str, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -107,10 +112,10 @@ def read_line(text: str, device: str, field: str) -> Given:
         raise BadInput("event-unreadable", field, f"{field} holds half a character; it must be UTF-8") from error
     job = entry.get("job") if isinstance(entry.get("job"), str) else None
     try:
-        says: Event | BaybookError = _event(text, entry)
+        says = _event(text, entry)
     except BaybookError as wrong:
-        says = wrong
-    return Given(seq, text, sha256, job, says)
+        return Given(seq, text, sha256, job, wrong)
+    return Given(seq, text, sha256, job, says, as_row(says))
 
 
 def _event(text: str, entry: dict[str, Any]) -> Event:

@@ -19,7 +19,7 @@ from webapp.core.events import Event, new_id
 from webapp.core.procedure import Library
 from webapp.storage import asides
 from webapp.storage.devices import device_of, device_of_file
-from webapp.storage.journal import next_seq
+from webapp.storage.journal import as_row, next_seq
 from webapp.storage.phone_tables import Aside
 from webapp.storage.pieces import take_whole
 from webapp.storage.progress import progress_of
@@ -83,7 +83,7 @@ def _elsewhere(db: Session, aside: Aside, shop: Shop) -> tuple[Given, Shop]:
         round=progress_of(db, given.says.job).round_of(BROUGHT_IN),
     )
     text = event.as_json()
-    made = Given(event.seq, text, hashlib.sha256(text.encode()).hexdigest(), event.job, event)
+    made = Given(event.seq, text, hashlib.sha256(text.encode()).hexdigest(), event.job, event, as_row(event))
     told = shop.pins.get(given.says.id)
     return made, replace(shop, pins=shop.pins | {event.id: told}) if told else shop
 

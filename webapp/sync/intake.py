@@ -192,7 +192,7 @@ class Intake:
             book.found.append((event, Difference("chain", event.before, before)))
         self.chained = self.chained or event.before is not None
         self.ids.add(event.id)
-        self.lines.append(Line(event, given.text, given.sha256))
+        self.lines.append(Line(given.row, given.text, given.sha256))
 
     def _write(self) -> dict[str, Progress]:
         row = BatchRow(

@@ -22,12 +22,12 @@ from webapp.core.measure.area import bay_of, polygon
 from webapp.core.measure.floor import BAY_MM
 from webapp.core.plan import decided, propose
 from webapp.core.procedure import Library
-from webapp.core.sheet import FORMAT, Sheet, content_hash
+from webapp.core.sheet import FORMAT, canonical, content_hash, text_hash
 from webapp.core.state import Clock
 from webapp.core.view import job_page, steps_page
 from webapp.messages import english
 from webapp.storage.jobs import create_job
-from webapp.storage.sheets import keep_sheet
+from webapp.storage.sheets import keep_text
 from webapp.storage.tables import SORTS, Item, Job
 from webapp.sync.batch import read_json
 
@@ -38,11 +38,11 @@ ABOUT = ("repair_order", "vin", "odometer_km", "reasons", "qualifiers", "lamps",
 
 @dataclass(frozen=True)
 class Plan:
-    """A job's facts with its sheet, or why they cannot be used. `made` is the hash that was come to here."""
+    """A job's facts with its sheet's canonical text, or why they cannot be used. `made` is the hash come to here."""
 
     id: str
     facts: dict[str, Any]
-    sheet: Sheet | None = None
+    sheet: str | None = None
     made: str | None = None
     why: BaybookError | None = None
 
@@ -66,10 +66,11 @@ def plan_of(library: Library, facts: dict[str, Any]) -> Plan:
     try:
         _require(facts)
         made = _made_here(library, facts)
-        sheet = made if made and content_hash(made) == facts["sheet"] else _sent_along(facts)
+        found = text_hash(made) if made else None
+        sheet = made if made and found == facts["sheet"] else _sent_along(facts)
     except BaybookError as why:
         return Plan(name, facts, why=why)
-    return Plan(name, facts, sheet, content_hash(made) if made else None)
+    return Plan(name, facts, sheet, found)
 
 
 def _require(facts: dict[str, Any]) -> None:
@@ -115,22 +116,22 @@ def _is_plan(value: Any) -> bool:
         return False
 
 
-def _made_here(library: Library, facts: dict[str, Any]) -> Sheet | None:
-    """The sheet as it would be frozen here, or None where that cannot be done here any more."""
+def _made_here(library: Library, facts: dict[str, Any]) -> str | None:
+    """The text of the sheet as it would be frozen here, or None where that cannot be done here any more."""
     job, vehicle = facts["job"], library.vehicles.get(facts["vehicle"] or "")
     try:
         if job["sort"] == "day":
-            return make_sheet(library, job, None, [], {}, english)
+            return canonical(make_sheet(library, job, None, [], {}, english))
         if vehicle is None:
             return None
         plan = decided(propose(library, vehicle, job["reasons"]), facts["added"], facts["struck"])
-        return make_sheet(library, job, vehicle, plan, facts["struck"], english)
+        return canonical(make_sheet(library, job, vehicle, plan, facts["struck"], english))
     except (BaybookError, KeyError):
         return None  # a calibration or an answer that the procedures here do not know any more
 
 
-def _sent_along(facts: dict[str, Any]) -> Sheet:
-    """The phone's own sheet.
+def _sent_along(facts: dict[str, Any]) -> str:
+    """The phone's own sheet's text.
 
     Raises Conflict (`sheet-differs`) where it did not come along, BadInput (`sheet-damaged`) where it is none.
     """
@@ -152,8 +153,7 @@ def _sent_along(facts: dict[str, Any]) -> Sheet:
         ) from error
     if not whole:
         raise BadInput("sheet-damaged", "body", "body is no sheet of this job in its canonical spelling; send it again")
-    made: Sheet = sheet
-    return made
+    return body
 
 
 def adopt(db: Session, plan: Plan) -> Adopted:
@@ -174,7 +174,7 @@ def adopt(db: Session, plan: Plan) -> Adopted:
     for name, value in about.items():
         setattr(job, name, value)
     job.vehicle, job.phase, job.started_at = facts["vehicle"], "open", facts["at"]
-    job.sheet = keep_sheet(db, plan.sheet)
+    job.sheet = keep_text(db, plan.sheet)
     other = {} if plan.made == job.sheet else {"made_here": plan.made}
     job.plan = {"added": facts["added"], "struck": facts["struck"], **other}
     db.add(job)
