@@ -18,8 +18,8 @@ from .kinds.countersign import witness_of
 from .kinds.scan import LONGEST_KEPT
 from .measure.ground import grounded, surveys_contacts
 from .measure.judged import read_all
-from .measure.spaced import spaced, spacings
-from .sheet import Sheet
+from .measure.spaced import spaced, spacings, tells_spacing
+from .sheet import Sheet, once
 from .state import PAUSES, JobState, StepState
 
 VOUCHING = ("countersign", "return")
@@ -129,7 +129,9 @@ def _on_step(sheet: Sheet, state: JobState, given: dict[str, str], moment: Momen
     moment = at_step(sheet, step, moment)
     if vouched:
         moment = replace(moment, doer=doer_before(sheet, state, name), back=_sent_back(sheet, state, name))
-    kind, data = RECORDS[do](step, was, given, replace(moment, job=_job_names(sheet)) if do == "scan" else moment)
+    if do == "scan":
+        moment = replace(moment, job=_job_names(sheet["placements"]))
+    kind, data = RECORDS[do](step, was, given, moment)
     return Draft(kind, name, was.attempt, was.turn, data)
 
 
@@ -164,17 +166,23 @@ def in_job(sheet: Sheet, state: JobState, step: dict[str, Any]) -> dict[str, Any
     """A measure step as it is to be read in this very job: its heights corrected by the floor survey, its hub marks as
     far apart as they were measured.
     """
-    known = ((one, state.step(one["id"])) for one in sheet["steps"] if one["kind"] == "measure")
+    known = ((one, state.step(one["id"])) for one in _measuring(sheet["steps"]))
     stands = [(one, was.measured) for one, was in known if was.status in ("done", "held") and was.measured]
     survey = next((found for one, found in stands if surveys_contacts(one)), None)
     apart = spacings([(one["measure"], found) for one, found in stands])
     return {**step, "measure": spaced(grounded(step["measure"], survey), apart)}
 
 
-def _job_names(sheet: Sheet) -> tuple[str, ...]:
-    return tuple(
-        name for group in sheet["placements"].values() for one in group for name in (one["target"], one["spot"])
-    )
+@once
+def _measuring(steps: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """The steps whose readings may change how another is to be read."""
+    measures = [step for step in steps if step["kind"] == "measure"]
+    return [step for step in measures if surveys_contacts(step) or tells_spacing(step["measure"])]
+
+
+@once
+def _job_names(placements: dict[str, Any]) -> tuple[str, ...]:
+    return tuple(name for group in placements.values() for one in group for name in (one["target"], one["spot"]))
 
 
 def _undo(sheet: Sheet, state: JobState, given: dict[str, str], _moment: Moment) -> Draft:

@@ -1,14 +1,14 @@
 """(sheet, events) -> the job's state. The one place that says what an event means."""
 
 from collections.abc import Iterable
-from itertools import dropwhile
+from itertools import islice
 from typing import Any
 
 from .clock import told_s
 from .events import Event
 from .kinds import SETTLES
 from .numbers import rounded
-from .sheet import Sheet
+from .sheet import Sheet, once
 from .state import Clock, JobState, StepState, replace
 
 SETTLED = ("done", "left-undone")
@@ -41,8 +41,15 @@ def apply(sheet: Sheet, state: JobState, event: Event) -> JobState:
     return _JOB_EVENTS.get(event.kind, lambda _sheet, held, _event: held)(sheet, state, event)
 
 
+@once
+def _places(steps: list[dict[str, Any]]) -> dict[str, int]:
+    """Where each step stands, by its id; of two the first."""
+    return {step["id"]: place for place, step in reversed(list(enumerate(steps)))}
+
+
 def step_of(sheet: Sheet, name: str) -> dict[str, Any] | None:
-    return next((step for step in sheet["steps"] if step["id"] == name), None)
+    place = _places(sheet["steps"]).get(name)
+    return None if place is None else sheet["steps"][place]
 
 
 def applies(step: dict[str, Any], answers: dict[str, str]) -> bool:
@@ -57,8 +64,9 @@ def current_step(
 
     `begin` is a step before which none is to be looked for.
     """
-    left = sheet["steps"] if begin is None else dropwhile(lambda step: step["id"] != begin, sheet["steps"])
-    for step in left:
+    steps_of_sheet = sheet["steps"]
+    first = 0 if begin is None else _places(steps_of_sheet).get(begin, len(steps_of_sheet))
+    for step in islice(steps_of_sheet, first, None):
         known = steps.get(step["id"])
         if (known is None or known.status not in SETTLED) and applies(step, answers):
             return str(step["id"])
@@ -71,35 +79,31 @@ def _tick(state: JobState, event: Event) -> JobState:
     if state.clock is None:
         return replace(state, clock=now, device=event.device, count=state.count + 1)
     spent, estimated, ahead_s = told_s(state.clock, now, state.ahead_s, elsewhere=event.device != state.device)
-    ticked = replace(
+    return replace(
         state,
         clock=now,
         device=event.device,
         ahead_s=ahead_s,
         count=state.count + 1,
         estimated=state.estimated or estimated,
+        **_spent(state, spent, estimated),
     )
-    return _spent(ticked, spent, estimated)
 
 
-def _spent(state: JobState, spent: float, estimated: bool) -> JobState:
+def _spent(state: JobState, spent: float, estimated: bool) -> dict[str, Any]:
+    """What changes of the state."""
     if state.phase != "open" or not spent:
-        return state
-    if state.paused:
-        return replace(
-            state, pauses_s={**state.pauses_s, state.paused: rounded(state.pauses_s.get(state.paused, 0.0) + spent, 3)}
-        )
-    if state.current is None:
-        # Everything is settled and the job is not closed yet: nobody's step, but the job's time all the same.
-        return replace(
-            state, pauses_s={**state.pauses_s, "finishing": rounded(state.pauses_s.get("finishing", 0.0) + spent, 3)}
-        )
+        return {}
+    if state.paused or state.current is None:
+        # Where everything is settled and the job not closed yet: nobody's step, but the job's time all the same.
+        why = state.paused or "finishing"
+        return {"pauses_s": {**state.pauses_s, why: rounded(state.pauses_s.get(why, 0.0) + spent, 3)}}
     step = state.step(state.current)
     if step.status == "held":
         step = replace(step, waited_s=rounded(step.waited_s + spent, 3), estimated=step.estimated or estimated)
     else:
         step = replace(step, worked_s=rounded(step.worked_s + spent, 3), estimated=step.estimated or estimated)
-    return replace(state, steps={**state.steps, state.current: step})
+    return {"steps": {**state.steps, state.current: step}}
 
 
 def _settled(sheet: Sheet, state: JobState, step: dict[str, Any], now: StepState) -> JobState:

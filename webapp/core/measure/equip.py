@@ -38,11 +38,11 @@ def taken(measure: Measure, kit: Kit, today: str, given: Mapping[str, str]) -> d
     """
     found = {}
     for kind in kinds_of(measure):
-        field, fit = f"instrument-{kind}", fit_for_use(kit, kind, today)
-        code = given.get(field, "") or (fit[0] if fit else NONE)
+        field, there = f"instrument-{kind}", instruments_in(kit, kind)
+        code = given.get(field, "") or next((one for one in there if not trouble(one, kit, today)), NONE)
         if code == NONE:
             continue
-        if code not in instruments_in(kit, kind):
+        if code not in there:
             message = f"{field}={shown(code)} is no {kind} of the shop's kit; choose one of the list"
             raise BadInput("instrument-unknown", field, message)
         if wrong := trouble(code, kit, today):

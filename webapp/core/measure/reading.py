@@ -8,6 +8,7 @@ a number without a unit is one of inches: its fields say so. What comes back is 
 
 import re
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
 
@@ -17,9 +18,12 @@ from ..numbers import number, rounded
 
 
 @lru_cache(maxsize=512)
-def _exactly(bound: float) -> Fraction:
-    """A bound as its decimal digits say it. Few bounds, asked for with every reading: hence remembered."""
-    return Fraction(str(bound))
+def _exactly(number: float) -> Fraction:
+    """A number as its decimal digits say it. Mostly one of a few bounds, asked for with every reading: so remembered.
+
+    By way of a Decimal, which is read several times faster, and as exactly.
+    """
+    return Fraction(Decimal(repr(number)))
 
 
 @dataclass(frozen=True)
@@ -130,7 +134,7 @@ def _stated(value: object, field: str, allowed: Range) -> Fraction:
         raise BadInput("not-a-number", field, f"{field}={shown(value)} must be a number{_in_unit(allowed)}")
     if value != value or value in (float("inf"), float("-inf")):
         raise _not_finite(value, field, allowed)
-    return Fraction(repr(value)) if isinstance(value, float) else Fraction(value)
+    return _exactly(value) if isinstance(value, float) else Fraction(value)
 
 
 def _typed(value: str, field: str, allowed: Range, unit: Unit) -> Fraction:
@@ -147,7 +151,7 @@ def _typed(value: str, field: str, allowed: Range, unit: Unit) -> Fraction:
         such = "59 1/4 or 59.25" if in_inches(allowed, unit) else "1506 or 1506,5"
         message = f"{field}={shown(value)} must be one number{_in_unit(allowed, unit)}, such as {such}"
         raise BadInput("not-a-number", field, message)
-    digits = Fraction(f"{match['sign']}{match['whole'].replace(' ', '') or '0'}.{match['part'] or '0'}")
+    digits = Fraction(Decimal(f"{match['sign']}{match['whole'].replace(' ', '') or '0'}.{match['part'] or '0'}"))
     own = (match["unit"] or "").lower()
     if allowed.unit == MM and (own in INCH_SPELLINGS or (not own and unit == INCHES)):
         return digits * INCH

@@ -12,6 +12,11 @@ from .square import FRONT, TRACK_MM
 Measure = Mapping[str, Any]
 
 
+def tells_spacing(measure: Measure) -> bool:
+    """Whether it reads how far hub marks lie apart."""
+    return any("hubs" in one for one in measure.get("readings", []))
+
+
 def spacings(measured: Sequence[tuple[Measure, Mapping[str, Any]]]) -> dict[str, float]:
     """Return the hubs whose marks' distance was read, with it in mm.
 
