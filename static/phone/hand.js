@@ -14,9 +14,11 @@ export async function hand(path, request) {
   const worker = navigator.serviceWorker?.controller;
   if (!worker || request.method !== "POST") return fetch(path, request);
   const tap = newId();
+  // A field in which no file was chosen says nothing, and to hand over a file takes a page as long as all the rest.
+  const fields = [...request.body].filter(([, value]) => typeof value === "string" || value.name);
   request.headers["Baybook-Tap"] = tap;
   // An engine that cannot hand over a photo says so at once; then too it is fetched.
-  const answer = await heard(worker, { tap, path, fields: [...request.body] }).catch(() => null);
+  const answer = await heard(worker, { tap, path, fields }).catch(() => null);
   return answer ? new Response(answer.html, { status: answer.status }) : fetch(path, request);
 }
 

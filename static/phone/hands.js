@@ -66,10 +66,20 @@ function onNumberKey({ target }) {
   if (field) field.value = key === "back" ? field.value.slice(0, -1) : field.value + key;
 }
 
+/* Those of a view that is closed are not asked for. */
+const FIRST = ":is([autofocus], [data-focus]):not(dialog *)";
+
 function focusField() {
-  const field = document.querySelector("[aria-invalid]") ?? document.querySelector("[autofocus]");
+  const field = document.querySelector("[aria-invalid]") ?? document.querySelector(FIRST);
   if (field && !document.activeElement?.matches("input, textarea")) field.focus({ preventScroll: true });
-  if (document.activeElement?.matches("[data-wedge]")) document.activeElement.select(); // the next scan replaces it
+}
+
+/* The swap itself would focus the field at once, and lay the page out for that. A scan need not wait for it: see onKey. */
+function focusLater({ detail: { tasks } }) {
+  for (const field of tasks.flatMap(({ fragment }) => [...fragment.querySelectorAll("[autofocus]")])) {
+    field.removeAttribute("autofocus");
+    field.dataset.focus = "";
+  }
 }
 
 /* The step at hand comes again with other texts: what is typed there and not yet sent must not be lost with the old page. */
@@ -115,7 +125,7 @@ function hideUnanswered() {
 
 document.addEventListener("keydown", onKey);
 document.addEventListener("focusin", (event) => {
-  if (event.target.matches("[data-wedge]")) event.target.select();
+  if (event.target.matches("[data-wedge]")) event.target.select(); // the next scan replaces it
 });
 document.addEventListener("change", (event) => {
   if (event.target.matches("[data-send]") && event.target.files.length) event.target.form.requestSubmit();
@@ -126,18 +136,20 @@ document.addEventListener("htmx:config:request", ({ detail: { ctx } }) => {
 });
 document.addEventListener("htmx:error", tellUnanswered);
 document.addEventListener("submit", keepTyped);
+document.addEventListener("htmx:before:swap", focusLater);
 document.addEventListener("htmx:after:swap", () => {
   hideUnanswered();
   putTyped();
   tick();
-  focusField();
   window.scrollTo(0, 0);
+  requestAnimationFrame(() => setTimeout(focusField)); // once the page is painted
 });
 document.documentElement.dataset.hands = "";
 for (const field of document.querySelectorAll("[data-keyed]")) field.inputMode = "none";
 setInterval(tick, 500);
 tick();
 focusField();
+if (document.activeElement?.matches("[data-wedge]")) document.activeElement.select(); // it had the focus before
 
 /* Nothing of this is needed to show a step. */
 window.addEventListener("load", () => {

@@ -9,7 +9,8 @@ from statistics import median, quantiles
 from typing import Any
 
 # A tap begins with the hand: the click, the scanner's Enter, the photo that was chosen (their timeStamp, which the
-# browser takes before any script runs). It ends with the frame in which the page that answers it has been painted.
+# browser takes before any script runs). It ends with the frame in which the page that answers it has been painted; that
+# frame is asked for before the app itself asks for one, since its own work after the paint is no part of the tap.
 WATCH = """
 window.taps = [];
 {
@@ -41,7 +42,6 @@ window.taps = [];
     const done = tap;
     if (!done) return;
     tap = null;
-    done.swapped = at();
     requestAnimationFrame(() => {
       done.framed = at();
       setTimeout(() => {
@@ -50,7 +50,8 @@ window.taps = [];
         for (const told of waiting.splice(0)) told();
       });
     });
-  });
+    addEventListener("htmx:after:swap", () => { done.swapped = at(); }, { once: true });
+  }, true);
 }
 addEventListener("load", () => requestAnimationFrame(() => setTimeout(() => { window.usable = performance.now(); })));
 """
