@@ -1,4 +1,4 @@
-/** What comes with a tap: the form's fields, a photo drawn anew and named, a supervisor's PIN sealed for the shop. */
+/** What comes with a tap: the form's fields, a photo made ready and named, a supervisor's PIN sealed for the shop. */
 
 import { BadInput, NotAllowed } from "../core/errors.js";
 import { readBadge } from "../core/labels.js";
@@ -7,6 +7,7 @@ import { postForm } from "./forms.js";
 import { seal } from "./seal.js";
 import { sha256 as hashOf } from "./signed.js";
 import { needRoom, PHOTO_SPARE_BYTES } from "./space.js";
+import { asTaken } from "./taken.js";
 
 const LONGEST_PX = 2560;
 const QUALITY = 0.85;
@@ -34,26 +35,25 @@ export function fieldsOf(form) {
 }
 
 /**
- * The photo to keep with a photo step, as the server keeps one: upright, at most 2560 pixels long, and without what
- * the camera wrote beside the picture. `given` is told its name.
+ * The photo to keep with a photo step, without what the camera wrote beside the picture: a light one as it was taken, and
+ * else as the server keeps one, upright and at most 2560 pixels long. `given` is told its name.
  * @param {Record<string, string>} given @param {File?} file
  * @returns {Promise<import("./journal.js").Photo?>}
  */
 export async function photoOf(given, file) {
   if (!file || given.do !== "photo") return null;
-  const blob = await drawnAnew(file);
-  await needRoom(blob.size + PHOTO_SPARE_BYTES, "photo");
-  const bytes = await blob.arrayBuffer();
-  const sha256 = await hashOf(bytes);
+  if (!file.size) {
+    throw new BadInput("photo-empty", "photo", "photo is empty (0 bytes): take or choose the photo again");
+  }
+  const bytes = (await asTaken(file)) ?? (await drawnAnew(file));
+  const room = needRoom(bytes.byteLength + PHOTO_SPARE_BYTES, "photo");
+  const [sha256] = await Promise.all([hashOf(bytes), room]);
   Object.assign(given, { sha256, media: MEDIA });
   return { sha256, media: MEDIA, bytes };
 }
 
 /** @param {File} file */
 async function drawnAnew(file) {
-  if (!file.size) {
-    throw new BadInput("photo-empty", "photo", "photo is empty (0 bytes): take or choose the photo again");
-  }
   const picture = await createImageBitmap(file, { imageOrientation: "from-image" }).catch(() => {
     const message = "photo is not an image this phone can open: take it with the phone's own camera";
     throw new BadInput("photo-not-an-image", "photo", message);
@@ -62,7 +62,8 @@ async function drawnAnew(file) {
   const canvas = new OffscreenCanvas(Math.round(picture.width * scale), Math.round(picture.height * scale));
   canvas.getContext("2d")?.drawImage(picture, 0, 0, canvas.width, canvas.height);
   picture.close();
-  return canvas.convertToBlob({ type: MEDIA, quality: QUALITY });
+  const drawn = await canvas.convertToBlob({ type: MEDIA, quality: QUALITY });
+  return drawn.arrayBuffer();
 }
 
 /**

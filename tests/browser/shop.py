@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from PIL import Image
+from PIL.ExifTags import IFD, Base
 from playwright.sync_api import Error as PlaywrightError
 from playwright.sync_api import Page, expect
 
@@ -34,6 +35,7 @@ FLAGS = [
 ]
 PHONE = {"width": 390, "height": 844}
 VIN = "0RVWA4G2XK1000417"
+CAMERA = "CAMERA OF SOMEBODY"
 
 
 def free_port() -> int:
@@ -88,10 +90,15 @@ def kit(data: Path) -> dict[str, Any]:
     return held
 
 
-def photo(folder: Path) -> str:
-    """A picture as a phone's camera might make it."""
-    path = folder / "stand.jpg"
-    Image.effect_noise((1600, 1200), 60).convert("RGB").save(path, quality=80)
+def photo(folder: Path, size: tuple[int, int] = (1600, 1200)) -> str:
+    """A picture as a phone's camera might make it, held upright, with the place beside it."""
+    path = folder / f"stand-{size[0]}.jpg"
+    image = Image.effect_noise(size, 60).convert("RGB")
+    exif = image.getexif()
+    exif[Base.Make] = CAMERA
+    exif[Base.Orientation] = 6
+    exif.get_ifd(IFD.GPSInfo)[1] = "N"
+    image.save(path, quality=80, exif=exif, comment=CAMERA)
     return str(path)
 
 

@@ -1,9 +1,12 @@
 """The phone works a job without network and without server, and nothing of it is lost."""
 
 import json
+from io import BytesIO
 from pathlib import Path
 
 import pytest
+from PIL import Image, ImageOps
+from PIL.ExifTags import IFD
 from playwright.sync_api import expect
 from sqlmodel import select
 
@@ -15,6 +18,7 @@ from ..cast import ADA
 from .alone import PANELS, Alone
 from .kept import KeptBrowser
 from .phone import Phone
+from .shop import CAMERA
 
 pytestmark = pytest.mark.browser
 
@@ -86,4 +90,9 @@ def test_a_job_goes_on_without_network_through_a_reload_and_a_flat_battery(
     own = sorted((one for one in theirs if one.device != "server"), key=lambda one: one.seq)
     assert [one.before for one in own[1:]].count(None) == 0  # each follows on the one before it, restarts or not
     assert differences(shop_folder) == []  # the server decided everything as the phone did, and the PIN was right
-    assert browser.page.request.get(f"/photos/{photo['sha256']}.jpg").status == 200
+    brought = browser.page.request.get(f"/photos/{photo['sha256']}.jpg")
+    assert brought.status == 200
+    assert CAMERA.encode() not in brought.body()  # nor anything else that the camera wrote beside the picture
+    with Image.open(BytesIO(brought.body())) as image:
+        assert not image.getexif().get_ifd(IFD.GPSInfo)
+        assert ImageOps.exif_transpose(image).size == (1200, 1600)
