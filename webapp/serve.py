@@ -30,6 +30,8 @@ from webapp.storage.migrate import opened
 # Python works on one core at a time, so there is a process for each of two cores, and one more that works while another
 # waits for its flush; with more of them, fewer writers would share each. A process has as many threads as phones may
 # tap at the same moment: one that waits for its flush costs nothing.
+COLLECTED_AFTER = 50_000, 20, 20
+"""So many more objects than were given up; then so many times that, and so many times again."""
 PROCESSES = min(2, os.cpu_count() or 1) + 1
 THREADS = 32
 STOPS_WITHIN_S = 5
@@ -58,7 +60,7 @@ def run(settings: Settings, with_demo: bool) -> None:
     set_start_method("fork", force=True)
     # Until a process serves, it ends when it is told to: the handler that it was forked with would only take note.
     os.register_at_fork(after_in_child=partial(signal.signal, signal.SIGTERM, signal.SIG_DFL))
-    gc.freeze()  # what is here now stays to the end: nobody need look through it for garbage again and again
+    spare_the_collector()
     server = _server(settings.host, settings.port)
     if is_behind:
         server.on_startup(Thread(target=enter_late, args=(settings,), daemon=True).start)
@@ -75,6 +77,14 @@ def run(settings: Settings, with_demo: bool) -> None:
     server.serve(
         target_loader=partial(_in_worker, app, partial(_greet_once, Semaphore(), settings, said)), wrap_loader=False
     )
+
+
+def spare_the_collector() -> None:
+    """What is here now stays to the end, and what a request makes goes when it ends: neither is looked through for
+    garbage again and again, as hundreds of events that are read at once would have it.
+    """
+    gc.freeze()
+    gc.set_threshold(*COLLECTED_AFTER)
 
 
 def _server(host: str, port: int, **more: Any) -> Any:

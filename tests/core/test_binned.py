@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from webapp.core.binned import PART, WHOLE, Binned, Scale, counted, packed, shifted, together
+from webapp.core.binned import PART, WHOLE, Binned, Scale, counted, counted_each, packed, shifted, together
 from webapp.core.shift import shift
 from webapp.core.statistics import quantile, summary
 
@@ -26,6 +26,14 @@ def test_a_rank_is_at_most_one_per_cent_off(seconds: list[float], at: float) -> 
 def test_counts_add_up_however_they_were_kept(shops: list[list[float]]) -> None:
     kept = [packed(counted(one)) for one in shops]
     assert np.array_equal(together(kept), counted([one for shop in shops for one in shop]))
+
+
+@given(st.lists(st.lists(SECONDS, max_size=9), max_size=6))
+def test_several_lots_are_counted_at_once(several: list[list[float]]) -> None:
+    each = counted_each(several)
+    assert each.shape == (len(several), WHOLE.bins)
+    for counts, seconds in zip(each, several, strict=True):
+        assert np.array_equal(counts, np.histogram(np.clip(seconds, None, WHOLE.longest_s), WHOLE.edges_s)[0])
 
 
 def test_what_is_too_short_or_too_long_stands_at_the_ends() -> None:

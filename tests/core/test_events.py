@@ -1,10 +1,13 @@
 """The journal's one record: what it holds, how it is written, and what is no event."""
 
 import json
+from collections.abc import Callable
 from dataclasses import FrozenInstanceError, asdict
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from tests.sheets import Hands, every_kind
 from webapp.core.errors import BadInput
@@ -90,6 +93,49 @@ def test_a_field_that_cannot_be_so_is_named_with_its_value(name: str, value: obj
         Event.from_dict(EVENT | {name: value})
     assert refused.value.field == name
     assert what in refused.value.message
+
+
+@pytest.mark.parametrize("said", [[], "confirmed", None])
+def test_what_is_no_object_is_no_event(said: Any) -> None:
+    with pytest.raises(BadInput) as refused:
+        Event.from_dict(said)
+    assert refused.value.code == "not-an-object"
+
+
+ODD = st.sampled_from(
+    [None, True, 0, 1, -1, 2**53, 10**400, 1.0, -0.0, 1e308, "", "x", "\ud800", "\x00", "2026-02-30T08:00:00.000Z",
+     "2026-03-02T08:00:00.000Z\n", "a" * 64, "A" * 64, "a" * 64 + "\n", [], {}, {"a": [1, "\ud800"]}, {"deep": 0}]
+)  # fmt: skip
+NAMES = st.sampled_from([*EVENT, "before", "speed"])
+
+
+def read(how: Callable[[], Event]) -> Any:
+    """What came of it: the event, with the types that its numbers have, or the refusal."""
+    try:
+        event = how()
+    except BadInput as refused:
+        return refused.code, refused.field, refused.message
+    return event, type(event.mono_s), type(event.seq)
+
+
+@given(
+    st.dictionaries(st.sampled_from([*EVENT, "before", "speed"]), ODD, max_size=3), st.sets(st.sampled_from([*EVENT]))
+)
+def test_a_line_is_read_as_what_it_says(odd: dict[str, Any], gone: set[str]) -> None:
+    line = json.dumps({name: value for name, value in (EVENT | odd).items() if name in odd or name not in gone})
+    assert read(lambda: Event.from_line(line)) == read(lambda: Event.from_dict(json.loads(line)))
+
+
+@pytest.mark.parametrize("line", ["", "{", "[]", "null", '{"id": "a", "id": "b"}', "NaN", "[" * 3000])
+def test_a_line_that_is_no_event_is_refused(line: str) -> None:
+    with pytest.raises((BadInput, ValueError)):
+        Event.from_line(line)
+
+
+def test_of_a_field_that_stands_twice_the_last_counts() -> None:
+    """As every reader of JSON here has it; two that differ in this would read two events out of one line."""
+    line = json.dumps(EVENT)[:-1] + ', "seq": 7}'
+    assert Event.from_line(line) == Event.from_dict(json.loads(line)) == Event.from_dict(EVENT | {"seq": 7})
 
 
 def test_every_kind_of_event_is_documented_used_and_folded() -> None:

@@ -23,6 +23,8 @@ from tests.browsing import Browser
 from tests.databases import Databases
 from webapp import create_app
 from webapp.config import Settings, settings
+from webapp.core import portions
+from webapp.core.portions import Portion
 from webapp.core.procedure import Library
 from webapp.storage import demo, log, outbox
 from webapp.storage.arrivals import lines_of
@@ -30,7 +32,7 @@ from webapp.storage.engine import engine, session, writing
 from webapp.storage.history import load_history
 from webapp.storage.keys import encoded, sign
 from webapp.storage.log_tables import LogEntry
-from webapp.storage.office import door, shops
+from webapp.storage.office import door, months, shops
 from webapp.storage.outbox_tables import HeadOffice
 from webapp.storage.own_keys import RECORDS, private_key
 from webapp.storage.tables import Job
@@ -42,6 +44,10 @@ from webapp.sync.signed import under
 OWNER, TEMPLATE = "office", "office_template"
 NOW = "2026-03-07T08:00:00.000Z"
 NUMBERS = count()
+
+
+def _told(one: Portion) -> tuple[Any, ...]:
+    return one.kind, one.name, one.counts.tolist(), round(one.seconds, 6), one.again, one.wrong
 
 
 @dataclass
@@ -90,6 +96,29 @@ class Kept(ABC):
 
     def count(self, table: str) -> int:
         return int(self.rows(f"SELECT count(*) FROM office.{table}")[0][0])
+
+    def added_up(self, whose: str, named: str = "%") -> list[tuple[Any, ...]]:
+        """What is added up of each "shop" or "region" that is named so; seconds to the millionth."""
+        rows = self.rows(
+            f"SELECT {whose}, month, calibration, revision, placed, jobs, known, passed, times, own, shared, vehicles, "
+            "round(whole_s::numeric, 6), round(shared_s::numeric, 6), portions "
+            f"FROM office.{whose}_month WHERE {whose} LIKE :named", named=named,
+        )  # fmt: skip
+        return sorted(
+            ((*row, [_told(one) for one in portions.together([kept or b""])]) for *row, kept in rows), key=str
+        )
+
+    def months(self, shop: str) -> list[tuple[Any, ...]]:
+        """All that is added up of a shop."""
+        models = "SELECT month, calibration, vehicle, outcome, jobs FROM office.model_month WHERE shop = :s"
+        return [*self.added_up("shop", shop), *sorted(self.rows(models, s=shop))]
+
+    def months_anew(self, shop: str) -> list[tuple[Any, ...]]:
+        """The same, added up from all the jobs that are here."""
+        with door.of_shop(self.engine, shop) as db:
+            days = db.execute(text("SELECT DISTINCT ended_on FROM office.time")).scalars()
+            months.anew(db, shop, list(days))
+        return self.months(shop)
 
     def everything(self) -> dict[str, list[Any]]:
         """All that shops have sent, to be compared."""

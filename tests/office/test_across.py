@@ -24,7 +24,6 @@ from .conftest import Office, Shop
 
 CAMERA = "forward-camera-static"
 CLOSE, CLOSE_PART = 0.0101, 0.0252
-FIGURES = "jobs, known, passed, round(whole_s::numeric, 6), times, own, shared, vehicles, portions"
 
 
 def add_up(office: Office) -> None:
@@ -126,20 +125,14 @@ def test_the_steps_of_one_vehicle_are_those_of_its_jobs(office: Office, alone: S
         assert sum(other.seconds for other in some) == pytest.approx(one.seconds)
 
 
-def added(office: Office, whose: str) -> list[tuple[object, ...]]:
-    return sorted(
-        office.rows(f"SELECT {whose}, month, calibration, revision, {FIGURES} FROM office.{whose}_month"), key=str
-    )
-
-
 def test_what_an_older_version_added_up_is_added_up_anew(office: Office, alone: Shop) -> None:
-    before = added(office, "shop"), added(office, "region")
+    before = office.added_up("shop"), office.added_up("region")
     with door.of_everything(office.engine) as db:
         db.execute(text("UPDATE office.shop_month SET own = NULL, shared = NULL, portions = NULL, whole_s = 0"))
-    assert added(office, "shop") != before[0]
+    assert office.added_up("shop") != before[0]
     assert months.complete(office.engine) > 0
     add_up(office)
-    assert (added(office, "shop"), added(office, "region")) == before
+    assert (office.added_up("shop"), office.added_up("region")) == before
     assert months.complete(office.engine) == 0
 
 
@@ -212,7 +205,7 @@ def test_revisions_are_compared(manager: FlaskClient, office: Office, two: tuple
     with door.of_shop(office.engine, two[1].name()) as db:
         db.execute(text("UPDATE office.time SET revision = revision + 1, own_s = own_s + 3000"))
         days = list(db.execute(text("SELECT DISTINCT ended_on FROM office.time")).scalars())
-        months.keep(db, two[1].name(), days)
+        months.anew(db, two[1].name(), days)
     old, new = sorted(
         n for (n,) in office.rows("SELECT DISTINCT revision FROM office.time WHERE calibration = :c", c=CAMERA)
     )

@@ -170,6 +170,22 @@ def no_line(body: dict[str, Any]) -> None:
     body["lines"][5] = "what?"
 
 
+def no_object(body: dict[str, Any]) -> None:
+    body["lines"][5] = "[]"
+
+
+def nested_line(body: dict[str, Any]) -> None:
+    body["lines"][5] = "[" * 3000
+
+
+def half_a_character_in_a_line(body: dict[str, Any]) -> None:
+    body["lines"][5] = body["lines"][5].replace('"boot":"', '"boot":"\ud800')
+
+
+def half_a_character_in_the_sheet(body: dict[str, Any]) -> None:
+    body["sheet"] += "\ud800"
+
+
 def changed_sheet(body: dict[str, Any]) -> None:
     body["sheet"] = body["sheet"].replace("mm", "km")
 
@@ -181,6 +197,10 @@ def changed_sheet(body: dict[str, Any]) -> None:
         (moved_line, "events-order"),
         (changed_line, "journal-changed"),
         (no_line, "event-damaged"),
+        (no_object, "event-damaged"),
+        (nested_line, "event-damaged"),
+        (half_a_character_in_a_line, "event-damaged"),
+        (half_a_character_in_the_sheet, "sheet-changed"),
         (changed_sheet, "sheet-changed"),
     ],
 )

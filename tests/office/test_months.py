@@ -1,6 +1,7 @@
 """What jobs took at all shops, added up, against the rows that arrived."""
 
 from datetime import date
+from random import Random
 
 import numpy as np
 import pytest
@@ -15,6 +16,7 @@ from webapp.storage.office import across, door, months, shops
 from webapp.storage.office.across import Asked, Type
 
 from .conftest import Office, Shop
+from .simulated import Pattern, Simulated
 
 CLOSE = 0.0101
 
@@ -100,6 +102,20 @@ def test_what_comes_again_is_not_counted_again_and_only_news_are_added_up(
     north.drain()
     assert add_up(office) > 0
     assert told(found(office, Asked())) == before
+
+
+def test_a_job_counts_once_in_whatever_bundles_it_comes(office: Office, shop: Shop) -> None:
+    """Its entry comes three times, twice of these in one bundle, each with all that was recorded."""
+    one = Simulated(Pattern.of(shop.bundle()), Random(1), at_once=5)
+    for _ in range(3):
+        one.dice = Random(1)
+        one.work(3)
+    one.join(office.exchange, office.code("Quay", "South"))
+    while one.arrived() < len(one.entries()):
+        one.turn(office.exchange)
+    assert office.months(one.name()) == office.months_anew(one.name())
+    calibrations = len(one.pattern.body["times"])
+    assert office.rows("SELECT sum(jobs) FROM office.shop_month WHERE shop = :s", s=one.name()) == [(3 * calibrations,)]
 
 
 def test_a_shop_that_goes_to_another_region_is_counted_there_alone(office: Office, two: tuple[Shop, Shop]) -> None:

@@ -29,6 +29,8 @@ SPACED = 1 + SHOPS * JOBS // 2000
 """So many times the requests between two deeds where there are more jobs: else a long storm would mend all the time."""
 REAL = 2
 """So many of the shops have a real database and photos; the others are held in memory."""
+ADDED_UP_ANEW = 8
+"""Of so many of the others, too, the months are added up once more."""
 
 Opened = Callable[[Served], list[Sender]]
 
@@ -81,6 +83,11 @@ def assert_all_is_there_once(office: Kept, shops: list[Sender]) -> None:
     assert office.rows("SELECT shop, sha256 FROM office.photo WHERE NOT here") == []
 
 
+def assert_what_is_added_up_is_of_the_jobs(office: Kept, shops: list[Sender]) -> None:
+    for shop in shops[: REAL + ADDED_UP_ANEW]:
+        assert office.months(shop.name()) == office.months_anew(shop.name()) != []
+
+
 def tell(what: str) -> None:
     """For whoever looks at the test's output: a storm is told of by its seed and what went wrong in it."""
     sys.stdout.write(f"\nSEED={SEED}: {what}\n")
@@ -103,6 +110,7 @@ def test_a_storm_loses_and_doubles_nothing(shops_of: Opened, tmp_path: Path) -> 
         tell(f"{storm}; {dict(struck)}")
         assert all(struck[one] for one in DEEDS)
         assert_all_is_there_once(office, shops)
+        assert_what_is_added_up_is_of_the_jobs(office, shops)
         assert office.count("time") >= office.count("job") == sum(len(one.entries()) for one in shops)
 
 
@@ -127,4 +135,5 @@ def test_a_standby_takes_over_in_mid_run(shops_of: Opened, tmp_path: Path) -> No
         assert sum(one.arrived() for one in shops) > before
         assert storm.told["database-away"] > 0
         assert_all_is_there_once(second, shops)
+        assert_what_is_added_up_is_of_the_jobs(second, shops)
         second.engine.dispose()

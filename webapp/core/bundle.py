@@ -67,11 +67,12 @@ class Bundle:
 
 @dataclass(frozen=True)
 class Checked:
-    """What an entry's body came to: its events, or what speaks against it."""
+    """What an entry's body came to: its events with the digests of their lines, or what speaks against it."""
 
     sent: Sent
-    events: tuple[Event, ...]
-    findings: tuple[Finding, ...]
+    events: tuple[Event, ...] = ()
+    digests: tuple[str, ...] = ()
+    findings: tuple[Finding, ...] = ()
 
 
 def read_bundle(given: Any) -> Bundle:
@@ -167,18 +168,26 @@ def check_body(sent: Sent) -> Checked:
     """Hold what came with an entry against its digests. Photos come later, and by their own names."""
     body, entry = sent.body, sent.entry
     if body is None:
-        return Checked(sent, (), ())
-    events, found = events_in(body.lines)
+        return Checked(sent)
+    events, digests, found = events_in(body.lines)
     if any("\x00" in one.device + one.job for one in events) or "\x00" in body.sheet:
         found.append(Finding("event-damaged", "lines", "lines or sheet hold the character 0, which no database keeps"))
-    found = found or list(against_entry(body.lines, events, entry))
-    if hashlib.sha256(body.sheet.encode()).hexdigest() != entry.sheet:
+    found = found or list(against_entry(digests, events, entry))
+    if _sha256(body.sheet) != entry.sheet:
         found.append(Finding("sheet-changed", "sheet", "sheet is not the one that the job was done by"))
-    newest = hashlib.sha256(amendment_text(body.amendments[-1]).encode()).hexdigest() if body.amendments else None
+    newest = _sha256(amendment_text(body.amendments[-1])) if body.amendments else None
     if entry.amendment is not None and newest != entry.amendment:
         what = "amendments do not end with the one that the entry in the log tells of"
         found.append(Finding("amendment-changed", "amendments", what))
-    return Checked(sent, tuple(events), tuple(found))
+    return Checked(sent, tuple(events), tuple(digests), tuple(found))
+
+
+def _sha256(text: str) -> str | None:
+    """None for a text with half a character in it, which has no bytes."""
+    try:
+        return hashlib.sha256(text.encode()).hexdigest()
+    except UnicodeEncodeError:
+        return None
 
 
 def photographed(checked: Checked) -> list[str]:

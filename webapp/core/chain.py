@@ -32,25 +32,25 @@ def follows(event: Event, before: str | None, chained: bool) -> bool:
 
 
 def breaks(journal: Iterable[tuple[Event, str]]) -> Iterator[Break]:
-    """Where the chain does not hold in events with their lines, of any devices.
+    """Where the chain does not hold in events with the `digest` of their lines, of any devices.
 
     Of a device whose journal is here in parts only, as in the record of one job, what stands side by side is compared.
     """
     by_device: dict[str, list[tuple[Event, str]]] = {}
-    for event, line in journal:
-        by_device.setdefault(event.device, []).append((event, line))
+    for event, sha256 in journal:
+        by_device.setdefault(event.device, []).append((event, sha256))
     for _device, own in sorted(by_device.items()):
         yield from _breaks(sorted(own, key=lambda one: one[0].seq))
 
 
 def _breaks(own: Sequence[tuple[Event, str]]) -> Iterator[Break]:
     chained = False
-    for number, (event, _line) in enumerate(own):
-        last, line = own[number - 1] if number else (None, "")
+    for number, (event, _sha256) in enumerate(own):
+        last, stands = own[number - 1] if number else (None, None)
         if event.seq == 1 and event.before is not None:
             yield Break(event, event.before, None)
         elif event.before is None and chained:
-            yield Break(event, None, digest(line) if last and last.seq == event.seq - 1 else None)
-        elif last and last.seq == event.seq - 1 and not follows(event, digest(line), chained):
-            yield Break(event, event.before, digest(line))
+            yield Break(event, None, stands if last and last.seq == event.seq - 1 else None)
+        elif last and last.seq == event.seq - 1 and not follows(event, stands, chained):
+            yield Break(event, event.before, stands)
         chained = chained or event.before is not None

@@ -68,8 +68,11 @@ class Unavailable(BaybookError):
 
 
 def shown(value: Any) -> str:
-    """Quote a refused value for a message: text in quotes, the rest as JSON would have it, long ones cut."""
-    text = value if isinstance(value, str) else _in_json(value)
+    """Quote a refused value for a message: text in quotes, the rest as JSON would have it, long ones cut.
+
+    Half a character is shown as a question mark: what is said of it has to be kept and sent.
+    """
+    text = value.encode(errors="replace").decode() if isinstance(value, str) else _in_json(value)
     quoted = f"'{text}'" if isinstance(value, str) else text
     return quoted if len(quoted) <= SHOWN_CHARACTERS else f"{quoted[:SHOWN_CHARACTERS]}… ({len(text)} characters)"
 

@@ -6,11 +6,12 @@ An event is never changed and never removed; the state of a job is what `fold` m
 import json
 import re
 import secrets
-from collections.abc import Callable
+from collections.abc import Callable, Set
 from dataclasses import dataclass, field, fields
 from datetime import datetime
-from math import isfinite
-from typing import Any
+from typing import Annotated, Any
+
+from pydantic import AfterValidator, ConfigDict, Field, TypeAdapter, ValidationError, with_config
 
 from .errors import BadInput, shown
 
@@ -47,7 +48,23 @@ compact: Callable[[Any], str] = json.JSONEncoder(ensure_ascii=False, separators=
 Place = tuple[int, str, int]
 """Round, device, seq."""
 
+# Strict: a text is no number, nor true or false one.
+Text = Annotated[str, Field(strict=True, min_length=1)]
+FromOne = Annotated[int, Field(strict=True, ge=1)]
+FromZero = Annotated[int, Field(strict=True, ge=0)]
+_BEYOND = 2**1024
+"""No float has so much."""
+Whole = Annotated[int, Field(strict=True, gt=-_BEYOND, lt=_BEYOND)]
+Finite = Annotated[float, Field(strict=True, allow_inf_nan=False)] | Whole
 
+
+def _on_the_calendar(at: str) -> str:
+    """The same instant: it has one spelling, so that every reader of a journal, in whatever language, gets the same."""
+    datetime.fromisoformat(at)
+    return at
+
+
+@with_config(ConfigDict(extra="forbid"))
 @dataclass(frozen=True, slots=True)
 class Event:
     """One thing that happened.
@@ -60,21 +77,21 @@ class Event:
     none, nor have those from before there was a chain (see `core.chain`).
     """
 
-    id: str
-    job: str
-    device: str
-    seq: int
-    kind: str
-    step: str | None
-    attempt: int
-    turn: int
-    at: str
-    mono_s: float
-    boot: str
-    person: str | None = None
-    data: dict[str, Any] = field(default_factory=dict)
-    round: int = 0
-    before: str | None = None
+    id: Text
+    job: Text
+    device: Text
+    seq: FromOne
+    kind: Annotated[str, Field(strict=True, pattern=f"^({'|'.join(KINDS)})$")]
+    step: Text | None
+    attempt: FromOne
+    turn: FromZero
+    at: Annotated[str, Field(strict=True, pattern=f"^{INSTANT.pattern}$"), AfterValidator(_on_the_calendar)]
+    mono_s: Finite
+    boot: Text
+    person: Text | None = None
+    data: Annotated[dict[str, Any], Field(strict=True)] = field(default_factory=dict)
+    round: FromZero = 0
+    before: Annotated[str, Field(strict=True, pattern=f"^{DIGEST.pattern}$")] | None = None
 
     @property
     def place(self) -> Place:
@@ -95,63 +112,50 @@ class Event:
         Raises:
             BadInput: `event-fields`, `event-kind` or `event-type`.
         """
-        wrong = sorted(given.keys() - _KNOWN) + sorted(_NEEDED - given.keys())
-        if wrong:
-            raise BadInput(
-                "event-fields", wrong[0], f"{wrong[0]} is missing or unknown; an event has {', '.join(sorted(_KNOWN))}"
-            )
-        if given["kind"] not in KINDS:
-            raise BadInput(
-                "event-kind", "kind", f"kind={shown(given['kind'])} is not known; expected one of {', '.join(KINDS)}"
-            )
-        for name, (fits, what) in _TYPES.items():
-            if name in given and not fits(given[name]):
-                raise BadInput("event-type", name, f"{name}={shown(given[name])} must be {what}")
-        return cls(**given)
+        try:
+            return _READER.validate_python(given)
+        except ValidationError as error:
+            raise _why_not(given, {one["loc"][0] for one in error.errors() if one["loc"]}) from None
+
+    @classmethod
+    def from_line(cls, line: str) -> "Event":
+        """Read an event from its line. Raises what `from_dict` raises, and ValueError for what is no JSON."""
+        try:
+            return _READER.validate_json(line)
+        except ValidationError:  # which knows neither our words nor all that `json` reads
+            try:
+                return cls.from_dict(json.loads(line))
+            except RecursionError as error:
+                raise ValueError("it is nested too deeply") from error
 
 
 _KNOWN = frozenset(one.name for one in fields(Event))
 _NEEDED = _KNOWN - {"person", "data", "round", "before"}
-
-
-def _is_text(value: Any) -> bool:
-    return isinstance(value, str) and value != ""
-
-
-def _is_text_or_none(value: Any) -> bool:
-    return value is None or _is_text(value)
-
-
-def _is_digest_or_none(value: Any) -> bool:
-    return value is None or (isinstance(value, str) and bool(DIGEST.fullmatch(value)))
-
-
-def _is_instant(value: Any) -> bool:
-    """One spelling only, so that every reader of a journal, in whatever language, gets the same instant."""
-    try:
-        return isinstance(value, str) and bool(INSTANT.fullmatch(value)) and bool(datetime.fromisoformat(value))
-    except ValueError:
-        return False
-
-
-def _counts_from(least: int) -> Callable[[Any], bool]:
-    return lambda value: isinstance(value, int) and not isinstance(value, bool) and value >= least
-
-
-def _is_finite(value: Any) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool) and isfinite(value)
-
-
-_TYPES: dict[str, tuple[Callable[[Any], bool], str]] = {
-    **dict.fromkeys(("id", "job", "device", "boot"), (_is_text, "text")),
-    **dict.fromkeys(("step", "person"), (_is_text_or_none, "text or null")),
-    **dict.fromkeys(("seq", "attempt"), (_counts_from(1), "a whole number from 1")),
-    **dict.fromkeys(("turn", "round"), (_counts_from(0), "a whole number from 0")),
-    "before": (_is_digest_or_none, "a SHA-256 in hexadecimal, or null"),
-    "at": (_is_instant, "an instant such as 2026-03-02T08:00:00.000Z"),
-    "mono_s": (_is_finite, "a finite number of seconds"),
-    "data": (lambda value: isinstance(value, dict), "an object"),
+_WORDS = {
+    **dict.fromkeys(("id", "job", "device", "boot"), "text"),
+    **dict.fromkeys(("step", "person"), "text or null"),
+    **dict.fromkeys(("seq", "attempt"), "a whole number from 1"),
+    **dict.fromkeys(("turn", "round"), "a whole number from 0"),
+    "before": "a SHA-256 in hexadecimal, or null",
+    "at": "an instant such as 2026-03-02T08:00:00.000Z",
+    "mono_s": "a finite number of seconds",
+    "data": "an object",
 }
+_READER = TypeAdapter(Event)
+
+
+def _why_not(given: Any, wrong: Set[Any]) -> BadInput:
+    """What to say of something that is no event; `wrong` are the fields that cannot be read."""
+    if not isinstance(given, dict):
+        return BadInput("not-an-object", "event", f"event={shown(given)} must be a JSON object")
+    if odd := sorted(given.keys() - _KNOWN) + sorted(_NEEDED - given.keys()):
+        what = f"{odd[0]} is missing or unknown; an event has {', '.join(sorted(_KNOWN))}"
+        return BadInput("event-fields", odd[0], what)
+    if "kind" in wrong:
+        what = f"kind={shown(given['kind'])} is not known; expected one of {', '.join(KINDS)}"
+        return BadInput("event-kind", "kind", what)
+    name = next(one for one in _WORDS if one in wrong)
+    return BadInput("event-type", name, f"{name}={shown(given[name])} must be {_WORDS[name]}")
 
 
 def next_round(last: Place | None, device: str) -> int:

@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from .binned import KEPT, PART, Binned, Counts, counted
+from .binned import KEPT, PART, Binned, Counts, counted_each
 from .state import PAUSES
 from .statistics import Summary, summary
 
@@ -75,11 +75,11 @@ class Spent:
 
     def portions(self) -> list[Portion]:
         names = sorted(self.seconds.keys() | self.odd.keys())
+        each = [self.seconds.get(name, []) for name in names]
         return [
-            Portion(*name, counted(self.seconds.get(name, []), PART), sum(self.seconds.get(name, [])),
-                    *self.odd.get(name, (0, 0)))
-            for name in names
-        ]  # fmt: skip
+            Portion(*name, counts, sum(seconds), *self.odd.get(name, (0, 0)))
+            for name, seconds, counts in zip(names, each, counted_each(each, PART), strict=True)
+        ]
 
 
 def packed(portions: Sequence[Portion]) -> bytes:

@@ -15,7 +15,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from .chain import breaks
+from .chain import breaks, digest
 from .errors import BadInput, shown
 from .events import Event
 from .evidence import SORTS, Entry, Head, Signed, amendment_text, journal_digest
@@ -55,9 +55,9 @@ def check(given: Any, signed: Signed) -> list[Finding]:
             *found,
             Finding("entry-damaged", "entry", f"entry={shown(file['entry'])} is no entry of a log: {error}"),
         ]
-    events, damaged = events_in(file["lines"])
+    events, digests, damaged = events_in(file["lines"])
     found += in_log(file, head, "entry")
-    found += damaged or against_entry(file["lines"], events, entry)
+    found += damaged or against_entry(digests, events, entry)
     found += _sheet(file["sheet"], events if not damaged else None, entry)
     found += _photos(file["photos"], events)
     found += _amendments(file["amendments"], head, entry)
@@ -117,35 +117,38 @@ def in_log(placed: Mapping[str, Any], head: Head, field: str) -> Iterator[Findin
     yield Finding("entry-not-in-log", field, what)
 
 
-def events_in(lines: Iterable[Any]) -> tuple[list[Event], list[Finding]]:
-    """The events that these lines say, and what cannot be read of them."""
-    events, damaged = [], []
+def events_in(lines: Iterable[Any]) -> tuple[list[Event], list[str], list[Finding]]:
+    """The events that these lines say, the digests of the lines, and what cannot be read of them."""
+    events, digests, damaged = [], [], []
     for number, line in enumerate(lines, 1):
         try:
-            events.append(Event.from_dict(json.loads(line)))
+            made, sha256 = Event.from_line(line), digest(line)
         except (BadInput, TypeError, ValueError) as error:
             message = f"lines[{number}]={shown(line)} is no event: {error}"
             damaged.append(Finding("event-damaged", f"lines[{number}]", message))
-    return events, damaged
+        else:
+            events.append(made)
+            digests.append(sha256)
+    return events, digests, damaged
 
 
-def against_entry(lines: Sequence[str], events: list[Event], entry: Entry) -> Iterator[Finding]:
-    """What speaks against these lines, with their events, being the journal that the entry tells of."""
+def against_entry(digests: Sequence[str], events: Sequence[Event], entry: Entry) -> Iterator[Finding]:
+    """What speaks against these events, with their lines' digests, being the journal that the entry tells of."""
     for number, event in enumerate(events, 1):
         if event.job != entry.job:
             what = f"lines[{number}] tells of job {shown(event.job)}, the record of job {shown(entry.job)}"
             yield Finding("event-of-another-job", f"lines[{number}]", what)
-    if [event.place for event in events] != sorted(event.place for event in events):
+    places = [event.place for event in events]
+    if places != sorted(places):
         yield Finding("events-order", "lines", "lines do not stand in the order of the journal: they were moved")
-    numbers = {event.id: number for number, event in enumerate(events, 1)}
-    for one in breaks(zip(events, lines, strict=True)):
-        field = f"lines[{numbers[one.event.id]}]"
+    for one in breaks(zip(events, digests, strict=True)):
+        field = f"lines[{events.index(one.event) + 1}]"
         what = f"{field}.before={shown(one.says)} is not what its device recorded before it: cut, moved, or swapped"
         yield Finding("chain-broken", field, what)
     if len(events) != entry.events:
         what = f"lines has {len(events)} events, the entry in the log tells of {entry.events}: some were cut or added"
         yield Finding("events-count", "lines", what)
-    told = ((one.device, one.seq, _sha256(line.encode())) for one, line in zip(events, lines, strict=True))
+    told = ((one.device, one.seq, sha256) for one, sha256 in zip(events, digests, strict=True))
     if journal_digest(told) != entry.journal:
         yield Finding("journal-changed", "lines", "lines are not, to the byte, the events that the shop recorded")
 

@@ -101,6 +101,8 @@ def read(value: object, field: str, allowed: Range, unit: Unit = MM) -> float:
     unit: what a length without a unit is typed in. Raises BadInput (missing, not-a-number, not-finite, wrong-unit,
     out-of-range), naming field and value.
     """
+    if isinstance(value, float | int) and allowed.low <= value <= allowed.high and not isinstance(value, bool):
+        return float(value)  # its digits lie where it does, so there is no need to reckon with them
     return float(read_exact(value, field, allowed, unit))
 
 

@@ -3,6 +3,7 @@
 The jobs of one vehicle model are few, and are added up from their own rows when they are asked for.
 """
 
+import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -151,7 +152,7 @@ def portions_of(db: Connection, calibration: str, asked: Asked) -> list[Portion]
     if asked.vehicle:
         rows = _jobs(db, asked, calibration)[:MOST_TAKEN_APART]
         wanted = {"shops": [row["shop"] for row in rows], "jobs": [row["job"] for row in rows]}
-        return spent_on(rows, {row.id: row.spent for row in db.execute(_SPENT, wanted)})
+        return spent_on(rows, {row.id: json.loads(row.spent) for row in db.execute(_SPENT, wanted)})
     source, where, given = _meant(asked, calibration, "region")
     question = f"SELECT m.portions FROM {source} WHERE {where} AND m.portions IS NOT NULL"  # noqa: S608
     return portions.together(db.execute(text(question), given).scalars())

@@ -1,6 +1,5 @@
 """Jobs of one calibration added up: counts that add up further, by shop, month and region alike."""
 
-import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -20,6 +19,8 @@ class Row(Protocol):
     def __getitem__(self, name: str, /) -> Any: ...
 
 
+Told = Mapping[str, Any]
+"""What a shop told of where a job's time went (`took.spent_of`)."""
 NUMBERS = ("jobs", "known", "passed", "whole_s", "shared_s")
 BINNED = ("times", "own", "shared")
 NOTHING: Counts = np.zeros(WHOLE.bins, np.int64)
@@ -88,11 +89,16 @@ def kept(rows: Sequence[Row]) -> dict[str, Any]:
     return made | {"vehicles": sorted({one for row in rows for one in row["vehicles"]})}
 
 
+def merged(one: Row, other: Row) -> dict[str, Any]:
+    """Two rows of the same shop, month and calibration, as one."""
+    return kept([one, other]) | {"portions": portioned([one, other])}
+
+
 def portioned(rows: Iterable[Row]) -> bytes:
     return portions.packed(portions.together(row["portions"] or b"" for row in rows))
 
 
-def of_jobs(rows: Sequence[Row], spent: Mapping[str, str]) -> dict[str, Any]:
+def of_jobs(rows: Sequence[Row], spent: Mapping[str, Told]) -> dict[str, Any]:
     """Add up jobs' own rows of office.time, of one calibration; `spent` is by job what its shop told of its steps."""
     timed = [row for row in rows if row["outcome"] == "done" and not row["estimated"]]
     own, shared = [row["own_s"] for row in timed], [row["shared_s"] for row in timed]
@@ -111,10 +117,10 @@ def of_jobs(rows: Sequence[Row], spent: Mapping[str, str]) -> dict[str, Any]:
     }
 
 
-def spent_on(rows: Iterable[Row], spent: Mapping[str, str]) -> list[Portion]:
+def spent_on(rows: Iterable[Row], spent: Mapping[str, Told]) -> list[Portion]:
     """The portions of these jobs."""
     made = Spent()
     for row in rows:
         if said := spent.get(row["job"]):
-            made.add(row["calibration"], json.loads(said), estimated=row["estimated"])
+            made.add(row["calibration"], said, estimated=row["estimated"])
     return made.portions()

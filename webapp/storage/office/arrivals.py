@@ -85,12 +85,15 @@ def _keep(db: Connection, shop: str, log: int, checked: list[Checked], now: str)
     """Write all of it; return by entry what speaks against what came with it: that is kept aside."""
     found = {one.sent.number: one.findings[0] for one in checked if one.findings}
     whole = [one for one in checked if one.sent.body and not one.findings]
-    found |= rows.elsewhere(db, shop, whole)
+    known = rows.known(db, shop, whole)
+    found |= rows.elsewhere(whole, known)
     found |= rows.keep_events(db, shop, [one for one in whole if one.sent.number not in found])
     rows.keep_entries(db, shop, log, checked)
     kept = [one for one in whole if one.sent.number not in found]
     rows.keep_jobs(db, shop, kept)
-    months.keep(db, shop, map(rows.day_of, kept))
+    again = rows.months_again(kept, known)
+    months.anew(db, shop, again)
+    months.add(db, shop, *rows.timed(one for one in kept if rows.day_of(one).replace(day=1) not in again))
     rows.set_aside(db, shop, log, [(one, found[one.sent.number]) for one in checked if one.sent.number in found], now)
     return found
 

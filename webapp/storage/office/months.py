@@ -1,18 +1,21 @@
-"""What jobs took at all shops: added up by shop and month when jobs arrive, by region and month when somebody looks.
+"""What jobs took at all shops: added up by shop and month as jobs arrive, by region and month when somebody looks.
 
 With millions of jobs a page reads a few thousand rows: one a region, month, calibration, revision of its procedure and
 way of placing the target. `across` reads them.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+import json
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
-from typing import Any
+from typing import Any, TypeVar
 
-from sqlalchemy import Connection, RowMapping, text
+from sqlalchemy import Connection, text
 from sqlalchemy.engine import Engine
 
 from webapp.storage.office import door
-from webapp.storage.office.added import BINNED, NUMBERS, kept, of_jobs, portioned
+from webapp.storage.office.added import BINNED, NUMBERS, Row, Told, kept, merged, of_jobs, portioned
+
+R = TypeVar("R", bound=Row)
 
 ADDING = 0x6261_7973
 """The number of the lock under which regions are added up."""
@@ -31,16 +34,26 @@ _SPENT = text(
 )
 
 
-def _insert(whose: str) -> Any:
+def _insert(whose: str, more: str = "") -> Any:
     names = (whose, *_KEY, *_ADDED)
     values = ", ".join(f":{name}" for name in names)
-    return text(f"INSERT INTO office.{whose}_month ({', '.join(names)}) VALUES ({values})")  # noqa: S608
+    return text(f"INSERT INTO office.{whose}_month ({', '.join(names)}) VALUES ({values}) {more}")  # noqa: S608
 
 
-_SHOP, _REGION = _insert("shop"), _insert("region")
+_REGION = _insert("region")
+_SHOP = _insert(
+    "shop",
+    "ON CONFLICT (shop, month, calibration, revision, placed) DO UPDATE SET written = DEFAULT, "
+    + ", ".join(f"{name} = excluded.{name}" for name in _ADDED),
+)
 _MODEL = text(
     "INSERT INTO office.model_month (shop, month, calibration, vehicle, outcome, jobs) "
-    "VALUES (:shop, :month, :calibration, :vehicle, :outcome, :jobs)"
+    "VALUES (:shop, :month, :calibration, :vehicle, :outcome, :jobs) "
+    "ON CONFLICT (shop, month, calibration, vehicle, outcome) DO UPDATE SET jobs = model_month.jobs + excluded.jobs"
+)
+_THERE = text(
+    f"SELECT {', '.join((*_KEY, *_ADDED))} FROM office.shop_month "  # noqa: S608
+    "WHERE shop = :shop AND month = ANY(:months)"
 )
 _NO_LONGER = (
     text("DELETE FROM office.shop_month WHERE shop = :shop AND month = :month"),
@@ -48,20 +61,36 @@ _NO_LONGER = (
 )
 
 
-def keep(db: Connection, shop: str, days: Iterable[date]) -> None:
-    """Add up a shop's months in which these days lie anew, in the transaction that its jobs arrive in."""
+def add(db: Connection, shop: str, rows: Sequence[Row], spent: Mapping[str, Told]) -> None:
+    """Add jobs that had not arrived before to the shop's months, in the transaction that they arrive in.
+
+    `rows` are as `JOBS` gives them, `spent` is by job.
+    """
+    keyed = by(rows, _key)
+    asked = {"shop": shop, "months": sorted({month for month, *_ in keyed})}
+    there = {tuple(row[name] for name in _KEY): row for row in db.execute(_THERE, asked).mappings()}
+    made = []
+    for key, some in keyed.items():
+        more = of_jobs(some, spent)
+        more = merged(there[key], more) if key in there else more
+        made.append({"shop": shop} | dict(zip(_KEY, key, strict=True)) | more)
+    if made:
+        db.execute(_SHOP, made)
+        db.execute(_MODEL, [{"shop": shop} | one for one in _models(rows)])
+
+
+def anew(db: Connection, shop: str, days: Iterable[date]) -> None:
+    """Add up a shop's months in which these days lie from all their jobs, as where one of them has changed."""
     for begin in sorted({day.replace(day=1) for day in days}):
         meant = {"shop": shop, "begin": begin, "end": after(begin)}
-        rows = list(db.execute(_OF_MONTH, meant).mappings())
-        spent = {row.id: row.spent for row in db.execute(_SPENT, meant)}
-        where = {"shop": shop, "month": begin}
         for statement in _NO_LONGER:
-            db.execute(statement, where)
-        if rows:
-            added = by(rows, lambda row: (row["calibration"], row["revision"], row["placed"]))
-            told = [dict(zip(_KEY[1:], key, strict=True)) | of_jobs(some, spent) for key, some in added.items()]
-            db.execute(_SHOP, [where | one for one in told])
-            db.execute(_MODEL, [where | one for one in _models(rows)])
+            db.execute(statement, {"shop": shop, "month": begin})
+        spent = {row.id: json.loads(row.spent) for row in db.execute(_SPENT, meant)}
+        add(db, shop, db.execute(_OF_MONTH, meant).mappings().all(), spent)
+
+
+def _key(row: Row) -> tuple[Any, ...]:
+    return row["ended_on"].replace(day=1), row["calibration"], row["revision"], row["placed"]
 
 
 def after(month: date) -> date:
@@ -69,17 +98,17 @@ def after(month: date) -> date:
     return date(month.year + month.month // 12, month.month % 12 + 1, 1)
 
 
-def by(rows: Iterable[RowMapping], key: Callable[[RowMapping], Any]) -> dict[Any, list[RowMapping]]:
+def by(rows: Iterable[R], key: Callable[[R], Any]) -> dict[Any, list[R]]:
     """The rows that have the same key, together."""
-    made: dict[Any, list[RowMapping]] = {}
+    made: dict[Any, list[R]] = {}
     for row in rows:
         made.setdefault(key(row), []).append(row)
     return made
 
 
-def _models(rows: Sequence[RowMapping]) -> list[dict[str, Any]]:
-    names = ("calibration", "vehicle", "outcome")
-    counts = by(rows, lambda row: tuple(row[name] for name in names))
+def _models(rows: Sequence[Row]) -> list[dict[str, Any]]:
+    names = ("month", "calibration", "vehicle", "outcome")
+    counts = by(rows, lambda row: (row["ended_on"].replace(day=1), *(row[name] for name in names[1:])))
     return [dict(zip(names, key, strict=True)) | {"jobs": len(some)} for key, some in counts.items()]
 
 
@@ -95,7 +124,7 @@ def complete(engine: Engine) -> int:
     for shop, month in lacking:
         with door.of_shop(engine, shop) as db:
             db.execute(_HELD, {"shop": shop})
-            keep(db, shop, [month])
+            anew(db, shop, [month])
     return len(lacking)
 
 

@@ -12,6 +12,7 @@ from webapp.storage.office.tables import PARTED, SCHEMA
 PARTING = 0x6261_7970
 """The number of the lock under which parts are made."""
 _THERE = text("SELECT to_regclass(:name)")
+_LACKING = text("SELECT name FROM unnest(CAST(:names AS text[])) AS name WHERE to_regclass(name) IS NULL")
 SEPARATED = (
     "ALTER TABLE {} ENABLE ROW LEVEL SECURITY",
     "ALTER TABLE {} FORCE ROW LEVEL SECURITY",
@@ -24,12 +25,11 @@ def make_parts(engine: Engine, days: Iterable[date]) -> None:
 
     The database is asked each time: another server may have taken over, which lacks what was made last.
     """
-    months = sorted({(day.year, day.month) for day in days})
+    months = {_name(PARTED[-1], day.year, day.month): (day.year, day.month) for day in days}
     with session(engine) as db:
-        there = [db.scalar(_THERE, {"name": _name(PARTED[-1], *month)}) for month in months]
-    for month, found in zip(months, there, strict=True):
-        if found is None:
-            _make(engine, *month)
+        lacking = db.connection().execute(_LACKING, {"names": sorted(months)}).scalars().all()
+    for name in lacking:
+        _make(engine, *months[name])
 
 
 def _name(table: str, year: int, month: int) -> str:

@@ -2,12 +2,12 @@
 belong; what is there already stays as it is.
 """
 
-import hashlib
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import Any
 
+from pydantic_core import to_json
 from sqlalchemy import Connection, delete, insert, select, text, update
 
 from webapp.core.bundle import Body, Checked, photographed
@@ -68,12 +68,16 @@ def day(body: Body) -> date:
     return date.fromisoformat(body.ended_at[:10])
 
 
-def elsewhere(db: Connection, shop: str, checked: Sequence[Checked]) -> dict[int, Finding]:
-    """Jobs that arrived before as ended on another day: their rows would stand in another part, and so twice."""
+def known(db: Connection, shop: str, checked: Sequence[Checked]) -> dict[str, date]:
+    """Of these entries' jobs those that arrived before, with the day on which they had ended."""
     named = [one.sent.entry.job for one in checked]
     where = entry.c.shop == shop, entry.c.job.in_(named), entry.c.ended_on.is_not(None)
     rows = db.execute(select(entry.c.job, entry.c.ended_on).where(*where)) if named else ()
-    days = {row.job: row.ended_on for row in rows}
+    return {row.job: row.ended_on for row in rows}
+
+
+def elsewhere(checked: Sequence[Checked], days: Mapping[str, date]) -> dict[int, Finding]:
+    """Jobs that arrived before as ended on another day: their rows would stand in another part, and so twice."""
     found = {}
     for one in checked:
         was = days.get(one.sent.entry.job)
@@ -102,8 +106,8 @@ def keep_events(db: Connection, shop: str, checked: Sequence[Checked]) -> dict[i
 
 def _lines(one: Checked) -> Iterable[tuple[Any, ...]]:
     number, name, day = one.sent.number, one.sent.entry.job, day_of(one)
-    for made, line in zip(one.events, body_of(one).lines, strict=True):
-        yield number, name, made.device, made.seq, day, hashlib.sha256(line.encode()).hexdigest(), line
+    for made, sha256, line in zip(one.events, one.digests, body_of(one).lines, strict=True):
+        yield number, name, made.device, made.seq, day, sha256, line
 
 
 def keep_entries(db: Connection, shop: str, log: int, checked: Sequence[Checked]) -> None:
@@ -133,13 +137,35 @@ def _job(one: Checked) -> list[dict[str, Any]]:
     said, body = one.sent.entry, body_of(one)
     made = {"job": said.job, "ended_on": day_of(one), "phase": _phase(one), "sheet": said.sheet, "body": body.sheet}
     made |= {"journal": said.journal, "events": said.events, "amendments": json.dumps(body.amendments)}
-    return [made | {"spent": json.dumps(body.spent) if body.spent else None}]
+    return [made | {"spent": to_json(body.spent).decode() if body.spent else None}]
 
 
 def _phase(one: Checked) -> str:
     """How it ended: by the last event that says so."""
     ends = [made.kind for made in one.events if made.kind in ("finished", "abandoned")]
     return ends[-1] if ends else "finished"
+
+
+def months_again(checked: Iterable[Checked], days: Mapping[str, date]) -> set[date]:
+    """The months of jobs that have arrived before, or that come twice: these are in what was added up already."""
+    met, found = set(days), set()
+    for one in checked:
+        name = one.sent.entry.job
+        if name in met:
+            found.add(day_of(one).replace(day=1))
+        met.add(name)
+    return found
+
+
+def timed(checked: Iterable[Checked]) -> tuple[list[dict[str, Any]], dict[str, dict[str, Any]]]:
+    """What `months.add` takes of them: the rows of their calibrations, and by job where the time went."""
+    whole = list(checked)
+    rows = [
+        row | {"vehicle": row["vehicle"] or "", "revision": row["revision"] or 0, "placed": row["placing"] or ""}
+        for one in whole
+        for row in _times(one)
+    ]
+    return rows, {one.sent.entry.job: spent for one in whole if (spent := body_of(one).spent)}
 
 
 def _times(one: Checked) -> list[dict[str, Any]]:
