@@ -1,8 +1,9 @@
 """The backlog of fifty phones beside the bulk endpoint of an open-source document database that replicates.
 
 The same events, in the same fifty requests at once, go to a PouchDB Server (LevelDB below it, as it comes) as documents
-with a name each. It checks no signature and decides nothing, and does not wait for the disk. Both in turn, each with a
-new folder on the same disk; of the ratios the median is told. It is installed from npm's registry when first measured.
+with a name each. It checks no signature and decides nothing, and does not wait for the disk. It is one process and so
+has one core for its JavaScript; ours are three, on all of the machine's. Both in turn, each with a new folder on the
+same disk; of the ratios the median is told. It is installed from npm's registry when first measured.
 """
 
 import json

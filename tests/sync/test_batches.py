@@ -63,7 +63,7 @@ def test_a_phone_that_comes_when_too_many_wait_is_sent_away_at_once(at: Exchange
     phone = at.phone(job)
     phone.keep(job, Draft("confirmed", "work/chock", 1, 0, {"held": False}))
     with ExitStack() as others:
-        for _ in range(turns.AT_WORK + turns.WAITING):
+        for _ in range(turns.PLACES):
             assert turns._places.acquire(blocking=False)
             others.callback(turns._places.release)
         answer = phone.batch().arrive(at.client)

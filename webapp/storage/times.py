@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import ColumnElement, Engine, Executable, RowMapping, func, insert
+from sqlalchemy import ColumnElement, Engine, Executable, RowMapping, bindparam, func, insert
 from sqlmodel import Session, col, delete, select
 
 from webapp.core import statistics
@@ -25,6 +25,7 @@ from webapp.storage.tables import Job, JobTime, StepTime
 from webapp.storage.time_tables import PackedTime
 
 _job_time, _step_time = JobTime.__table__, StepTime.__table__  # type: ignore[attr-defined]
+_forget = [delete(table).where(table.c.job == bindparam("of_job")) for table in (_job_time, _step_time)]
 AT_ONCE = 5000
 AT_A_TIME = 20
 """So many jobs are worked out anew in one transaction: half a second."""
@@ -34,8 +35,8 @@ RECENT = 60
 
 def write_times(db: Session, job: Job, sheet: Sheet, state: JobState) -> None:
     """Keep where the time of a finished job went, in the transaction that finishes it. Written twice it is the same."""
-    db.exec(delete(JobTime).where(col(JobTime.job) == job.id))
-    db.exec(delete(StepTime).where(col(StepTime.job) == job.id))
+    for forget in _forget:
+        db.connection().execute(forget, {"of_job": job.id})
     add_times(db, [(job.id, sheet, state)])
 
 

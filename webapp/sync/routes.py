@@ -60,8 +60,8 @@ def paired_sender(most: int) -> tuple[bytes, str]:
 
 
 def shop_now(db: Session, batch: Batch | None = None, by: str | None = None, why: str | None = None) -> Shop:
-    crew = {one.code: people.as_known(one) for one in people.everyone(db) if one.active}
-    now = moment.now()
+    now, staff = moment.now(), people.everyone(db)  # held to the end: whose PIN is checked is then known to the session
+    crew = {one.code: people.as_known(one) for one in staff if one.active}
     pins = wrong_pins(db, batch, settings().data, now) if batch else {}
     return Shop(now, kit(db), crew, settings().photos, pins, by, why)
 

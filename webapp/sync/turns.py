@@ -1,20 +1,20 @@
 """Batches take turns, so that a whole shop of phones that comes home at once does not keep a single tap waiting.
 
-To judge a batch is work for the processor, and it holds the database meanwhile. So few are taken at the same time; some
+To judge a batch is work for the processor, of which Python does one thing at a time. So each process takes one, and
+meanwhile the others judge theirs: two in one process would only hold each other up, and with them the database. Some
 more wait, and whoever finds too many waiting is told at once to come again: a thread that waits answers nobody else.
 """
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from threading import BoundedSemaphore
+from threading import BoundedSemaphore, Lock
 
 from webapp.core.errors import Unavailable
 
-AT_WORK = 2  # while the one waits for the disk, the other is read and judged
-WAITING = 14  # with those at work, half of a process's threads: the others answer taps
+PLACES = 16  # the one at work and those that wait: half of a process's threads, the others answer taps
 
-_at_work = BoundedSemaphore(AT_WORK)
-_places = BoundedSemaphore(AT_WORK + WAITING)
+_at_work = Lock()
+_places = BoundedSemaphore(PLACES)
 
 
 @contextmanager
