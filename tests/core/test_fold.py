@@ -11,7 +11,7 @@ from tests.sheets import SUPERVISOR, Hands, every_kind
 from webapp.core.clock import LONGEST_GUESS_S, interval_s, told_s
 from webapp.core.errors import BaybookError
 from webapp.core.events import Event
-from webapp.core.fold import apply, fold
+from webapp.core.fold import apply, fold, step_of
 from webapp.core.state import Clock, JobState
 
 # What a hand may do, in any order; what the guard refuses is simply not kept.
@@ -161,3 +161,11 @@ def test_time_between_the_last_step_and_the_end_is_nobodys_step() -> None:
     hands.tap("countersign")
     state = hands.tap("finish", after_s=42.0)
     assert state.pauses_s == {"finishing": 42.0}
+
+
+def test_of_two_steps_with_one_id_the_first_is_found() -> None:
+    sheet = every_kind()
+    first = sheet["steps"][0]
+    sheet["steps"].append(first | {"do": "Do it again."})
+    assert step_of(sheet, first["id"]) is first
+    assert step_of(sheet, "work/nothing") is None

@@ -1,10 +1,16 @@
 """A sheet is kept once under the hash of what is in it, and a change to it afterwards is noticed."""
 
+import json
+
+import orjson
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from sqlalchemy import text
 from sqlalchemy.engine import Engine
 
 from webapp.core.errors import Conflict, NotFound
+from webapp.core.sheet import canonical
 from webapp.storage.engine import session, writing
 from webapp.storage.sheets import keep_sheet, read_sheet
 
@@ -17,6 +23,20 @@ def test_a_sheet_comes_back_as_it_was_frozen(engine: Engine) -> None:
     assert len(name) == 64
     with session(engine) as db:
         assert read_sheet(db, name) == SHEET
+
+
+LARGEST = 2**53 - 1  # beyond it there is no canonical text that could be frozen again
+LEAVES = st.none() | st.booleans() | st.integers(-LARGEST, LARGEST) | st.floats(-LARGEST, LARGEST)
+VALUES = st.recursive(
+    LEAVES | st.text(), lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text(), inner, max_size=4)
+)
+
+
+@given(st.dictionaries(st.text(), VALUES, max_size=6))
+def test_both_readers_find_the_same_in_a_canonical_text(sheet: dict[str, object]) -> None:
+    text = canonical(sheet)
+    assert orjson.loads(text) == json.loads(text)
+    assert canonical(orjson.loads(text)) == text
 
 
 def test_the_order_of_keys_makes_no_other_sheet_and_keeping_it_again_no_second(engine: Engine) -> None:
