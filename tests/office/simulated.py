@@ -14,6 +14,7 @@ from typing import Any, Self
 from uuid import UUID
 
 from cryptography.hazmat.primitives.asymmetric.ec import SECP256R1, EllipticCurvePrivateKey, generate_private_key
+from pydantic_core import to_json
 
 from webapp.core import merkle
 from webapp.core.bundle import BUNDLE, VERSION, cosigned_text
@@ -52,7 +53,7 @@ class Pattern:
                 said["data"] = event["data"] | {"sheet": hashlib.sha256(sheet.encode()).hexdigest()}
             if lines:
                 said["before"] = digest(lines[-1])
-            lines.append(json.dumps(said, separators=(",", ":"), ensure_ascii=False))
+            lines.append(to_json(said).decode())
         ended_at = f"2026-{1 + number // 10 % 5:02}-17T16:20:22.246Z"
         return {**self.body, "ended_at": ended_at, "sheet": sheet, "lines": lines, "amendments": []}
 
@@ -125,7 +126,7 @@ class Simulated:
         return Sent(0, 0, self.is_unsure or self.size < len(self.texts))
 
     def _send(self, exchange: Exchange) -> None:
-        body = gzip.compress(json.dumps(self.bundle(), ensure_ascii=False).encode(), 1)
+        body = gzip.compress(to_json(self.bundle()), 1)
         said = self._ask(exchange, "POST", "/office/bundles", body)
         seen = said["cosigned"]
         text = cosigned_text(self.called, Head(seen["size"], seen["root"], ""), seen["at"])

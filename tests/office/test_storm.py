@@ -25,8 +25,9 @@ from .weather import DEEDS, Sender, Served, Storm, head_office
 
 SHOPS, JOBS = int(os.environ.get("OFFICE_SHOPS", "4")), int(os.environ.get("OFFICE_JOBS", "6"))
 SEED = int(os.environ.get("SEED", "1"))
-SPACED = 1 + SHOPS * JOBS // 2000
-"""So many times the requests between two deeds where there are more jobs: else a long storm would mend all the time."""
+SPACED = 1 + SHOPS * JOBS // (2000 * (1 + JOBS // 100))
+"""So many times the requests between two deeds where there are more of them: else a long storm would mend all the time.
+Shops with many jobs send more of them in one."""
 REAL = 2
 """So many of the shops have a real database and photos; the others are held in memory."""
 ADDED_UP_ANEW = 8
