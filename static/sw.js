@@ -8,11 +8,10 @@
  * in the middle of a job whose phone has died.
  */
 
-import { headers, isFragment, routeOf, show, take } from "./phone/answer.js";
-import { decoderFile, isDecoder, keepDecoder } from "./phone/decoder.js";
+import { headers, isFragment, routeOf, show } from "./phone/answer.js";
+import { decoderFile, isDecoder } from "./phone/decoder.js";
 import { earlyRoute } from "./phone/early.js";
-import { clearFiles, file, isFile, keepFiles, mendFiles } from "./phone/files.js";
-import { learnToken } from "./phone/forms.js";
+import { file, isFile } from "./phone/file.js";
 import { holds, progressOf } from "./phone/journal.js";
 import { words } from "./phone/render.js";
 import { told, truthOfAll } from "./phone/truth.js";
@@ -28,7 +27,7 @@ let soon = null;
 const taps = new Map();
 const TOLD_MS = 60_000;
 
-/** So long after a tap the journal begins its way home. */
+/** So long after a tap the journal begins its way home; and after a page the first tap is made ready for. */
 const QUIET_MS = 300;
 
 /** A tap waits at most so long for a packet that is on its way. */
@@ -39,11 +38,14 @@ self.addEventListener("activate", (event) => event.waitUntil(settleIn()));
 
 const home = () => import("./phone/home.js");
 const begin = () => import("./phone/begin/index.js");
+const tapping = () => import("./phone/taps.js");
+const files = () => import("./phone/files.js");
+const learnToken = async () => (await import("./phone/forms.js")).learnToken();
 
 /** The worker's parts are taken in now, since later none can be; the files of its pages go into a cache. */
 async function keepApp() {
   for (const part of self.APP.parts) self.need(`./${part}`);
-  await keepFiles();
+  await (await files()).keepFiles();
   await learnToken().catch(() => undefined); // it is asked for again where the shop refuses a form without it
   const { isAtWork } = await home();
   if (self.registration.active && (await isAtWork())) throw new Error("a job is in hand: this version comes later");
@@ -51,15 +53,22 @@ async function keepApp() {
 }
 
 async function settleIn() {
-  await clearFiles();
+  await (await files()).clearFiles();
   await self.clients.claim();
 }
 
 /** A page says that now is a good time: it was loaded, came to the front, found the network, or a minute went by. */
 self.addEventListener("message", (event) => {
   if (event.data.tap) event.waitUntil(handed(event));
-  if (event.data === "sync") event.waitUntil(bringHome().then(mendFiles).then(keepDecoder));
+  if (event.data === "sync") event.waitUntil(bringHome().then(mendFiles));
 });
+
+/** What the phone lacks of the app, and of its reader of codes. */
+async function mendFiles() {
+  await (await files()).mendFiles();
+  const { keepDecoder } = await import("./phone/decoder-kept.js");
+  await keepDecoder();
+}
 
 /** Sync; every open page is told before and after where its data is. */
 async function bringHome() {
@@ -112,7 +121,10 @@ function app() {
 /** A job's page from the disk; or from the shop, and then its packet is fetched for the next time. */
 async function page(event, route) {
   const own = await show(event.request, route, await app());
-  if (own) return own;
+  if (own) {
+    setTimeout(tapping, QUIET_MS); // it is not needed to show a step, and is there for the first tap
+    return own;
+  }
   const plan = route.panel ? null : await (await begin()).toPlan(route.job);
   if (plan) return plan;
   const answer = await fromShop(event.request);
@@ -159,6 +171,7 @@ async function taken(tap, part, form, route) {
   if (!route || route.panel) return null;
   await arrived(route.job);
   if (!(await holds(route.job))) return null;
+  const { take } = await tapping();
   return take(tap, part, await form(), route, await app());
 }
 

@@ -1,8 +1,8 @@
 /** What was recorded at a step that waits for a supervisor, as one text; and whether it still stands as it was asked. */
 
-import { doerOf, doneBefore } from "./act.js";
 import { Stale } from "./errors.js";
 import { number } from "./numbers.js";
+import { doerOf, doneBefore } from "./sofar.js";
 import { stateOf } from "./state.js";
 
 /** @import { JobState, Sheet } from "./types.js" */

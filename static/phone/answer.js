@@ -1,18 +1,18 @@
-/** The job routes, answered by the phone from its own disk: the same pages as webapp/web/jobs/checklist.py gives. */
+/** The job routes, answered by the phone from its own disk: the same pages as webapp/web/jobs/checklist.py gives. Its taps are in taps.js. */
 
-import { BadInput, BaybookError, NotAllowed, NotFound, shown, Unavailable } from "../core/errors.js";
+import { BadInput, NotAllowed, NotFound, shown, Unavailable } from "../core/errors.js";
 import { bringSums, measures } from "../core/late.js";
 import { jobPage, typed } from "../core/view/index.js";
-import { lockView } from "../core/view/shop.js";
+import { lockView } from "../core/view/lock.js";
 import { forReader } from "../core/view/short.js";
-import { forWitness } from "../core/view/vouch.js";
+import { forWitness } from "../core/view/witness.js";
 import { unheard, unproven } from "../core/vouched.js";
-import { isId, newId, today } from "./clock.js";
+import { today } from "./clock.js";
 import { read } from "./database.js";
-import { needOurs } from "./forms.js";
-import { progressOf, tap } from "./journal.js";
+import { progressOf } from "./journal.js";
 import { told } from "./truth.js";
 
+/** @import { BaybookError } from "../core/errors.js" */
 /** @import { Given, View } from "../core/types.js" */
 /** @import { Shop } from "../core/view/index.js" */
 /** @import { Progress } from "./journal.js" */
@@ -59,7 +59,7 @@ export function unlocking({ pathname, search }) {
  * @param {Progress} at
  * @returns {Promise<Shop | undefined>}
  */
-async function shopFor({ sheet, state }) {
+export async function shopFor({ sheet, state }) {
   if (!measures(sheet, state)) return undefined;
   const [shelf] = await Promise.all([read("shelf", "shelf"), bringSums()]);
   return [shelf?.kit ?? {}, today()];
@@ -83,7 +83,7 @@ async function panelOf(at, { panel, name, again }, { say, sheet: worded }) {
   return pages[/** @type {keyof typeof pages} */ (panel)](sheet, state, clock, say);
 }
 
-const vouching = () => import("./vouch/asking.js");
+export const vouching = () => import("./vouch/asking.js");
 
 /** Which page a refused form stands on, where that is not the step at hand. @type {Record<string, string>} */
 const ASKED_ON = {
@@ -97,53 +97,10 @@ const ASKED_ON = {
 };
 
 /**
- * Every tap; null where the phone does not hold the job, and then nothing was kept. With htmx the answer is a `part`, the
- * next page's content; a plain form is sent on to it. `name` is the one that its page gave the tap, if any did.
- * @param {string?} name @param {boolean} part @param {FormData} form @param {Route} route @param {Words} words
- */
-export async function take(name, part, form, { job }, words) {
-  const { fieldsOf, photoOf, readLabelIn, witnessOf } = await import("./given.js"); // not needed to show a step
-  const { given, file } = fieldsOf(form);
-  try {
-    await needOurs(form);
-    if (given.do === "texts") return await chooseTexts(part, job, given, words);
-    if (given.do === "measure") await bringSums();
-    await readLabelIn(given, file);
-    const id = name && isId(name) ? name : newId();
-    const along = async () => ({ id, photo: await photoOf(given, file), ...(await witnessOf(given, id)) });
-    const [said, more] = given.do === "vouch" ? await (await vouching()).answered(job, given) : [given, await along()];
-    const after = await tap(job, said, more);
-    if (!after) return null;
-    if (!after.stale && !part) return Response.redirect(`/jobs/${job}`, 303);
-    const shop = await shopFor(after);
-    const page = jobPage(words.sheet(after.sheet), after.state, after.clock, words.say, false, shop);
-    const notice = after.stale ? words.say("job-stale") : null;
-    return answer(part, { ...page, notice }, after, words, after.stale ? 409 : 200);
-  } catch (error) {
-    const at = error instanceof BaybookError ? await progressOf(job) : null;
-    if (!at) throw error;
-    return refused(part, at, given, /** @type {BaybookError} */ (error), words);
-  }
-}
-
-/**
- * The short or the full text from now on: a choice of whoever reads, not an event of the job.
- * @param {boolean} part @param {string} job @param {Given} given @param {Words} words
- */
-async function chooseTexts(part, job, given, words) {
-  const { choose } = await import("./texts.js");
-  const at = await choose(job, given);
-  if (!at) return null;
-  if (!part) return Response.redirect(`/jobs/${job}`, 303);
-  const page = jobPage(words.sheet(at.sheet), at.state, at.clock, words.say, "again" in given, await shopFor(at));
-  return answer(part, page, at, words);
-}
-
-/**
  * The same page again, with what was typed and what is wrong with it. Nothing is lost.
  * @param {boolean} part @param {Progress} at @param {Given} given @param {BaybookError} error @param {Words} words
  */
-async function refused(part, at, given, error, words) {
+export async function refused(part, at, given, error, words) {
   const panel = Object.hasOwn(ASKED_ON, given.do) ? ASKED_ON[given.do] : undefined;
   const asked = { job: "", panel, name: panel === "steps" ? given.step : undefined, again: given.do === "measure" };
   const page = (await panelOf(at, asked, words)) ?? (await panelOf(at, { ...asked, panel: undefined }, words));
@@ -171,7 +128,7 @@ export function isFragment(request) {
 /**
  * @param {boolean} part @param {View} page @param {Progress} at @param {Words} words @param {number} [status]
  */
-async function answer(part, page, at, words, status = 200) {
+export async function answer(part, page, at, words, status = 200) {
   const { render, say, policy } = words;
   const count = at.truth.provisional ?? 0;
   const waiting = [

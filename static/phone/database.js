@@ -2,7 +2,7 @@
  * The phone's own storage. Every change goes through `transact`; what lies in it is told in stores.js.
  */
 
-import { findRoom } from "./space.js";
+import { findRoom } from "./room.js";
 import { NAME, upgrade, VERSION } from "./stores.js";
 import { isFull, isLost, isOfStorage, troubleOf } from "./trouble.js";
 

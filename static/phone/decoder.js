@@ -4,9 +4,9 @@
  */
 
 const { version, files } = self.APP.decoder;
-const FILES = new Set(files);
-const BEGINS = "decoder-";
-const KEPT = `${BEGINS}${version}`;
+export const FILES = new Set(files);
+export const BEGINS = "decoder-";
+export const KEPT = `${BEGINS}${version}`;
 
 /** @param {string} path */
 export function isDecoder(path) {
@@ -15,23 +15,12 @@ export function isDecoder(path) {
 
 /** @param {string} path */
 export async function decoderFile(path) {
-  return (await caches.match(path, { cacheName: KEPT })) ?? (await keep(path));
+  return (await caches.match(path, { cacheName: KEPT })) ?? (await fetched(path));
 }
 
-/** @param {string} path */
-async function keep(path) {
+/** Fetched, and kept from now on. @param {string} path */
+export async function fetched(path) {
   const answer = await fetch(path, { cache: "no-cache" });
   if (answer.ok) await (await caches.open(KEPT)).put(path, answer.clone());
   return answer;
-}
-
-/** Have all of it here, before it is needed where there is no network. Tried again with the next sync. */
-export async function keepDecoder() {
-  const kept = await caches.open(KEPT);
-  try {
-    for (const path of FILES) if (!(await kept.match(path)) && !(await keep(path)).ok) return;
-  } catch {
-    return;
-  }
-  for (const name of await caches.keys()) if (name.startsWith(BEGINS) && name !== KEPT) await caches.delete(name);
 }

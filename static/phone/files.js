@@ -5,20 +5,9 @@
  * an older one. So nobody clears up while files are being fetched, nor while a version waits that will need its own.
  */
 
-const BEGINS = "baybook-";
-const KEPT = `${BEGINS}${self.APP.version}`;
-const FILES = new Set(self.APP.files);
+import { BEGINS, FILES, KEPT } from "./file.js";
+
 const LOCK = "baybook-files";
-
-/** @param {string} path */
-export function isFile(path) {
-  return FILES.has(path);
-}
-
-/** @param {string} path */
-export async function file(path) {
-  return (await caches.match(path, { cacheName: KEPT })) ?? fetch(path);
-}
 
 /** Whatever is missing of them, all or none. */
 export function keepFiles() {

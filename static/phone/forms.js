@@ -1,45 +1,20 @@
 /**
  * The token that every form carries, as webapp/web/forms.py has it: another site's page cannot know it. The phone asks the
- * shop for this browser's, draws its own pages with it, and takes no form without it.
+ * shop for this browser's, draws its own pages with it (token.js), and takes no form without it.
  */
 
 import { NotAllowed } from "../core/errors.js";
-import { ask, read, transact } from "./database.js";
+import { bringToken, FIELD, isKnown, keepToken, tokenNow } from "./token.js";
 
-const FIELD = "token";
 const HEADER = "Baybook-Form";
 const LIMIT_MS = 15_000;
 const HURRIED_MS = 3_000;
-
-/** @typedef {{value: string, former?: string}} Kept the token, and the one before it, which pages still open may carry */
-
-/** @type {Kept?} */
-let here = null;
-
-/**
- * Bring the token to mind. Where the shop has told none yet, or the storage cannot be read, one of the phone's own does for
- * what the phone answers itself.
- */
-export async function bringToken() {
-  here ??= (await read("shelf", FIELD).catch(() => null)) ?? { value: crypto.randomUUID() };
-}
-
-/** What the pages carry that are drawn now; empty before `bringToken`. */
-export function tokenNow() {
-  return here?.value ?? "";
-}
 
 /** Ask the shop for the token of this browser, and keep it. */
 export async function learnToken(limit_ms = LIMIT_MS) {
   const answer = await fetch("/phone/token", { cache: "no-store", signal: AbortSignal.timeout(limit_ms) });
   if (!answer.ok) throw new Error(`/phone/token answered ${answer.status}`);
-  const { token } = await answer.json();
-  await bringToken();
-  if (here?.value === token) return;
-  here = { value: token, former: here?.value };
-  await transact(["shelf"], "readwrite", async (transaction) => {
-    await ask(transaction.objectStore("shelf").put({ name: FIELD, ...here }));
-  });
+  await keepToken((await answer.json()).token);
 }
 
 /**
@@ -54,11 +29,6 @@ export async function isOurs(form) {
   if (isKnown(said)) return true;
   await learnToken(HURRIED_MS).catch(() => undefined);
   return isKnown(said);
-}
-
-/** @param {string} said */
-function isKnown(said) {
-  return said === here?.value || said === here?.former;
 }
 
 /** @param {FormData} form */

@@ -38,7 +38,7 @@ export function fieldsOf(form) {
  * The photo to keep with a photo step, without what the camera wrote beside the picture: a light one as it was taken, and
  * else as the server keeps one, upright and at most 2560 pixels long. `given` is told its name.
  * @param {Record<string, string>} given @param {File?} file
- * @returns {Promise<import("./journal.js").Photo?>}
+ * @returns {Promise<import("./tap.js").Photo?>}
  */
 export async function photoOf(given, file) {
   if (!file || given.do !== "photo") return null;

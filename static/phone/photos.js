@@ -26,7 +26,7 @@ export async function sendPhotos(me) {
   if (refused) throw refused;
 }
 
-/** @param {import("./signed.js").Me} me @param {import("./journal.js").Photo} photo */
+/** @param {import("./signed.js").Me} me @param {import("./tap.js").Photo} photo */
 async function sendPhoto(me, photo) {
   const { sha256 } = photo;
   const blob = pictureOf(photo);

@@ -2,8 +2,8 @@
 
 import { FluentBundle } from "../vendor/fluent/index.js";
 import Mustache from "../vendor/mustache.mjs";
-import { bringToken, tokenNow } from "./forms.js";
 import { ENGLISH, languageHere } from "./language.js";
+import { bringToken, tokenNow } from "./token.js";
 
 /** @import { Sheet } from "../core/types.js" */
 /** @import { FluentResource } from "../vendor/fluent/index.js" */

@@ -3,7 +3,7 @@
 import { StorageTrouble } from "./trouble.js";
 
 /**
- * A job brings a sheet with its drawings (0.3 MB), some hundred events (1 kB each) and up to a dozen photos (1 MB each):
+ * A job brings a sheet with its drawings (0.3 MB), some hundred events (1 kB each) and up to a dozen photos (1 MB each, 2 at most):
  * so much must be free before one is taken along. A browser needs as much again while it puts its files in order.
  */
 export const JOB_BYTES = 30_000_000;
@@ -31,26 +31,4 @@ export async function needRoom(bytes, what) {
   const [has, needs] = [free, bytes].map((one) => (one / 1e6).toFixed(1));
   const message = `${what} needs ${needs} MB on this phone and ${has} MB are free: nothing was kept. Free some space first`;
   throw new StorageTrouble("storage-full", "storage", message);
-}
-
-/** An engine that opens its files again writes them anew, at most so large. */
-const OPENING_BYTES = 5_000_000;
-const TRIAL = "room";
-
-/**
- * Try whether there is room to open the storage again. On a full disk one engine damages its database in opening it, and
- * then throws it away (second.js); what it tells of free space is the same on every disk. So it is tried with files that
- * may be lost.
- *
- * Throws QuotaExceededError where there is none.
- */
-export async function findRoom() {
-  try {
-    const trial = await caches.open(TRIAL);
-    await trial.put("/room", new Response(new Uint8Array(OPENING_BYTES)));
-  } catch {
-    throw new DOMException("no room was found to open the storage again", "QuotaExceededError");
-  } finally {
-    await caches.delete(TRIAL).catch(() => undefined);
-  }
 }

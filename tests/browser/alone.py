@@ -8,7 +8,7 @@ from webapp.core.events import Event
 from webapp.core.kinds.common import Person
 from webapp.core.state import Clock
 from webapp.core.view import job_page, more_page, pause_page, steps_page, trouble_page
-from webapp.core.view.shop import lock_view
+from webapp.core.view.lock import lock_view
 from webapp.core.view.short import for_reader
 from webapp.library.load import load
 from webapp.library.tongues import read_in

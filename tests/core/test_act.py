@@ -5,8 +5,9 @@ from dataclasses import replace
 import pytest
 
 from tests.sheets import APPRENTICE, SUPERVISOR, Hands, checked, every_kind
-from webapp.core.act import act, is_repeat, left_open
+from webapp.core.act import act, is_repeat
 from webapp.core.errors import BadInput, NotAllowed, Stale
+from webapp.core.sofar import left_open
 
 
 def test_a_confirmed_step_is_done_and_the_next_is_at_hand() -> None:

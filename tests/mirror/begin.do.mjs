@@ -4,12 +4,12 @@ import { readBadge } from "../../static/core/labels.js";
 import { changed } from "../../static/core/plan.js";
 import { libraryOf } from "../../static/core/shelf.js";
 import { intakeView, newView } from "../../static/core/view/intake.js";
+import { lockView } from "../../static/core/view/lock.js";
 import { planView } from "../../static/core/view/plan.js";
 import {
   againView,
   badgeView,
   dropView,
-  lockView,
   pinView,
   refusedView,
   shopPage,

@@ -18,6 +18,7 @@ from webapp.core.shelf import shelf
 from webapp.core.state import Clock
 from webapp.core.view import shop, today
 from webapp.core.view.intake import intake_view, new_view
+from webapp.core.view.lock import lock_view
 from webapp.core.view.plan import plan_view
 from webapp.core.vin import read_vin
 from webapp.library.load import load
@@ -171,8 +172,8 @@ def test_the_new_job_page_and_the_small_ones_are_the_same_to_the_byte(stocked: M
             html("/badge", "B", "Noor", shop.badge_view("Noor", "technician", say, error and error["message"], "<t>")),
             html("/badge", "B", None, shop.pin_view("Noor", "<t>", say, error and error["message"], "/kit?a=1&b")),
             html("/badge", "B", None, shop.pin_view("Noor", "", say)),
-            html("/kit", "K", "Noor", shop.lock_view("<Noor>", 900, say)),
-            html("/kit", "K", None, shop.lock_view(None, 900, say)),
+            html("/kit", "K", "Noor", lock_view("<Noor>", 900, say)),
+            html("/kit", "K", None, lock_view(None, 900, say)),
             html("/x", "D", "Noor", shop.drop_view(one, say, error, "<t>")),
             html("/x", "R", "Noor", shop.refused_view("<h>", "<t>")),
             html("/x", "A", "Noor", shop.again_view("/x?a=<1>", SENT, ["photo"], say)),

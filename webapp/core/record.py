@@ -5,11 +5,11 @@ surely, and what not.
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
-from .act import left_open
 from .events import Event
 from .fold import applies
 from .measure.verdicts import RULE
 from .sheet import Sheet
+from .sofar import left_open
 from .state import JobState
 
 Row = dict[str, Any]

@@ -1,10 +1,10 @@
 """What was recorded at a step that waits for a supervisor, as one text; and whether it still stands as it was asked."""
 
-from .act import doer_of, done_before
 from .errors import Stale
 from .events import compact
 from .numbers import number
 from .sheet import Sheet
+from .sofar import doer_of, done_before
 from .state import JobState
 from .vouching import Ask
 

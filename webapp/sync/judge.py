@@ -5,7 +5,6 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from webapp.core.act import in_job
 from webapp.core.check import Difference, check
 from webapp.core.errors import BadInput
 from webapp.core.events import Event
@@ -13,6 +12,7 @@ from webapp.core.fold import apply, step_of
 from webapp.core.kinds.common import Moment, Person
 from webapp.core.record import record
 from webapp.core.sheet import Sheet
+from webapp.core.sofar import in_job
 from webapp.core.state import Clock, JobState
 from webapp.core.view import job_page, step_page
 from webapp.core.view.kinds import KIND_VIEWS

@@ -5,10 +5,10 @@
  * again, a pause, trouble, more).
  */
 
-import { inJob, leftOpen } from "../act.js";
 import { intervalS } from "../clock.js";
 import { stepOf } from "../fold.js";
 import { sums } from "../late.js";
+import { inJob, leftOpen } from "../sofar.js";
 import { stateOf } from "../state.js";
 import { frame } from "./frame.js";
 import { KIND_VIEWS } from "./kinds.js";

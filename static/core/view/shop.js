@@ -44,15 +44,6 @@ export function pinView(name, badge, say, error = null, to = "") {
 }
 
 /**
- * What a page brings along to lock itself, where somebody has the phone.
- * @param {string?} name @param {number} after_s @param {Say} say
- * @returns {View}
- */
-export function lockView(name, after_s, say) {
-  return name ? { lock: { name, after_s, title: say("pin-locked") } } : {};
-}
-
-/**
  * Why a planned job is dropped; of one that was (`facts.plan.dropped`), why it was.
  * @param {View} facts @param {Say} say @param {{message: string, field: string}?} [error] @param {string} [reason]
  * @returns {View}

@@ -1,6 +1,7 @@
 /** How the pages before a job are answered: a view in the shop's frame, or on to another page. */
 
-import { againView, lockView, shopPage } from "../../core/view/shop.js";
+import { lockView } from "../../core/view/lock.js";
+import { againView, shopPage } from "../../core/view/shop.js";
 import { headers, unlocking } from "../answer.js";
 import { saidIn } from "../forms.js";
 import { told, truthOfAll } from "../truth.js";

@@ -3,10 +3,11 @@
 import { dayFacts } from "../../core/intake.js";
 import { mayCountersign } from "../../core/kinds/countersign.js";
 import { awayRow, endedRow, openRow, plannedRow, todayView, toLookAt } from "../../core/view/today.js";
-import { mayVouch, waitingRow, waitingView } from "../../core/view/vouch.js";
+import { waitingRow, waitingView } from "../../core/view/waiting.js";
+import { mayVouch } from "../../core/view/witness.js";
 import { dayOf, newId, readClock, timeOf, today } from "../clock.js";
 import { drafts } from "../drafts.js";
-import { tap } from "../journal.js";
+import { tap } from "../tap.js";
 import { told as truthInWords } from "../truth.js";
 import { heldJobs } from "./jobs.js";
 import { goOn, page } from "./page.js";

@@ -60,7 +60,7 @@ async function heldJob(transaction, held, days) {
 }
 
 /**
- * @param {IDBTransaction} transaction @param {import("../journal.js").Photo} photo
+ * @param {IDBTransaction} transaction @param {import("../tap.js").Photo} photo
  * @returns {Promise<UnsentPhoto>}
  */
 async function progress(transaction, photo) {

@@ -1,8 +1,8 @@
 /** At a step that waits: the code for a supervisor's phone, and that phone's answer, checked with the key that the shelf has. */
 
-import { doerOf } from "../../core/act.js";
 import { NotAllowed } from "../../core/errors.js";
 import { stepOf } from "../../core/fold.js";
+import { doerOf } from "../../core/sofar.js";
 import { askOld, needAsked, standing } from "../../core/standing.js";
 import { stateOf } from "../../core/state.js";
 import { strip } from "../../core/text.js";
@@ -15,7 +15,8 @@ import { progressOf } from "../journal.js";
 import { codeView, digest, isSigned } from "./code.js";
 
 /** @import { Given, Step, View } from "../../core/types.js" */
-/** @import { Along, Progress } from "../journal.js" */
+/** @import { Progress } from "../journal.js" */
+/** @import { Along } from "../tap.js" */
 /** @import { Words } from "../render.js" */
 
 /**

@@ -7,10 +7,10 @@ trouble, more). The phone mirrors this room.
 
 from typing import Any
 
-from ..act import in_job, left_open
 from ..clock import interval_s
 from ..measure.equip import kinds_of
 from ..sheet import Say, Sheet
+from ..sofar import in_job, left_open
 from ..state import Clock, JobState
 from .apart import apart_view
 from .frame import frame

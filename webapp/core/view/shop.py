@@ -39,11 +39,6 @@ def pin_view(name: str, badge: str, say: Say, error: str | None = None, to: str 
     return {"pin": {"title": title, "button": button, "name": name, "badge": badge, "error": error, "to": to}}
 
 
-def lock_view(name: str | None, after_s: int, say: Say) -> View:
-    """What a page brings along to lock itself, where somebody has the phone."""
-    return {"lock": {"name": name, "after_s": after_s, "title": say("pin-locked")}} if name else {}
-
-
 def drop_view(facts: View, say: Say, error: View | None = None, reason: str = "") -> View:
     """Why a planned job is dropped; of one that was (`facts["plan"]["dropped"]`), why it was."""
     dropped = facts["plan"].get("dropped")

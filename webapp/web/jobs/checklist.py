@@ -15,7 +15,7 @@ from webapp.core.view import job_page, more_page, pause_page, reads, step_page, 
 from webapp.core.view.measures import NOTHING_KNOWN
 from webapp.core.view.short import for_reader
 from webapp.core.view.typed import typed
-from webapp.core.view.vouch import for_witness
+from webapp.core.view.witness import for_witness
 from webapp.messages import say, sentence
 from webapp.storage import people
 from webapp.storage.jobs import job_of

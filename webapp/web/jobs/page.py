@@ -6,7 +6,8 @@ from flask import Response, make_response, request
 
 from webapp.core.intake import ABOUT, Facts
 from webapp.core.kinds.common import Person
-from webapp.core.view.shop import lock_view, shop_page
+from webapp.core.view.lock import lock_view
+from webapp.core.view.shop import shop_page
 from webapp.messages import say, sentence
 from webapp.storage.tables import Job
 from webapp.web import db, forms, mustache

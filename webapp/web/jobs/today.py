@@ -11,7 +11,8 @@ from webapp.core.kinds import Moment
 from webapp.core.kinds.common import Person
 from webapp.core.kinds.countersign import may_countersign
 from webapp.core.view.today import ended_row, open_row, planned_row, to_look_at, today_view
-from webapp.core.view.vouch import may_vouch, waiting_row, waiting_view
+from webapp.core.view.waiting import waiting_row, waiting_view
+from webapp.core.view.witness import may_vouch
 from webapp.messages import say
 from webapp.storage import jobs, people
 from webapp.storage.differences import jobs_with_differences
