@@ -1,6 +1,6 @@
 """Frozen sheets, named by the hash of what is in them: kept once, never changed."""
 
-import orjson
+from pydantic_core import from_json
 from sqlalchemy import bindparam, select
 from sqlmodel import Session
 
@@ -30,7 +30,7 @@ def keep_text(db: Session, text: str) -> str:
 def read_sheet(db: Session, name: str) -> core.Sheet:
     """Return the sheet of that hash. Raises as `sheet_text` does."""
     # Half a megabyte. In this spelling every reader of JSON finds the same, so it may be one that is quick.
-    sheet: core.Sheet = orjson.loads(sheet_text(db, name))
+    sheet: core.Sheet = from_json(sheet_text(db, name))
     return sheet
 
 
