@@ -137,14 +137,21 @@ class Opened:
         self.open.append(folder)
         return folder
 
-    def close(self, but: Path | None = None) -> None:
-        """Have done with all shops, or with all but that in this folder."""
+    def begin_again(self, at: Exchange, database: Path) -> Exchange:
+        """The same shop with the database of this folder. Its engine stays, and with it the statements it knows."""
+        at.engine.dispose()
+        self.databases.drop(at.settings.data)
+        shutil.rmtree(at.settings.data)
+        self.databases.copy(database, at.settings.data)
+        return Exchange(self.app.test_client(), at.engine, at.settings)
+
+    def close(self) -> None:
+        """Have done with all shops."""
         self.app.extensions["engine"].dispose()
         for folder in self.open:
-            if folder != but:
-                self.databases.drop(folder)
-                shutil.rmtree(folder, ignore_errors=True)
-        self.open = [] if but is None else [but]
+            self.databases.drop(folder)
+            shutil.rmtree(folder, ignore_errors=True)
+        self.open = []
 
 
 @pytest.fixture

@@ -20,8 +20,8 @@ from tests.sheets import KIT
 from webapp.core import chain
 from webapp.core.act import Draft, act
 from webapp.core.errors import BaybookError
-from webapp.core.events import Event, new_id, next_round
-from webapp.core.fold import fold
+from webapp.core.events import Event, Place, new_id, next_round
+from webapp.core.fold import apply, fold
 from webapp.core.kinds import Moment
 from webapp.core.kinds.common import Person
 from webapp.core.labels import Label, LabelKind, label_text
@@ -53,6 +53,17 @@ class Held:
     sheet_hash: str
     others: dict[tuple[str, int], str] = field(default_factory=dict)
     last: int = 0
+    reached: "Reached | None" = None
+
+
+@dataclass(frozen=True)
+class Reached:
+    """How far a job has come on the phone, with `own` and `others` lines known: working on, it need not fold anew."""
+
+    own: int
+    others: int
+    state: JobState
+    place: Place | None
 
 
 @dataclass
@@ -152,6 +163,16 @@ class Phone:
     def state(self, job: str) -> JobState:
         return fold(self.jobs[job].sheet, self.events(job))
 
+    def reached(self, job: str) -> Reached:
+        """The same as `state`, and the last event's place."""
+        held = self.jobs[job]
+        known = held.reached
+        if known is None or (known.own, known.others) != (len(self.lines), len(held.others)):
+            events = self.events(job)
+            place = events[-1].place if events else None
+            known = held.reached = Reached(len(self.lines), len(held.others), fold(held.sheet, events), place)
+        return known
+
     def digest(self, job: str) -> str:
         own = {(self.device, seq): line for seq, line in self.lines.items() if says(line).job == job}
         every = sorted((own | self.jobs[job].others).items())
@@ -171,7 +192,7 @@ class Phone:
     def keep(self, job: str, draft: Draft, **changed: Any) -> Event:
         """An event of this draft, on the phone's disk."""
         self.mono_s += 10
-        clock, known = self.clock(), self.events(job)
+        clock, known = self.clock(), self.reached(job)
         seq = max(self.lines, default=0) + 1
         event = Event(
             id=new_id(seq),
@@ -187,16 +208,19 @@ class Phone:
             boot=clock.boot,
             person=self.person.badge,
             data=draft.data,
-            round=next_round(known[-1].place if known else None, self.device),
+            round=next_round(known.place, self.device),
             before=chain.digest(self.lines[seq - 1]) if self.chains and seq - 1 in self.lines else None,
         )
         said = asdict(event) | changed
         self.lines[seq] = written({name: value for name, value in said.items() if (name, value) != ("before", None)})
+        if not changed:
+            state = apply(self.jobs[job].sheet, known.state, event)
+            self.jobs[job].reached = Reached(len(self.lines), known.others, state, event.place)
         return event
 
     def tap(self, job: str, **given: str) -> bool:
         """Tap on the page of the step at hand; whether the phone took it."""
-        state = self.state(job)
+        state = self.reached(job).state
         name = given.pop("step", state.current or "")
         was = state.step(name)
         form = {"step": name, "attempt": str(was.attempt), "turn": str(was.turn), **given}
@@ -209,7 +233,7 @@ class Phone:
 
     def work(self, job: str) -> bool:
         """Do what the step at hand asks for, or now and then something else; whether anything was done."""
-        state, sheet = self.state(job), self.jobs[job].sheet
+        state, sheet = self.reached(job).state, self.jobs[job].sheet
         if state.phase != "open":
             return False
         step = next((one for one in sheet["steps"] if one["id"] == state.current), None)

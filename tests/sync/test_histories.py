@@ -34,7 +34,6 @@ from tests.sync.phone import Phone, Request
 from webapp.core.act import Draft
 from webapp.storage import arrivals, progress
 from webapp.storage.differences import differences_of
-from webapp.storage.engine import engine as engine_for
 from webapp.storage.engine import session
 
 HISTORIES = int(os.environ.get("HISTORIES", "200"))
@@ -57,9 +56,16 @@ class Kill:
     """Ends the server at its n-th statement from now, or at the commit."""
 
     def __init__(self, engine: Engine, after: int | None) -> None:
-        self.left, self.engine = after, engine
-        event.listen(engine, "before_cursor_execute", self._statement)
-        event.listen(engine, "commit", self._commit)
+        self.left = after
+        self.hooks = (engine, "before_cursor_execute", self._statement), (engine, "commit", self._commit)
+
+    def __enter__(self) -> None:
+        for hook in self.hooks:
+            event.listen(*hook)
+
+    def __exit__(self, *_about: object) -> None:
+        for hook in self.hooks:
+            event.remove(*hook)
 
     def _statement(self, *_about: Any) -> None:
         if self.left is not None:
@@ -76,8 +82,8 @@ class Begun:
     """The shop in which every history begins: two jobs, two paired phones that hold both. Made once, then copied."""
 
     def __init__(self, opened: Opened, folder: Path) -> None:
-        self.opened, self.folder = opened, folder
-        at = opened(folder)
+        self.opened = opened
+        self.at = at = opened(folder)
         self.jobs = [at.job(), at.job()]
         self.phones = [at.phone(name="A", person=NOOR), at.phone(name="B", person=ILYA)]
         for phone in self.phones:
@@ -88,9 +94,7 @@ class Begun:
     def again(self) -> tuple[Exchange, list[Phone]]:
         progress.forget()
         arrivals.forget()
-        self.opened.close(but=self.database)
-        at = self.opened(self.folder, self.database)
-        return at, [_as_it_was(phone) for phone in self.phones]
+        return self.opened.begin_again(self.at, self.database), [_as_it_was(phone) for phone in self.phones]
 
 
 def _as_it_was(phone: Phone) -> Phone:
@@ -192,8 +196,7 @@ class Histories(RuleBasedStateMachine):
     @rule(which=st.integers(0, 50), after=st.one_of(st.none(), st.integers(0, 20)))
     def the_server_is_killed_while_it_takes_a_batch(self, which: int, after: int | None) -> None:
         phone, request = self.requests[which % len(self.requests)]
-        Kill(self.at.engine, after)
-        with suppress(Killed):
+        with suppress(Killed), Kill(self.at.engine, after):
             self._take(phone, request)
         self._restart()
 
@@ -208,8 +211,6 @@ class Histories(RuleBasedStateMachine):
         self.at.engine.dispose()
         progress.forget()
         arrivals.forget()
-        self.at.engine = engine_for(self.at.settings.database_url)
-        self.at.client.application.extensions["engine"] = self.at.engine
         self._every_acknowledged_event_is_there_once()
 
     def _take(self, phone: Phone, request: Request) -> None:
