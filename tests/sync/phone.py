@@ -3,7 +3,7 @@
 import hashlib
 import json
 from collections.abc import Callable
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 from functools import lru_cache
 from random import Random
@@ -164,13 +164,18 @@ class Phone:
         return fold(self.jobs[job].sheet, self.events(job))
 
     def reached(self, job: str) -> Reached:
-        """The same as `state`, and the last event's place."""
+        """The same as `state`, and the last event's place: worked out from where it was when it was asked last."""
         held = self.jobs[job]
         known = held.reached
-        if known is None or (known.own, known.others) != (len(self.lines), len(held.others)):
+        if known is None or known.others != len(held.others) or len(self.lines) < known.own:
             events = self.events(job)
             place = events[-1].place if events else None
-            known = held.reached = Reached(len(self.lines), len(held.others), fold(held.sheet, events), place)
+            known = Reached(len(self.lines), len(held.others), fold(held.sheet, events), place)
+        for line in list(self.lines.values())[known.own :]:
+            event = says(line)
+            if event.job == job:
+                known = replace(known, state=apply(held.sheet, known.state, event), place=event.place)
+        held.reached = known = replace(known, own=len(self.lines))
         return known
 
     def digest(self, job: str) -> str:
@@ -192,7 +197,7 @@ class Phone:
     def keep(self, job: str, draft: Draft, **changed: Any) -> Event:
         """An event of this draft, on the phone's disk."""
         self.mono_s += 10
-        clock, known = self.clock(), self.reached(job)
+        clock, last = self.clock(), self.reached(job).place
         seq = max(self.lines, default=0) + 1
         event = Event(
             id=new_id(seq),
@@ -208,14 +213,11 @@ class Phone:
             boot=clock.boot,
             person=self.person.badge,
             data=draft.data,
-            round=next_round(known.place, self.device),
+            round=next_round(last, self.device),
             before=chain.digest(self.lines[seq - 1]) if self.chains and seq - 1 in self.lines else None,
         )
         said = asdict(event) | changed
         self.lines[seq] = written({name: value for name, value in said.items() if (name, value) != ("before", None)})
-        if not changed:
-            state = apply(self.jobs[job].sheet, known.state, event)
-            self.jobs[job].reached = Reached(len(self.lines), known.others, state, event.place)
         return event
 
     def tap(self, job: str, **given: str) -> bool:
