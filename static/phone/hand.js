@@ -19,7 +19,12 @@ export async function hand(path, request) {
   request.headers["Baybook-Tap"] = tap;
   // An engine that cannot hand over a photo says so at once; then too it is fetched.
   const answer = await heard(worker, { tap, path, fields }).catch(() => null);
-  return answer ? new Response(answer.html, { status: answer.status }) : fetch(path, request);
+  return answer ? answered(answer) : fetch(path, request);
+}
+
+/* What htmx asks of a response. To read a real one takes a page a way to another process and back, for a text that it has. */
+function answered({ status, html }) {
+  return { status, headers: new Headers(), text: async () => html };
 }
 
 function heard(worker, said) {
