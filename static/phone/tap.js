@@ -14,6 +14,7 @@ import { useIn } from "./who.js";
 
 /** @import { Event, Person } from "../core/types.js" */
 /** @import { Progress, Standing } from "./journal.js" */
+/** @typedef {Progress & {stale: boolean}} After what the job has come to; `stale`: by others, and this tap changed nothing */
 /** @typedef {{sha256: string, media: string, bytes: ArrayBuffer}} Photo */
 /**
  * @typedef {{id: string, photo: Photo?, witness: Person?, seal: object?, checked?: boolean, answer?: {asked: string, text: string}}} Along what was made ready
@@ -28,22 +29,41 @@ import { useIn } from "./who.js";
  *
  * Null where the phone does not hold the job. Throws BadInput or NotAllowed as `act` does, `phone-locked` where it is
  * locked; a stale page is an answer.
- * @param {string} job @param {Record<string, string>} given @param {Along} along
- * @returns {Promise<(Progress & {stale: boolean})?>}
+ * `draw` is begun while the disk takes the event: nothing that it makes may be shown before this returns.
+ * @template T
+ * @param {string} job @param {Record<string, string>} given @param {Along} along @param {(after: After) => Promise<T>} [draw]
+ * @returns {Promise<(After & {drawn: Promise<T>})?>}
  */
-export function tap(job, given, along) {
-  return onChain((end) => tapAfter(end, job, given, along));
+export function tap(job, given, along, draw = nothing) {
+  return onChain((end) => tapAfter(end, job, given, along, draw));
 }
+
+/** @returns {Promise<any>} */
+const nothing = async () => undefined;
 
 /**
  * The same, if `end` is the event that this phone made last; else nothing is done, and `behind` is what it knows of that.
+ * @template T
  * @param {import("./chain.js").Link?} end @param {string} job @param {Record<string, string>} given @param {Along} along
- * @returns {Promise<(Progress & {stale: boolean}) | {behind: any} | null>}
+ * @param {(after: After) => Promise<T>} draw
+ * @returns {Promise<(After & {drawn: Promise<T>}) | {behind: any} | null>}
  */
-async function tapAfter(end, job, given, { id, photo, witness, seal, checked, answer }) {
+async function tapAfter(end, job, given, { id, photo, witness, seal, checked, answer }, draw) {
   /** @type {{seq: number, line: string}?} */
   let written = null;
   const done = await transact(ALL, "readwrite", async (transaction) => {
+    const after = await keep(transaction);
+    if (!after || "behind" in after) return after;
+    transaction.commit(); // at once, or the disk would begin only when all is drawn
+    const drawn = draw(after);
+    drawn.catch(() => undefined); // whoever waits for it hears of it; where the disk takes nothing, nobody does
+    return { ...after, drawn };
+  });
+  if (written) chainOn(written); // worked out while the page is drawn
+  return done;
+
+  /** @param {IDBTransaction} transaction @returns {Promise<After | {behind: any} | null>} */
+  async function keep(transaction) {
     const [at, device, shelf, who, done] = await Promise.all([
       standing(transaction, job),
       ask(transaction.objectStore("device").get("me")),
@@ -87,9 +107,7 @@ async function tapAfter(end, job, given, { id, photo, witness, seal, checked, an
     // A photo may be one that lies here already: then all is counted anew.
     const truth = await truthOf(transaction, job, photo ? undefined : added);
     return { ...about, state, stale, truth };
-  });
-  if (written) chainOn(written); // worked out while the page is drawn
-  return done;
+  }
 }
 
 /**

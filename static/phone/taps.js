@@ -29,18 +29,24 @@ export async function take(name, part, form, { job }, words) {
     const id = name && isId(name) ? name : newId();
     const along = async () => ({ id, photo: await photoOf(given, file), ...(await witnessOf(given, id)) });
     const [said, more] = given.do === "vouch" ? await (await vouching()).answered(job, given) : [given, await along()];
-    const after = await tap(job, said, more);
-    if (!after) return null;
-    if (!after.stale && !part) return Response.redirect(`/jobs/${job}`, 303);
-    const shop = await shopFor(after);
-    const page = jobPage(words.sheet(after.sheet), after.state, after.clock, words.say, false, shop);
-    const notice = after.stale ? words.say("job-stale") : null;
-    return answer(part, { ...page, notice }, after, words, after.stale ? 409 : 200);
+    const after = await tap(job, said, more, (one) => next(part, job, one, words));
+    return after && (await after.drawn);
   } catch (error) {
     const at = error instanceof BaybookError ? await progressOf(job) : null;
     if (!at) throw error;
     return refused(part, at, given, /** @type {BaybookError} */ (error), words);
   }
+}
+
+/**
+ * @param {boolean} part @param {string} job @param {import("./tap.js").After} after @param {Words} words
+ */
+async function next(part, job, after, words) {
+  if (!after.stale && !part) return Response.redirect(`/jobs/${job}`, 303);
+  const shop = await shopFor(after);
+  const page = jobPage(words.sheet(after.sheet), after.state, after.clock, words.say, false, shop);
+  const notice = after.stale ? words.say("job-stale") : null;
+  return answer(part, { ...page, notice }, after, words, after.stale ? 409 : 200);
 }
 
 /**
