@@ -91,19 +91,28 @@ function stepShown() {
 }
 
 function keepTyped({ target }) {
+  typed = null;
+  if (!target.matches("[data-stay]")) return;
   const fields = [...document.querySelectorAll(".step .act")].flatMap((form) => [...form.elements]);
   const values = new Map(fields.filter((one) => one.id && isTyping(one)).map((one) => [one.id, one.value]));
-  typed = target.matches("[data-stay]") ? { step: stepShown(), values } : null;
+  typed = { step: stepShown(), values };
 }
 
 function putTyped() {
-  if (typed?.step === stepShown()) {
+  if (typed && typed.step === stepShown()) {
     for (const [id, value] of typed.values) {
       const field = document.getElementById(id);
       if (field) field.value = value;
     }
   }
   typed = null;
+}
+
+/* Of our pages only forms carry htmx's attributes: it need not look at every element for them, and be slow at that. */
+function processForms(event) {
+  if (event.target.matches("form")) return;
+  event.preventDefault();
+  for (const form of event.target.querySelectorAll("form[hx-post]")) window.htmx.process(form);
 }
 
 /* Not even an error came back, so nothing on the page has changed. Sending it again is safe: see static/core/act.js. */
@@ -119,8 +128,28 @@ function tellUnanswered({ target }) {
 }
 
 function hideUnanswered() {
-  const told = document.querySelector("[data-unanswered]");
+  const told = document.querySelector("[data-unanswered]:not([hidden])");
   if (told) told.hidden = true;
+}
+
+/* While a tap is on its way, it must look taken: once it is, for most are answered before that could be seen. A timer and
+   not a transition, since to begin one has the page drawn while the answer is being made, and that waits for it. */
+const SEEN_MS = 150;
+let soon = null;
+
+function lookSent({ target }) {
+  clearTimeout(soon);
+  soon = setTimeout(() => target.setAttribute("data-sent", ""), SEEN_MS);
+}
+
+function lookAnswered() {
+  clearTimeout(soon);
+  document.querySelector("[data-sent]")?.removeAttribute("data-sent");
+}
+
+/* What is not seen waits until the page that answers a tap is painted: the next field's focus, voice, tones, wake lock. */
+function tellPainted() {
+  document.dispatchEvent(new Event("painted"));
 }
 
 document.addEventListener("keydown", onKey);
@@ -131,10 +160,13 @@ document.addEventListener("change", (event) => {
   if (event.target.matches("[data-send]") && event.target.files.length) event.target.form.requestSubmit();
 });
 document.addEventListener("click", onNumberKey);
+document.addEventListener("htmx:before:process", processForms);
 document.addEventListener("htmx:config:request", ({ detail: { ctx } }) => {
   ctx.fetch = hand;
 });
 document.addEventListener("htmx:error", tellUnanswered);
+document.addEventListener("htmx:before:request", lookSent);
+document.addEventListener("htmx:finally:request", lookAnswered);
 document.addEventListener("submit", keepTyped);
 document.addEventListener("htmx:before:swap", focusLater);
 document.addEventListener("htmx:after:swap", () => {
@@ -142,8 +174,9 @@ document.addEventListener("htmx:after:swap", () => {
   putTyped();
   tick();
   window.scrollTo(0, 0);
-  requestAnimationFrame(() => setTimeout(focusField)); // once the page is painted
+  requestAnimationFrame(() => setTimeout(tellPainted));
 });
+document.addEventListener("painted", focusField);
 document.documentElement.dataset.hands = "";
 for (const field of document.querySelectorAll("[data-keyed]")) field.inputMode = "none";
 setInterval(tick, 500);

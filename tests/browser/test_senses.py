@@ -1,7 +1,7 @@
 """While the hands work: the screen stays awake, and a good scan sounds and shakes otherwise than a bad one."""
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from ..cast import NOOR
 from .phone import Phone
@@ -78,3 +78,14 @@ def test_good_and_bad_scans_differ_in_pattern_and_can_be_silenced_on_this_phone(
     assert page.evaluate("[tones, shakes]") == [[], []]
     page.goto(f"/jobs/{phone.job}/more")
     expect(page.get_by_label("Sound and vibration on this phone")).not_to_be_checked()
+
+
+def test_a_tap_that_is_long_on_its_way_looks_taken_until_it_is_answered(page: Page, phone: Phone) -> None:
+    held: list[Route] = []
+    page.route(f"**/jobs/{phone.job}", lambda route: held.append(route))
+    page.locator("[data-main] button.main").first.click()
+    button = page.locator("form[data-sent] button.main").first
+    expect(button).to_have_css("opacity", "0.6")
+    held[0].continue_()
+    expect(page.locator("[data-sent]")).to_have_count(0)
+    expect(page.locator("[data-main] button.main").first).to_have_css("opacity", "1")

@@ -46,7 +46,8 @@ if (speech) {
     if (speech.speaking || speech.pending) stop();
     else readAloud();
   });
-  document.addEventListener("htmx:after:swap", stop); // the step was left
+  document.addEventListener("htmx:after:swap", showButton);
+  document.addEventListener("painted", stop); // the step was left
   window.addEventListener("pagehide", stop);
   speech.onvoiceschanged = findVoice; // some engines tell their voices late
   stop();

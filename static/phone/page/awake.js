@@ -26,5 +26,5 @@ async function take() {
 }
 
 document.addEventListener("visibilitychange", settle);
-document.addEventListener("htmx:after:swap", settle);
+document.addEventListener("painted", settle);
 settle();

@@ -97,9 +97,6 @@ document.addEventListener("change", ({ target }) => {
   wake();
   signal("good");
 });
-/* After the page is painted: to set up a sound takes longer than to draw a page. */
-document.addEventListener("htmx:after:swap", () => {
-  showSwitch();
-  requestAnimationFrame(() => setTimeout(tellVerdict));
-});
+document.addEventListener("htmx:after:swap", showSwitch);
+document.addEventListener("painted", tellVerdict); // to set up a sound takes longer than to draw a page
 showSwitch();
