@@ -1,6 +1,8 @@
 """The phone alone: from tap to the next step's paint, from the home screen to the step, and what its scripts weigh.
 
 The page's CPU is slowed four times, as a cheap phone's would be; developer tools do not slow the worker's own thread.
+`pace_ms` is how long that page took for a fixed loop of plain JavaScript, before the taps and after them: a machine's
+pace changes with the hour, and only figures of about the same pace can be compared.
 """
 
 import gzip
@@ -49,6 +51,19 @@ LENGTHEN = """async ([job, count]) => {
 }"""
 
 
+# A sum that no engine can leave out; the middle one of several, since whatever else runs falls on some of them.
+PACE = """() => {
+  const took = [];
+  for (let turn = 0; turn < 9; turn++) {
+    const began = performance.now();
+    let seed = 1;
+    for (let count = 0; count < 300_000; count++) seed = (seed * 1_664_525 + 1_013_904_223) % 4_294_967_296;
+    took.push(performance.now() - began + (seed < 0 ? 1 : 0));
+  }
+  return took.sort((one, other) => one - other)[4];
+}"""
+
+
 def median(values: list[float]) -> float:
     return round(quantiles(values, n=2, method="inclusive")[0], 1)
 
@@ -74,7 +89,9 @@ def run() -> dict[str, Any]:
 def _measured(short: Aboard, long: Aboard, heavy: str) -> dict[str, Any]:
     browser, phone = short
     devtools = _aboard(browser, phone)
+    before: float = browser.page.evaluate(PACE)
     worked, seen = _work(phone)
+    after: float = browser.page.evaluate(PACE)
     taps = [tap_ms(one) for one in worked]
     drawn_anew = _with_photo(phone, heavy)
     starts = [_start(browser, devtools, phone.job) for _ in range(STARTS)]
@@ -85,6 +102,7 @@ def _measured(short: Aboard, long: Aboard, heavy: str) -> dict[str, Any]:
     scripts = script_bytes()
     return {
         "slowed": f"the page's thread {SLOWED} times; the worker's is not slowed",
+        "pace_ms": {"before": round(before, 1), "after": round(after, 1)},
         "taps": len(taps),
         "tap_to_paint_ms": {"median": median(taps), "p95": p95(taps), "limit_p95": 80},
         "by_kind_ms": by_kind(worked, seen),
