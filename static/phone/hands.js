@@ -187,8 +187,5 @@ if (document.activeElement?.matches("[data-wedge]")) document.activeElement.sele
 /* Nothing of this is needed to show a step. */
 window.addEventListener("load", () => {
   if (document.querySelector("[data-lock]")) import("./page/lock.js");
-  if (!document.getElementById("job")) return;
-  import("./page/aloud.js");
-  import("./page/awake.js");
-  import("./page/signals.js");
+  if (document.getElementById("job")) import("./page/senses.js");
 });
