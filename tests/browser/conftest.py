@@ -12,7 +12,6 @@ from . import shop
 from .alone import Alone
 from .kept import KeptBrowser
 from .phone import Phone, begin
-from .until import LIMIT_MS
 from .wire import Wire
 
 
@@ -98,7 +97,7 @@ def alone(browser: KeptBrowser, kit: dict[str, Any], photo: str) -> Alone:
     phone.badge(NOOR)
     shop.take_in(browser.page, phone)
     browser.page.reload()
-    expect(browser.page.locator("[data-truth=agree]")).to_be_visible(timeout=LIMIT_MS)  # the shop knows of the job, too
+    expect(browser.page.locator("[data-truth=agree]")).to_be_visible(timeout=60_000)  # the shop knows of the job, too
     return phone
 
 

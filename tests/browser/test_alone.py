@@ -19,7 +19,6 @@ from .alone import PANELS, Alone
 from .kept import KeptBrowser
 from .phone import Phone
 from .shop import CAMERA
-from .until import LIMIT_MS
 
 pytestmark = pytest.mark.browser
 
@@ -80,7 +79,7 @@ def test_a_job_goes_on_without_network_through_a_reload_and_a_flat_battery(
     # Back in the network everything goes home by itself, once, and both sides find that they agree.
     browser.context.set_offline(False)
     browser.page.reload()
-    expect(browser.page.locator("[data-truth=agree]")).to_be_visible(timeout=LIMIT_MS)
+    expect(browser.page.locator("[data-truth=agree]")).to_be_visible(timeout=60_000)
     sheet, theirs = Phone.journal(phone)
     # As values: a time on the full second is 1795570915 to the phone and 1795570915.0 to the server.
     assert sorted(theirs, key=lambda one: one.id) == sorted(phone.journal()[1], key=lambda one: one.id)

@@ -18,7 +18,6 @@ from .alone import Alone
 from .kept import KeptBrowser, stocked
 from .phone import Phone
 from .shop import VIN, take_in
-from .until import LIMIT_MS
 from .wire import Wire
 
 pytestmark = pytest.mark.browser
@@ -76,7 +75,7 @@ def test_a_job_is_begun_and_worked_without_network_and_comes_home_whole(
 
     network.heal()
     browser.page.reload()
-    expect(browser.page.locator("[data-truth=agree]")).to_be_visible(timeout=LIMIT_MS)
+    expect(browser.page.locator("[data-truth=agree]")).to_be_visible(timeout=60_000)
     mine, _events = phone.journal()
     sheet, theirs = Phone.journal(phone)
     assert content_hash(sheet) == content_hash(mine)
@@ -134,7 +133,7 @@ def test_what_only_the_shop_has_is_told_of_and_said_to_be_out_of_reach(
     token = page.request.get("/phone/token").json()["token"]
     page.request.post("/jobs/new", form={"vin": "0RVWA4G2XK1000419", "token": token})  # past the phone, at the shop
     page.reload()
-    expect(page.get_by_text("0RVWA4G2XK1000419")).to_be_visible(timeout=LIMIT_MS)  # once the phone has heard of it
+    expect(page.get_by_text("0RVWA4G2XK1000419")).to_be_visible(timeout=60_000)  # as soon as the phone has heard of it
     page.goto("/phone/pair")
     page.get_by_role("button", name="Make a code").click()  # the shop knows whose badge this phone took
     expect(page.locator("[data-code]")).to_be_visible()
@@ -154,7 +153,7 @@ def test_what_only_the_shop_has_is_told_of_and_said_to_be_out_of_reach(
     page.wait_for_url("**/jobs/**")
     job = page.url.rpartition("/")[2]
     page.reload()
-    expect(page.locator("[data-truth=agree]")).to_be_visible(timeout=LIMIT_MS)
+    expect(page.locator("[data-truth=agree]")).to_be_visible(timeout=60_000)
     made = engine(f"sqlite:///{shop_folder / 'baybook.db'}")
     with session(made) as db:
         found = job_of(db, job)

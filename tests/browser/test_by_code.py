@@ -15,7 +15,7 @@ from .camera import SIZE, film, flags
 from .kept import KeptBrowser, stocked
 from .phone import begin
 from .test_three_phones import SHOWS
-from .until import LIMIT_MS, until
+from .until import until
 from .wire import Wire
 
 pytestmark = pytest.mark.browser
@@ -137,7 +137,7 @@ def learner(two: Two, kit: dict[str, Any], photo: str) -> Alone:
     phone.badge(ILYA)
     shop.take_in(two.asks, phone)
     two.asks.reload()
-    expect(two.asks.locator("[data-truth=agree]")).to_be_visible(timeout=LIMIT_MS)
+    expect(two.asks.locator("[data-truth=agree]")).to_be_visible(timeout=60_000)
     phone.work("reference-axis/chock")
     phone.main()
     expect(two.asks.locator(".hold")).to_be_visible()
@@ -168,7 +168,7 @@ def test_a_hold_point_is_sent_back_and_accepted_by_codes_and_the_job_ends_once_t
     expect(two.asks.locator("[data-provisional]")).to_be_visible()
     network.heal()
     two.asks.reload()
-    expect(two.asks.locator("[data-truth=agree]")).to_be_visible(timeout=LIMIT_MS)
+    expect(two.asks.locator("[data-truth=agree]")).to_be_visible(timeout=60_000)
     two.asks.reload()
     expect(two.asks.locator("[data-provisional]")).to_have_count(0)
     expect(two.asks.locator(".apart")).to_have_count(0)
@@ -191,7 +191,7 @@ def test_a_hold_point_is_sent_back_and_accepted_by_codes_and_the_job_ends_once_t
     expect(waits).to_have_count(0)
     two.asks.get_by_role("button", name="Finish the job").click()
     expect(two.asks.get_by_text("This job is finished.")).to_be_visible()
-    expect(two.asks.locator("[data-truth=agree]")).to_be_visible(timeout=LIMIT_MS)
+    expect(two.asks.locator("[data-truth=agree]")).to_be_visible(timeout=60_000)
 
     manager.goto(f"/jobs/{job}/record")
     expect(manager.locator("main")).to_contain_text("The left chock is loose.")

@@ -13,7 +13,6 @@ from . import shop
 from .alone import Alone
 from .kept import KeptBrowser
 from .phone import Phone
-from .until import LIMIT_MS
 from .wire import Wire
 
 pytestmark = pytest.mark.browser
@@ -48,7 +47,7 @@ def test_a_job_begun_by_older_procedures_brings_its_own_sheet_and_says_so(
         network.to_port = int(address.rpartition(":")[2])
         network.heal()
         browser.page.reload()
-        expect(browser.page.locator("a[data-truth=agree]")).to_be_visible(timeout=LIMIT_MS)
+        expect(browser.page.locator("a[data-truth=agree]")).to_be_visible(timeout=60_000)
         sheet, events = Phone.journal(phone)
         assert content_hash(sheet) == content_hash(phone.journal()[0])
         assert {step["button"] for step in sheet["steps"]} & {"Chocked", "Chocks set"} == {"Chocked"}

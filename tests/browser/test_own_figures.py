@@ -19,7 +19,6 @@ from webapp.storage.jobs import job_of
 from ..cast import ADA, NOOR, TOMAS
 from .alone import Alone
 from .kept import KeptBrowser
-from .until import LIMIT_MS
 from .wire import Wire
 
 pytestmark = pytest.mark.browser
@@ -70,7 +69,7 @@ def test_a_vehicle_of_the_shops_own_is_begun_alone(
     assert sheet["vehicle"]["approved"] == {"revision": 1, "by": ADA.name, "at": AT}
     network.heal()
     page.reload()
-    expect(page.locator("[data-truth=agree]")).to_be_visible(timeout=LIMIT_MS)
+    expect(page.locator("[data-truth=agree]")).to_be_visible(timeout=60_000)
     with session(shop_engine) as db:
         assert job_of(db, phone.job).sheet == content_hash(sheet)  # made again there, from the facts alone
         assert differences_of(db, phone.job) == []

@@ -14,7 +14,6 @@ from . import shop
 from .alone import Alone
 from .kept import KeptBrowser
 from .phone import Phone
-from .until import LIMIT_MS
 from .wire import Wire
 
 pytestmark = pytest.mark.browser
@@ -27,7 +26,7 @@ def do_one_step(phone: Alone) -> None:
 
 
 def both_agree(browser: KeptBrowser) -> None:
-    expect(browser.page.locator("a[data-truth=agree]")).to_be_visible(timeout=LIMIT_MS)
+    expect(browser.page.locator("a[data-truth=agree]")).to_be_visible(timeout=60_000)
 
 
 def test_a_job_that_the_backup_lacks_comes_home_a_second_time(playwright: Playwright, tmp_path: Path) -> None:

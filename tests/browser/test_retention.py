@@ -16,7 +16,7 @@ from ..cast import NOOR, TOMAS
 from .alone import READ, Alone
 from .kept import KeptBrowser
 from .shop import VIN
-from .until import LIMIT_MS, SYNC
+from .until import SYNC
 
 pytestmark = pytest.mark.browser
 
@@ -138,7 +138,7 @@ def test_what_the_shop_erased_goes_from_the_phone_when_it_hears_of_it(
     page, job = browser.page, alone.job
     abandon(alone)
     page.goto(f"/jobs/{job}")
-    expect(page.locator("[data-truth=agree]")).to_be_visible(timeout=LIMIT_MS)
+    expect(page.locator("[data-truth=agree]")).to_be_visible(timeout=60_000)
     page.goto("/phone/kept")
     assert all(held(page, job)[store] for store in ("jobs", "states", "events"))
     assert VIN in str(page.evaluate(READ, ["sheets", None]))

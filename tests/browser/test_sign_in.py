@@ -13,7 +13,7 @@ from . import shop
 from .alone import Alone
 from .kept import KeptBrowser
 from .phone import Phone, begin, give_pin
-from .until import LIMIT_MS, until
+from .until import until
 from .wire import Wire
 
 pytestmark = pytest.mark.browser
@@ -165,7 +165,7 @@ def test_a_pin_typed_without_the_shop_is_checked_later_and_a_wrong_one_stands_be
     phone.badge(NOOR)
     shop.take_in(page, phone)
     page.reload()
-    expect(page.locator("[data-truth=agree]")).to_be_visible(timeout=LIMIT_MS)
+    expect(page.locator("[data-truth=agree]")).to_be_visible(timeout=60_000)
     job = phone.job
 
     network.cut()
@@ -194,6 +194,6 @@ def test_a_pin_typed_without_the_shop_is_checked_later_and_a_wrong_one_stands_be
     begin(page, ADA)
     page.goto(f"/jobs/{job}")
     page.reload()
-    expect(page.get_by_text("Begun with a wrong PIN")).to_be_attached(timeout=LIMIT_MS)  # as this phone has it
+    expect(page.get_by_text("Begun with a wrong PIN")).to_be_attached(timeout=60_000)  # as this phone has it
     record = page.request.get(f"/jobs/{job}/record").text()
     assert "Begun with a wrong PIN" in record  # and the shop

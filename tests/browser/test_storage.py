@@ -20,7 +20,7 @@ from . import shop
 from .alone import READ, Alone
 from .kept import KeptBrowser
 from .phone import Phone
-from .until import LIMIT_MS, until
+from .until import until
 
 pytestmark = pytest.mark.browser
 
@@ -149,7 +149,7 @@ def test_a_full_phone_is_told_keeps_nothing_half_and_goes_on_when_there_is_room(
     phone.badge(NOOR)
     shop.take_in(page, phone)
     page.reload()
-    expect(page.locator("[data-truth=agree]")).to_be_visible(timeout=LIMIT_MS)  # nothing else is written by and by
+    expect(page.locator("[data-truth=agree]")).to_be_visible(timeout=60_000)  # nothing else is written by and by
     browser.context.set_offline(True)
     phone.main()
     job, unsent = phone.job, unsent_of(phone)

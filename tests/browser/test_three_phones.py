@@ -15,7 +15,7 @@ from . import shop
 from .alone import Alone
 from .kept import KeptBrowser, stocked
 from .phone import begin
-from .until import LIMIT_MS, SYNC, until
+from .until import SYNC, until
 from .wire import Wire
 
 pytestmark = pytest.mark.browser
@@ -101,7 +101,7 @@ def test_a_job_waits_for_the_shop_before_it_ends_on_a_countersign_that_nobody_ha
     phone.badge(NOOR)
     shop.take_in(page, phone)
     page.reload()
-    expect(page.locator("[data-truth=agree]")).to_be_visible(timeout=LIMIT_MS)
+    expect(page.locator("[data-truth=agree]")).to_be_visible(timeout=60_000)
     job = phone.job
     phone.work("hand-over/release")
     network.cut()
@@ -124,6 +124,6 @@ def test_a_job_waits_for_the_shop_before_it_ends_on_a_countersign_that_nobody_ha
     assert answer == 403
     network.heal()
     page.reload()
-    expect(waits).to_have_count(0, timeout=LIMIT_MS)
+    expect(waits).to_have_count(0, timeout=60_000)
     page.get_by_role("button", name="Finish the job").click()
     expect(page.get_by_text("This job is finished.")).to_be_visible()

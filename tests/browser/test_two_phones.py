@@ -11,7 +11,6 @@ from webapp.core.fold import step_of
 from ..cast import ADA, ILYA
 from .alone import Alone
 from .kept import KeptBrowser
-from .until import LIMIT_MS
 
 pytestmark = pytest.mark.browser
 
@@ -38,7 +37,7 @@ def test_a_wrong_pin_given_offline_is_told_on_both_phones(
 
     browser.context.set_offline(False)
     page.reload()
-    expect(page.locator("a[data-truth=agree]")).to_be_visible(timeout=LIMIT_MS)
+    expect(page.locator("a[data-truth=agree]")).to_be_visible(timeout=60_000)
     page.reload()
     expect(page.locator(".apart summary")).to_have_text("◐ One thing to look at on this job")
     page.locator(".apart summary").click()
@@ -53,7 +52,7 @@ def test_a_wrong_pin_given_offline_is_told_on_both_phones(
     other.page.goto(f"/jobs/{job}")
     expect(other.page.locator(".apart")).to_contain_text("The supervisor's PIN did not hold.")
     other.page.reload()
-    expect(other.page.locator("[data-ready]")).to_be_visible(timeout=LIMIT_MS)
+    expect(other.page.locator("[data-ready]")).to_be_visible(timeout=60_000)
     other.context.set_offline(True)
     other.page.goto(f"/jobs/{job}")
     other.page.locator(".apart summary").click()

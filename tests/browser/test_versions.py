@@ -19,7 +19,6 @@ from ..cast import NOOR
 from . import shop
 from .alone import Alone
 from .kept import CONTROLLED, KeptBrowser
-from .until import LIMIT_MS
 
 pytestmark = pytest.mark.browser
 
@@ -115,7 +114,7 @@ def test_a_new_version_waits_for_the_end_of_the_job_and_touches_no_event(
     browser.page.goto(f"/jobs/{job}")
     assert phone.journal()[1] == before
     assert {one["id"]: one["line"] for one in phone.read("events")} == lines
-    expect(browser.page.locator("a[data-truth=agree]")).to_be_visible(timeout=LIMIT_MS)
+    expect(browser.page.locator("a[data-truth=agree]")).to_be_visible(timeout=60_000)
     assert browser.troubles == []
     browser.context.close()
 

@@ -20,7 +20,6 @@ SYNC = """() => new Promise((done) => {
   navigator.serviceWorker.controller.postMessage("sync");
 })"""
 LIMIT_MS = 120_000
-"""A page has its worker sync when it is loaded, and once a minute: where the first met a busy shop, a second fits."""
 AWAY = "Execution context was destroyed"
 
 
