@@ -52,9 +52,15 @@ def chromium(playwright: Playwright) -> Iterator[Browser]:
 
 
 @pytest.fixture
-def page(chromium: Browser, server: str) -> Iterator[Page]:
+def address(server: str) -> str:
+    """Where `page` finds the shop; a module may put a network in between."""
+    return server
+
+
+@pytest.fixture
+def page(chromium: Browser, address: str) -> Iterator[Page]:
     """A phone's browser on the shop's pages. A script's error, or a refusal by the content policy, fails the test."""
-    context = chromium.new_context(viewport=shop.PHONE, base_url=server, locale="en-GB")
+    context = chromium.new_context(viewport=shop.PHONE, base_url=address, locale="en-GB")
     context.set_default_timeout(30_000)
     opened = context.new_page()
     troubles: list[str] = []
