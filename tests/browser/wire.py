@@ -46,10 +46,6 @@ class Wire:
             self._pairs.clear()
             self._changed.notify_all()
 
-    @property
-    def is_held(self) -> bool:
-        return self._is_held
-
     def hold(self) -> None:
         """Bytes are taken and do not arrive, until the wire is healed: then they do, late."""
         with self._changed:
