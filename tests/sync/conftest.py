@@ -167,5 +167,13 @@ def at(opened: Opened) -> Exchange:
 
 
 @pytest.fixture
+def impatient(at: Exchange) -> Iterator[Engine]:
+    """A second engine on the same database, as another process has it, that does not wait for the lock."""
+    made = engine_for(at.engine.url.render_as_string(hide_password=False), wait_s=0)
+    yield made
+    made.dispose()
+
+
+@pytest.fixture
 def dice() -> Random:
     return Random(1)

@@ -10,6 +10,7 @@ from cryptography.hazmat.primitives.asymmetric.ec import ECDH, SECP256R1, genera
 from cryptography.hazmat.primitives.ciphers.aead import AESGCM
 from cryptography.hazmat.primitives.hashes import SHA256
 from cryptography.hazmat.primitives.kdf.hkdf import HKDF
+from sqlalchemy.engine import Engine
 
 from tests.cast import ADA, ILYA
 from tests.sheets import every_kind
@@ -20,9 +21,14 @@ from tests.sync.test_decisions import told
 from tests.sync.test_offline_jobs import begun, planned
 from tests.sync.test_pairing import revoke
 from webapp.core.act import Draft
+from webapp.core.errors import Unavailable
 from webapp.core.events import new_id
 from webapp.core.procedure import Library
+from webapp.storage.engine import session, writing
 from webapp.storage.keys import as_jwk, encoded, public_key
+from webapp.sync import moment
+from webapp.sync.batch import read_batch
+from webapp.sync.pins import wrong_pins
 
 EVENT = new_id(77)
 
@@ -101,6 +107,16 @@ def test_the_shop_has_one_sealing_key_that_nobody_else_can_read(at: Exchange) ->
     assert path.stat().st_mode & 0o077 == 0
     assert base64.urlsafe_b64decode(first["x"] + "=") not in path.read_bytes()
     assert list(at.settings.data.glob(".sealing-*")) == []
+
+
+def test_a_pin_that_cannot_be_looked_at_now_is_not_a_wrong_one(at: Exchange, impatient: Engine) -> None:
+    phone, job = countersigned(at, seal=seal(at, at.phone(), "2468"))
+    batch = read_batch(phone.batch().body, phone.device)
+    with writing(at.engine), session(impatient) as db, pytest.raises(Unavailable) as refused:
+        wrong_pins(db, batch, at.settings.data, moment.now())
+    assert refused.value.code == "database-locked"
+    phone.send(at.client)
+    assert told(at, job) == []
 
 
 PINS = pytest.mark.parametrize(("pin", "wrong"), [("2468", False), ("1111", True)], ids=["right", "wrong"])

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from sqlalchemy.engine import Engine
 from sqlmodel import select
 
 from tests.cast import ADA, ILYA, NOOR, Someone, scan_badge
@@ -69,6 +70,16 @@ def test_a_wrong_pin_under_which_nothing_was_done_is_told_and_leaves_nothing(at:
     assert (answer["right"], answer["error"]["code"]) == (False, "pin-wrong")
     assert kept(at) == []
     assert here(at) is None
+
+
+def test_a_pin_that_cannot_be_looked_at_now_is_neither_right_nor_wrong(at: Exchange, impatient: Engine) -> None:
+    phone = at.phone(person=NOOR)
+    began = sign_in(at, phone, NOOR, NOOR.pin)
+    at.client.application.extensions["engine"] = impatient
+    with writing(at.engine):
+        answer = phone.request("POST", "/sync/sign-ins", {"sign_ins": [began]}).arrive(at.client)
+    assert (answer.status_code, answer.get_json()["error"]["code"]) == (503, "database-locked")
+    assert told(at, phone, began)["answers"] == [{"id": began["id"], "right": True}]
 
 
 def test_what_was_worked_under_a_wrong_pin_says_so_and_nothing_else_does(at: Exchange) -> None:

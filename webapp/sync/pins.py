@@ -11,7 +11,7 @@ from typing import Any
 from sqlmodel import Session
 
 from webapp.core.check import Difference
-from webapp.core.errors import BaybookError
+from webapp.core.errors import BaybookError, Unavailable
 from webapp.core.events import Event
 from webapp.storage import arrivals, asides, people
 from webapp.storage.pins import check_pin
@@ -27,7 +27,8 @@ NEEDS_PIN = (*ANSWERED, "overruled", "finished")
 def wrong_pins(db: Session, batch: Batch, data: Path, now: str) -> dict[str, Difference]:
     """By event id, what is wrong with the PINs, or the answers of other phones, that come in with a batch.
 
-    They come with its events, and with those that waited for its jobs. `data` is the shop's data folder.
+    They come with its events, and with those that waited for its jobs. `data` is the shop's data folder. Raises
+    Unavailable where a PIN cannot be looked at now: that says nothing of the PIN, and the batch comes again.
     """
     found = ((one, _found(db, one, data, now)) for one in (*_new(db, batch), *_waiting(db, batch)))
     return {event.id: one for event, one in found if one}
@@ -79,5 +80,7 @@ def _wrong(db: Session, event: Event, data: Path, now: str) -> str | None:
     try:
         right = check_pin(db.get_bind().engine, person, open_seal(data, sealed, event.id), event.device, now)
         return None if right else "wrong PIN"
+    except Unavailable:
+        raise
     except BaybookError as error:
         return error.message

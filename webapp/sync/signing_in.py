@@ -19,7 +19,7 @@ from werkzeug.wrappers import Response
 
 from webapp.config import Settings
 from webapp.core import lock
-from webapp.core.errors import BadInput, BaybookError, NotAllowed, shown
+from webapp.core.errors import BadInput, BaybookError, NotAllowed, Unavailable, shown
 from webapp.core.event_data import LARGEST
 from webapp.core.events import INSTANT
 from webapp.core.fields import Fields
@@ -90,6 +90,8 @@ def _checked(device: str, told: Told) -> dict[str, Any]:
         if error.code == "pin-rests" and told.begun:
             return {"id": told.id, "right": None}
         return _wrong(device, told, error)
+    except Unavailable:
+        raise  # that says nothing of the PIN: the phone tells again
     except BaybookError as error:
         return _wrong(device, told, error)
     _keep(device, told, None)
