@@ -75,9 +75,11 @@ def test_a_wrong_pin_under_which_nothing_was_done_is_told_and_leaves_nothing(at:
 def test_a_pin_that_cannot_be_looked_at_now_is_neither_right_nor_wrong(at: Exchange, impatient: Engine) -> None:
     phone = at.phone(person=NOOR)
     began = sign_in(at, phone, NOOR, NOOR.pin)
-    at.client.application.extensions["engine"] = impatient
+    used = at.client.application.extensions
+    used["engine"] = impatient
     with writing(at.engine):
         answer = phone.request("POST", "/sync/sign-ins", {"sign_ins": [began]}).arrive(at.client)
+    used["engine"] = at.engine
     assert (answer.status_code, answer.get_json()["error"]["code"]) == (503, "database-locked")
     assert told(at, phone, began)["answers"] == [{"id": began["id"], "right": True}]
 
