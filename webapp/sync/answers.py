@@ -9,7 +9,7 @@ import json
 from sqlmodel import Session, select
 
 from webapp.core.check import Difference
-from webapp.core.errors import BaybookError, Unavailable
+from webapp.core.errors import BaybookError
 from webapp.core.events import Event
 from webapp.core.fold import step_of
 from webapp.core.sheet import Sheet
@@ -27,15 +27,10 @@ UNHEARD = "the supervisor's phone has not told yet who had begun it"
 
 
 def wrong_answer(db: Session, event: Event) -> Difference | None:
-    """What is wrong with the answer that came with the event, or that it waits; None where it holds.
-
-    Raises Unavailable where it cannot be looked at now.
-    """
+    """What is wrong with the answer that came with the event, or that it waits; None where it holds."""
     by = event.data["by"]
     try:
         answer = _proven(db, event)
-    except Unavailable:
-        raise
     except BaybookError as error:
         return Difference("answer", by, error.message)
     if isinstance(answer, str):
