@@ -102,8 +102,9 @@ class Server:
         """Not a byte more fits on it. What the database had room for in its files it has no more."""
         if not self.has_disk:
             return
-        with closing(sqlite3.connect(self.data / "baybook.db")) as connection:
-            connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        if not (self.data / "ballast").exists():  # else it is full already, and nothing can be moved on it
+            with closing(sqlite3.connect(self.data / "baybook.db")) as connection:
+                connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
         ballast = os.open(self.data / "ballast", os.O_WRONLY | os.O_CREAT | os.O_APPEND)
         with suppress(OSError):  # that is how the end of a disk is found
             while True:
