@@ -13,7 +13,7 @@ from webapp.core.fold import step_of
 from webapp.core.state import StepState
 from webapp.storage.rehearsal.labels import next_label
 
-from ..alone import Alone
+from ..alone import READ, Alone
 from ..kept import KeptBrowser
 
 PATIENCE_S = 60.0
@@ -128,8 +128,11 @@ class Hands(Alone):
         ]
         return self.sheets[job], known
 
-    def settle(self, action: Callable[[], None]) -> None:
-        """Tap, and look at the page until it answers. Raises Unanswered, or Error where the browser is gone."""
+    def settle(self, action: Callable[[], None], label: str | None = None) -> None:
+        """Tap, and look at the page until it answers. Raises Unanswered, or Error where the browser is gone.
+
+        `label`: what the tap scans.
+        """
         tap = Tap(self.job, **_by_name(self.page.evaluate(MARK)))
         action()
         looks, until = 0, time.monotonic() + PATIENCE_S
@@ -143,9 +146,19 @@ class Hands(Alone):
         if answer["refused"]:
             self.refusals.append(answer["refused"])
         else:
-            left = self.page.evaluate(LEFT, asdict(tap))
+            left = self.page.evaluate(LEFT, asdict(tap)) or self._scanned_by_another(tap, label)
             assert left, f"{tap} was answered, and nothing of it is on the phone"
             self.promised |= dict.fromkeys(left, tap)
+
+    def _scanned_by_another(self, tap: Tap, label: str | None) -> list[str]:
+        """The other phone's scans of that very label at this step.
+
+        Where two phones scanned unheard of each other, their turns count apart; then one such scan, heard of after the
+        page was drawn, is taken for this tap, and the page goes on from it.
+        """
+        (me,) = self.page.evaluate(READ, ["device", None])
+        there = [one for one in self.journal()[1] if (one.step, one.attempt) == (tap.step, tap.attempt)]
+        return [one.id for one in there if one.device != me["id"] and label and one.data.get("text") == label]
 
     def open(self, job: str) -> None:
         self.page.goto(f"/jobs/{job}")
@@ -172,7 +185,8 @@ class Hands(Alone):
         """The label wanted next; where the other phone has brought the last one, any that the page asked for."""
         state = self.state()
         was = state.step(step["id"]) if state.current == step["id"] else StepState()
-        self.settle(lambda: self.wedge(next_label(step["pairs"], was, self.kit, "", None, wrong=False)))
+        label = next_label(step["pairs"], was, self.kit, "", None, wrong=False)
+        self.settle(lambda: self.wedge(label), label)
 
     def do_wait(self, _step: Mapping[str, Any]) -> None:
         """As ever; but the other phone may have waited already, and then the answer leads on."""
