@@ -21,7 +21,8 @@ class Wire:
         self.to_port, self.passed_bytes = to_port, 0
         self._pairs: set[Pair] = set()
         self._is_up, self._is_held = True, False
-        self._left_bytes, self._then = 0, None
+        self._left_bytes, self._deeds = 0, 0
+        self._then: Callable[[], None] | None = None
         self._changed = Condition()
         self._door = socket.create_server(("127.0.0.1", 0), backlog=64)
         self.port = int(self._door.getsockname()[1])
@@ -52,9 +53,11 @@ class Wire:
             self._is_held = True
 
     def heal(self) -> None:
+        """All passes again. A deed that is under way is waited for: it would be done after all is mended."""
         with self._changed:
             self._is_up, self._is_held, self._then = True, False, None
             self._changed.notify_all()
+            self._changed.wait_for(lambda: not self._deeds)
 
     def after(self, more_bytes: int, then: Callable[[], None]) -> None:
         """Do that once so many more bytes have passed, before the next one does."""
@@ -111,12 +114,22 @@ class Wire:
                 now, then = data, None
                 if self._then and len(data) >= self._left_bytes:
                     now, then, self._then = data[: self._left_bytes], self._then, None
+                    self._deeds += 1
                 self._left_bytes -= len(now)
                 self.passed_bytes += len(now)
-            sink.sendall(now)
             data = data[len(now) :]
-            if then:
-                then()
+            try:
+                sink.sendall(now)
+                if then:
+                    then()
+            finally:
+                if then:
+                    self._has_done()
+
+    def _has_done(self) -> None:
+        with self._changed:
+            self._deeds -= 1
+            self._changed.notify_all()
 
 
 class Pair:
