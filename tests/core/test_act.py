@@ -347,3 +347,17 @@ def test_a_countersign_is_a_repeat_only_where_somebody_has_signed() -> None:
     form = hands.form("countersign")
     hands.tap("countersign")
     assert is_repeat(hands.sheet, hands.state, form)
+
+
+def test_what_another_phone_did_unheard_of_is_a_repeat_though_its_turn_is_another() -> None:
+    sheet = every_kind()
+    sheet["steps"][0]["hold"] = "everyone"
+    hands = Hands(sheet=sheet, witness=SUPERVISOR)
+    done = act(hands.sheet, hands.state, hands.form("confirm"), hands.moment())
+    hands.keep(done)
+    signed = act(hands.sheet, hands.state, hands.form("countersign"), hands.moment())
+    hands.keep(done)  # by both phones; only one of them knows it when its page for the countersign is drawn
+    form = hands.form("countersign")
+    hands.keep(signed)
+    assert (signed.turn, form["turn"]) == (1, "2")
+    assert is_repeat(hands.sheet, hands.state, form)

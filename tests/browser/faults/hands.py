@@ -86,6 +86,19 @@ HOME = f"""async ({{ wanted, since, patience_s }}) => {{
   return false;
 }}"""
 
+# What a form of a step leaves behind.
+KIND_OF = {
+    "confirm": "confirmed",
+    "choose": "chosen",
+    "scan": "scanned",
+    "measure": "measured",
+    "photo": "photographed",
+    "start-wait": "wait-started",
+    "wait": "waited",
+    "result": "resulted",
+    "countersign": "countersigned",
+}
+
 
 class Unanswered(Exception):
     """The tap came to nothing that could be seen: the technician does not know whether it was kept."""
@@ -146,19 +159,20 @@ class Hands(Alone):
         if answer["refused"]:
             self.refusals.append(answer["refused"])
         else:
-            left = self.page.evaluate(LEFT, asdict(tap)) or self._scanned_by_another(tap, label)
+            left = self.page.evaluate(LEFT, asdict(tap)) or self._done_by_another(tap, label)
             assert left, f"{tap} was answered, and nothing of it is on the phone"
             self.promised |= dict.fromkeys(left, tap)
 
-    def _scanned_by_another(self, tap: Tap, label: str | None) -> list[str]:
-        """The other phone's scans of that very label at this step.
+    def _done_by_another(self, tap: Tap, label: str | None) -> list[str]:
+        """The other phone's events that say the same of this step; of its scans those of that very label.
 
-        Where two phones scanned unheard of each other, their turns count apart; then one such scan, heard of after the
-        page was drawn, is taken for this tap, and the page goes on from it.
+        Where two phones did something unheard of each other, their turns count apart; then such an event, heard of
+        after the page was drawn, is taken for this tap, and the page goes on from it.
         """
         (me,) = self.page.evaluate(READ, ["device", None])
-        there = [one for one in self.journal()[1] if (one.step, one.attempt) == (tap.step, tap.attempt)]
-        return [one.id for one in there if one.device != me["id"] and label and one.data.get("text") == label]
+        there = [one for one in self.journal()[1] if one.device != me["id"] and one.kind == KIND_OF.get(tap.do)]
+        there = [one for one in there if (one.step, one.attempt) == (tap.step, tap.attempt)]
+        return [one.id for one in there if label is None or one.data["text"] == label]
 
     def open(self, job: str) -> None:
         self.page.goto(f"/jobs/{job}")
