@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from tests.sheets import APPRENTICE, SUPERVISOR, Hands, checked, every_kind
-from webapp.core.act import act, is_repeat
+from webapp.core.act import Draft, act, is_repeat
 from webapp.core.errors import BadInput, NotAllowed, Stale
 from webapp.core.sofar import left_open
 
@@ -332,12 +332,18 @@ def test_another_answer_to_the_same_page_is_no_repeat(until: str, theirs: dict[s
     assert not is_repeat(hands.sheet, hands.state, forms[1])
 
 
-def test_a_countersign_is_a_repeat_only_where_somebody_has_signed() -> None:
+def held() -> tuple[Hands, Draft]:
+    """Hands that wait for a countersign, and what they did before."""
     sheet = every_kind()
     sheet["steps"][0]["hold"] = "everyone"
     hands = Hands(sheet=sheet, witness=SUPERVISOR)
     done = act(hands.sheet, hands.state, hands.form("confirm"), hands.moment())
     hands.keep(done)
+    return hands, done
+
+
+def test_a_countersign_is_a_repeat_only_where_somebody_has_signed() -> None:
+    hands, done = held()
     early = hands.form("countersign")
     hands.keep(done)  # another phone's, heard of only now: the page is stale, and nobody has signed
     with pytest.raises(Stale):
@@ -350,11 +356,7 @@ def test_a_countersign_is_a_repeat_only_where_somebody_has_signed() -> None:
 
 
 def test_what_another_phone_did_unheard_of_is_a_repeat_though_its_turn_is_another() -> None:
-    sheet = every_kind()
-    sheet["steps"][0]["hold"] = "everyone"
-    hands = Hands(sheet=sheet, witness=SUPERVISOR)
-    done = act(hands.sheet, hands.state, hands.form("confirm"), hands.moment())
-    hands.keep(done)
+    hands, done = held()
     signed = act(hands.sheet, hands.state, hands.form("countersign"), hands.moment())
     hands.keep(done)  # by both phones; only one of them knows it when its page for the countersign is drawn
     form = hands.form("countersign")

@@ -167,8 +167,12 @@ class Hands(Alone):
         """The other phone's events that say the same of this step; of its scans those of that very label.
 
         Where two phones did something unheard of each other, their turns count apart; then such an event, heard of
-        after the page was drawn, is taken for this tap, and the page goes on from it.
+        after the page was drawn, is taken for this tap, and the page goes on from it. None where the step stands as
+        that page showed it: then nothing came that could be taken for the tap.
         """
+        now = self.state().step(tap.step or "")
+        if (now.attempt, now.turn) <= (tap.attempt, tap.turn):
+            return []
         (me,) = self.page.evaluate(READ, ["device", None])
         there = [one for one in self.journal()[1] if one.device != me["id"] and one.kind == KIND_OF.get(tap.do)]
         there = [one for one in there if (one.step, one.attempt) == (tap.step, tap.attempt)]
