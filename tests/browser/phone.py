@@ -16,8 +16,14 @@ from webapp.storage.rehearsal.labels import next_label
 from webapp.storage.rehearsal.readings import readings_inside
 
 from ..cast import ADA, Someone
+from .until import until
 
 Step = dict[str, Any]
+
+PAINTED = """() => {
+  globalThis.painted = false;
+  document.addEventListener("painted", () => { globalThis.painted = true; }, { once: true });
+}"""
 
 
 def begin(page: Page, someone: Someone) -> None:
@@ -74,6 +80,12 @@ class Phone:
         self.page.evaluate("document.getElementById('job').dataset.old = '1'")
         action()
         self.page.locator("#job:not([data-old])").wait_for()
+
+    def paint(self, action: Any) -> None:
+        """Do something that swaps the job's content, and wait until what waits for it to be painted is done too."""
+        self.page.evaluate(PAINTED)
+        action()
+        until(self.page, "() => painted")
 
     def main(self) -> None:
         self.settle(lambda: self.page.locator("[data-main] button.main").first.click())

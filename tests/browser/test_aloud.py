@@ -45,7 +45,7 @@ def test_what_to_do_is_said_then_the_cautions_then_why_and_all_is_silent_at_the_
     assert texts[-1].startswith("From here every measurement counts")
     assert set(voices) == {"voice 0"}
     expect(page.locator("[data-aloud]")).to_have_attribute("aria-pressed", "true")
-    phone.main()
+    phone.paint(page.locator("[data-main] button.main").first.click)
     assert page.evaluate(NOW) == []
 
     page.goto(f"/jobs/{phone.job}/more")
