@@ -7,13 +7,13 @@ from playwright.sync_api import Locator
 
 from ..browser.alone import Alone
 
-# How long a finger or a trigger is down, as people press.
+# How long a finger is down, as people press.
 PRESS_MS = 80
 PAINTED = "count => new Promise((done) => window.whenPainted(count, done))"
 
 
 class Tapper(Alone):
-    """It presses at a point of the page, since a locator's own click runs a script of the driver's in the page first.
+    """It touches a point of the page, since a locator's own click runs a script of the driver's in the page first.
 
     It waits for the paint that the page tells of, since a locator that waits measures the page in each frame.
     """
@@ -27,7 +27,12 @@ class Tapper(Alone):
         button.scroll_into_view_if_needed()
         box = button.bounding_box()
         assert box is not None
-        self.page.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2, delay=PRESS_MS)
+        at = {"x": box["x"] + box["width"] / 2, "y": box["y"] + box["height"] / 2}
+        finger = self.page.context.new_cdp_session(self.page)
+        finger.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [at]})
+        self.page.wait_for_timeout(PRESS_MS)
+        finger.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+        finger.detach()
 
     def main(self) -> None:
         button = self.page.locator("[data-main] button.main").first

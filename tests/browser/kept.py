@@ -67,6 +67,7 @@ class KeptBrowser:
             executable_path=shop.CHROMIUM,
             args=[*shop.FLAGS, *self.flags],
             viewport=shop.PHONE,
+            has_touch=True,
             base_url=self.address,
             locale="en-GB",
         )
