@@ -13,6 +13,9 @@ import { dropErased, tidy } from "./tidy.js";
 import { truthOfAll } from "./truth.js";
 import { isAway } from "./why.js";
 
+/** The shop answers for so many at once. */
+const MOST_DIGESTS = 500;
+
 /**
  * The jobs that the shop knows; and it hears how much this phone has still to send.
  * @param {import("./signed.js").Me} me
@@ -21,6 +24,20 @@ async function askForJobs(me) {
   const { unsent, photos } = await truthOfAll();
   const headers = { "Baybook-Unsent": String(unsent + photos) };
   return (await send(me, "GET", "/sync/jobs", undefined, headers)).json();
+}
+
+/**
+ * Of those of these jobs that the shop knows, each one's digest: a week of jobs is asked about at once.
+ * @param {import("./signed.js").Me} me @param {string[]} jobs
+ * @returns {Promise<Record<string, string>>}
+ */
+async function askForDigests(me, jobs) {
+  const found = {};
+  for (let from = 0; from < jobs.length; from += MOST_DIGESTS) {
+    const asked = new TextEncoder().encode(JSON.stringify({ jobs: jobs.slice(from, from + MOST_DIGESTS) }));
+    Object.assign(found, (await (await send(me, "POST", "/sync/digests", asked)).json()).digests);
+  }
+  return found;
 }
 
 /**
@@ -34,13 +51,16 @@ export async function fetchNews(me) {
   await dropErased(erased);
   const held = new Set((await readAll("jobs")).map((one) => one.job));
   for (const { id } of open) if (!held.has(id)) await loadPacket(id);
-  const theirs = new Map(open.map((/** @type {any} */ one) => [one.id, one.digest]));
+  const known = (await readAll("jobs")).filter(({ untold, refused }) => !untold && !refused); // the shop knows them
+  const theirs = await askForDigests(
+    me,
+    known.map(({ job }) => job),
+  );
   /** @type {unknown} */
   let wrong = null;
-  for (const job of await readAll("jobs")) {
-    if (job.untold || job.refused) continue; // the shop does not know it
+  for (const job of known) {
     try {
-      await hear(me, job, theirs.get(job.job));
+      await hear(me, job, theirs[job.job]);
     } catch (error) {
       if (isAway(error)) throw error;
       wrong ??= error;
@@ -55,9 +75,9 @@ export async function fetchNews(me) {
  * what it has, and gets what it lacks. That is done once for each pair of digests.
  * @param {import("./signed.js").Me} me @param {Record<string, any>} held @param {string | undefined} theirs
  */
-async function hear(me, { job, digest: known, retraced, apart }, theirs) {
+async function hear(me, { job, digest: known, agreed, retraced, apart }, theirs) {
   const waits = apart?.some((/** @type {any} */ one) => one.what === WAITS); // what is found of it changes no digest
-  if (!waits && known !== undefined && known === theirs && (await digestOf(job)) === known) return;
+  if (!waits && known !== undefined && known === theirs && agreed === (await countOf(job))) return;
   const told = await catchUp(me, job).catch(nullIfUnknown);
   const ours = await digestOf(job);
   const pair = `${told} ${ours}`;
@@ -69,6 +89,13 @@ async function hear(me, { job, digest: known, retraced, apart }, theirs) {
   await sendEvents(me);
   await holdWhatTheyHold(me.id, job, await linesOf(me, job));
   await catchUp(me, job, pair);
+}
+
+/** How many events lie here of a job: none is ever changed, so as many as agreed once agree. @param {string} job */
+function countOf(job) {
+  return transact(["events"], "readonly", (transaction) =>
+    ask(transaction.objectStore("events").index("job").count(job)),
+  );
 }
 
 /** A job that the server does not know. @param {unknown} error */

@@ -44,9 +44,14 @@ export async function sendBatch(me, events, jobs = []) {
  */
 function acknowledge(device, highest, answers) {
   const aside = new Map(answers.filter((one) => one.status === "aside").map((one) => [one.seq, one.error.message]));
-  return transact(["events"], "readwrite", async (transaction) => {
+  return transact(["device", "events"], "readwrite", async (transaction) => {
     const kept = transaction.objectStore("events");
-    for (const event of await ask(kept.getAll())) {
+    const me = await ask(transaction.objectStore("device").get("me"));
+    const unsent = await ask(kept.index("unsent").getAll());
+    const above = unsent.filter((event) => event.device === device && event.seq > highest).length;
+    // All that was made since is marked already, unless the server knows less than it did: only then is all looked at.
+    const all = highest + above === me?.seq ? unsent : await ask(kept.getAll());
+    for (const event of all) {
       if (event.device !== device || event.seq <= highest === !event.unsent) continue;
       const { unsent, provisional: _checked, ...sent } = event;
       const why = aside.get(event.seq);

@@ -112,6 +112,7 @@ def test_a_phone_that_is_not_paired_learns_so(at: Exchange) -> None:
         stranger.request("POST", "/sync/batches", {"events": []}).arrive(at.client),
         stranger.request("GET", "/sync/jobs").arrive(at.client),
         stranger.request("GET", "/sync/shelf").arrive(at.client),
+        stranger.request("POST", "/sync/digests", {"jobs": []}).arrive(at.client),
     ]
     assert {(one.status_code, one.get_json()["error"]["code"]) for one in answers} == {(401, "device-unknown")}
 
@@ -279,3 +280,23 @@ def test_events_that_can_be_asked_for_are_told_by_number(at: Exchange) -> None:
         assert answer.status_code in (400, 401)
     assert phone.request("GET", "/sync/jobs/none/events").arrive(at.client).status_code == 404
     assert phone.request("GET", "/sync/jobs/none/packet").arrive(at.client).status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("asked", "status", "code", "field", "said"),
+    [
+        ({"jobs": "job-1"}, 400, "not-texts", "jobs", "jobs='job-1' must be a list of texts"),
+        ({"jobs": [7]}, 400, "not-texts", "jobs", "jobs=[7] must be a list of texts"),
+        ({"jobs": ["x"] * 501}, 400, "too-many", "jobs", "jobs has 501 entries; at most 500 are compared at once"),
+        ({"jobs": ["x" * 60_000]}, 413, "batch-too-large", "body", "body is larger than the 50000 bytes"),
+        ({"job": []}, 400, "unknown-field", "job", "job is not known here: did you mean jobs?"),
+        ({}, 400, "missing", "jobs", "jobs is missing"),
+    ],
+)
+def test_what_cannot_be_compared_is_refused(
+    at: Exchange, asked: dict[str, Any], status: int, code: str, field: str, said: str
+) -> None:
+    answer = at.phone().request("POST", "/sync/digests", asked).arrive(at.client)
+    error = answer.get_json()["error"]
+    assert (answer.status_code, error["code"], error["field"]) == (status, code, field)
+    assert said in error["message"]

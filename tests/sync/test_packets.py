@@ -223,3 +223,15 @@ def test_choices_of_another_shape_are_refused_by_their_field(at: Exchange) -> No
     many = phone.request("POST", "/sync/choices", {"choices": [chosen] * 2000}).arrive(at.client)
     assert (many.status_code, many.get_json()["error"]["code"]) == (413, "batch-too-large")
     assert at.client.post("/sync/choices", json={"choices": []}).status_code == 401
+
+
+def test_of_jobs_that_lie_on_a_phone_all_digests_are_told_at_once(at: Exchange) -> None:
+    first, second = at.job(), at.job()
+    phone = at.phone(first)
+    at.tap(second, Draft("abandoned", None, 1, 0, {"reason": "No."}))
+    answer = phone.request("POST", "/sync/digests", {"jobs": [second, first, "elsewhere", first]}).arrive(at.client)
+    assert answer.get_json() == {"digests": {first: at.digest(first), second: at.digest(second)}}
+    at.tap(first, CONFIRMED)
+    answer = phone.request("POST", "/sync/digests", {"jobs": [first]}).arrive(at.client)
+    assert answer.get_json() == {"digests": {first: at.digest(first)}}
+    assert phone.request("POST", "/sync/digests", {"jobs": []}).arrive(at.client).get_json() == {"digests": {}}

@@ -155,6 +155,7 @@ WHO: dict[str, tuple[str, ...]] = {
     "phone": (
         "POST /sync/batches",
         "POST /sync/choices",
+        "POST /sync/digests",
         "GET /sync/jobs",
         "GET /sync/jobs/<job_id>/events",
         "GET /sync/jobs/<job_id>/packet",

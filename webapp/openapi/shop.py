@@ -128,6 +128,14 @@ PATHS: dict[str, dict[str, Schema]] = {
             signed="phone",
         )
     },
+    "/sync/digests": {
+        "post": operation(
+            "What a phone compares with its own, of the jobs that lie on it",
+            shape({"digests": ANY}),
+            takes=shape({"jobs": each(TEXT, 500)}),
+            signed="phone",
+        )
+    },
     "/sync/jobs/{job_id}/packet": {
         "get": operation("All that a phone needs of a job", ANY, parameters=[JOB], refuses=(404,), signed="phone")
     },

@@ -4,17 +4,21 @@ from typing import Any
 
 from sqlmodel import Session, col, select
 
-from webapp.core.errors import NotFound
+from webapp.core.errors import BadInput, NotFound
+from webapp.core.fields import Fields
 from webapp.storage import devices, differences, people, privacy
 from webapp.storage.arrivals import Numbered, job_digest, lines_of
 from webapp.storage.jobs import job_of, jobs_in, last_day_check
 from webapp.storage.kit import kit
 from webapp.storage.tables import Job, Person, Sheet
+from webapp.sync.batch import read_json
 
 FORMAT = 1
 MOST_EVENTS = 2000
 """In one answer; whoever wants more asks again after the last of them."""
 MOST_ENDED = 8
+MOST_DIGESTS = 500
+LARGEST_ASKED = 50_000
 
 
 def open_jobs(db: Session) -> list[dict[str, Any]]:
@@ -57,6 +61,21 @@ def digest(db: Session, job: str) -> dict[str, Any]:
     """What both sides compare: the job's digest, and the number of its newest event."""
     found, last = job_digest(db, job)
     return {"digest": found, "last": last}
+
+
+def asked_for(body: bytes) -> list[str]:
+    """The names of the jobs in {"jobs": [id]}. Raises BadInput where it is not of this shape, or has too many."""
+    jobs = Fields(read_json(body, "body"), "", ["jobs"]).texts_or_none("jobs") or []
+    if len(jobs) > MOST_DIGESTS:
+        message = f"jobs has {len(jobs)} entries; at most {MOST_DIGESTS} are compared at once: ask for the others later"
+        raise BadInput("too-many", "jobs", message)
+    return jobs
+
+
+def digests(db: Session, jobs: list[str]) -> dict[str, str]:
+    """The digests of these jobs, open or not; of one that is not here there is none."""
+    here = db.exec(select(Job.id).where(col(Job.id).in_(jobs)).order_by(Job.id))
+    return {job: job_digest(db, job)[0] for job in here.all()}
 
 
 def packet(db: Session, job_id: str) -> dict[str, Any]:

@@ -142,6 +142,15 @@ def show_jobs() -> Response:
     return jsonify(said)
 
 
+@exchange.post("/digests")
+def show_digests() -> Response:
+    """What a phone compares with its own, of all the jobs that lie on it: {jobs: [id]} -> {digests: {id: digest}}."""
+    body = body_of(packet.LARGEST_ASKED)
+    with storage.session(engine()) as db:
+        _paired(db, body)
+        return jsonify({"digests": packet.digests(db, packet.asked_for(body))})
+
+
 def _note_seen(sent: Sender) -> None:
     """For the page of the phones. Every phone asks for the jobs each time it looks for the shop."""
     app, now = request.headers.get("Baybook-App"), moment.now()
