@@ -12,9 +12,9 @@ import { headers, isFragment, routeOf, show } from "./phone/answer.js";
 import { decoderFile, isDecoder } from "./phone/decoder.js";
 import { earlyRoute } from "./phone/early.js";
 import { file, isFile } from "./phone/file.js";
-import { holds, progressOf } from "./phone/journal.js";
+import { holds } from "./phone/journal.js";
 import { words } from "./phone/render.js";
-import { told, truthOfAll } from "./phone/truth.js";
+import { told, truthFor } from "./phone/truth.js";
 import { underway } from "./phone/underway.js";
 
 /** @type {Promise<void>?} */
@@ -81,8 +81,7 @@ async function tellPages(synced = false) {
   const { say } = await app();
   for (const client of await self.clients.matchAll()) {
     const job = routeOf(new URL(client.url))?.job ?? null;
-    const all = await truthOfAll();
-    const truth = job && !all.lost ? (await progressOf(job))?.truth : all;
+    const truth = await truthFor(job);
     if (truth) client.postMessage({ job, truth: told(truth, say), synced });
   }
 }

@@ -10,7 +10,7 @@ import { holdWhatTheyHold, linesOf } from "./restored.js";
 import { sendBatch, sendEvents } from "./sending.js";
 import { Refused, send } from "./signed.js";
 import { dropErased, tidy } from "./tidy.js";
-import { truthOfAll } from "./truth.js";
+import { countUnsent } from "./truth.js";
 import { isAway } from "./why.js";
 
 /** The shop answers for so many at once. */
@@ -21,8 +21,7 @@ const MOST_DIGESTS = 500;
  * @param {import("./signed.js").Me} me
  */
 async function askForJobs(me) {
-  const { unsent, photos } = await truthOfAll();
-  const headers = { "Baybook-Unsent": String(unsent + photos) };
+  const headers = { "Baybook-Unsent": String(await countUnsent()) };
   return (await send(me, "GET", "/sync/jobs", undefined, headers)).json();
 }
 
@@ -40,6 +39,16 @@ async function askForDigests(me, jobs) {
   return found;
 }
 
+/** The jobs that lie here and that the shop knows, each with the count of its events here. */
+function knownJobs() {
+  return transact(["jobs", "events"], "readonly", async (transaction) => {
+    const events = transaction.objectStore("events").index("job");
+    const jobs = await ask(transaction.objectStore("jobs").getAll());
+    const known = jobs.filter(({ untold, refused }) => !untold && !refused);
+    return Promise.all(known.map(async (one) => ({ ...one, count: await ask(events.count(one.job)) })));
+  });
+}
+
 /**
  * For every open job, and every job that this phone holds. One of which the shop cannot tell keeps no other from being
  * heard of.
@@ -51,7 +60,7 @@ export async function fetchNews(me) {
   await dropErased(erased);
   const held = new Set((await readAll("jobs")).map((one) => one.job));
   for (const { id } of open) if (!held.has(id)) await loadPacket(id);
-  const known = (await readAll("jobs")).filter(({ untold, refused }) => !untold && !refused); // the shop knows them
+  const known = await knownJobs();
   const theirs = await askForDigests(
     me,
     known.map(({ job }) => job),
@@ -75,9 +84,10 @@ export async function fetchNews(me) {
  * what it has, and gets what it lacks. That is done once for each pair of digests.
  * @param {import("./signed.js").Me} me @param {Record<string, any>} held @param {string | undefined} theirs
  */
-async function hear(me, { job, digest: known, agreed, retraced, apart }, theirs) {
+async function hear(me, { job, digest: known, agreed, count, retraced, apart }, theirs) {
   const waits = apart?.some((/** @type {any} */ one) => one.what === WAITS); // what is found of it changes no digest
-  if (!waits && known !== undefined && known === theirs && agreed === (await countOf(job))) return;
+  // No event is ever changed: as many as agreed once agree.
+  if (!waits && known !== undefined && known === theirs && agreed === count) return;
   const told = await catchUp(me, job).catch(nullIfUnknown);
   const ours = await digestOf(job);
   const pair = `${told} ${ours}`;
@@ -89,13 +99,6 @@ async function hear(me, { job, digest: known, agreed, retraced, apart }, theirs)
   await sendEvents(me);
   await holdWhatTheyHold(me.id, job, await linesOf(me, job));
   await catchUp(me, job, pair);
-}
-
-/** How many events lie here of a job: none is ever changed, so as many as agreed once agree. @param {string} job */
-function countOf(job) {
-  return transact(["events"], "readonly", (transaction) =>
-    ask(transaction.objectStore("events").index("job").count(job)),
-  );
 }
 
 /** A job that the server does not know. @param {unknown} error */

@@ -46,7 +46,7 @@ export function holdWhatTheyHold(device, job, lines) {
     }
     for (const one of lines) events.put({ round: 0, ...JSON.parse(one.line), ...one });
     const held = await ask(transaction.objectStore("jobs").get(job));
-    transaction.objectStore("jobs").put({ ...held, server_seq: lines.at(-1)?.server_seq ?? 0 });
+    transaction.objectStore("jobs").put({ ...held, server_seq: lines.at(-1)?.server_seq ?? 0, done_ms: undefined });
     await foldAnew(transaction, job, await sheetIn(transaction, held.sheet_hash));
   });
 }

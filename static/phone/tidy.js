@@ -4,7 +4,7 @@
  * removes nothing, and what has not been acknowledged stays whatever any clock says.
  */
 
-import { ask, read, readAll, transact, write } from "./database.js";
+import { ask, read, transact, write } from "./database.js";
 import { STORES, truthOf } from "./truth.js";
 
 export const KEEP_DAYS = 7;
@@ -25,7 +25,32 @@ export function setKeepDays(keep_days) {
  */
 export async function tidy(now) {
   const days = await keepDays();
-  for (const { job } of await readAll("jobs")) await tidyJob(job, Date.parse(now), days);
+  for (const job of await toTidy(Date.parse(now), days)) await tidyJob(job, Date.parse(now), days);
+}
+
+/**
+ * The jobs of which something is to be done: nearly always none, and to see that must not keep a tap waiting.
+ * @param {number} now_ms @param {number} days
+ */
+function toTidy(now_ms, days) {
+  return transact([...STORES, "states"], "readonly", async (transaction) => {
+    const jobs = await ask(transaction.objectStore("jobs").getAll());
+    const due = await Promise.all(jobs.map((held) => whatIsDue(transaction, held, now_ms, days)));
+    return jobs.filter((_held, place) => due[place]).map(({ job }) => job);
+  });
+}
+
+/**
+ * A job that is over is marked with the moment in which both sides agreed on it, and goes so many days later.
+ * @param {IDBTransaction} transaction @param {Record<string, any>} held @param {number} now_ms @param {number} days
+ * @returns {Promise<"mark" | "unmark" | "remove" | null>}
+ */
+async function whatIsDue(transaction, { job, done_ms }, now_ms, days) {
+  const isMarked = done_ms !== undefined;
+  if (!(await truthOf(transaction, job)).agree) return isMarked ? "unmark" : null;
+  if (isMarked) return now_ms - done_ms >= days * DAY_MS ? "remove" : null;
+  const { state } = await ask(transaction.objectStore("states").get(job));
+  return state.phase === "open" ? null : "mark";
 }
 
 /**
@@ -36,15 +61,10 @@ function tidyJob(job, now_ms, days) {
   return transact([...STORES, "sheets", "states"], "readwrite", async (transaction) => {
     const jobs = transaction.objectStore("jobs");
     const held = await ask(jobs.get(job));
-    const { state } = await ask(transaction.objectStore("states").get(job));
-    const { agree } = await truthOf(transaction, job);
-    if (state.phase === "open" || !agree) {
-      if (held.done_ms !== undefined) jobs.put({ ...held, done_ms: undefined });
-    } else if (held.done_ms === undefined) {
-      jobs.put({ ...held, done_ms: now_ms });
-    } else if (now_ms - held.done_ms >= days * DAY_MS) {
-      await remove(transaction, job, held.sheet_hash);
-    }
+    const due = await whatIsDue(transaction, held, now_ms, days);
+    if (due === "mark") jobs.put({ ...held, done_ms: now_ms });
+    if (due === "unmark") jobs.put({ ...held, done_ms: undefined });
+    if (due === "remove") await remove(transaction, job, held.sheet_hash);
   });
 }
 

@@ -82,19 +82,48 @@ async function count(transaction, job) {
   return { unsent, provisional, photos, aside };
 }
 
+/** How many events and photos only this phone has. */
+export function countUnsent() {
+  return transact(COUNTED, "readonly", async (transaction) => {
+    const counts = COUNTED.map((store) => ask(transaction.objectStore(store).index("unsent").count()));
+    return (await Promise.all(counts)).reduce((sum, count) => sum + count);
+  });
+}
+
 /**
  * Of all that lies on this phone.
  * @returns {Promise<Truth>}
  */
 export function truthOfAll() {
+  return transact([...STORES, "device"], "readonly", ofAll);
+}
+
+/**
+ * What a page tells that shows this job, or no job; null where the job does not lie here.
+ * @param {string?} job
+ * @returns {Promise<Truth?>}
+ */
+export function truthFor(job) {
   return transact([...STORES, "device"], "readonly", async (transaction) => {
-    const lost = (await ask(transaction.objectStore("device").count("me"))) === 0;
-    const jobs = await ask(transaction.objectStore("jobs").getAllKeys());
-    const each = await Promise.all(jobs.map((job) => truthOf(transaction, String(job))));
-    const sum = (/** @type {"unsent" | "photos" | "aside"} */ what) => each.reduce((all, one) => all + one[what], 0);
-    const agree = each.every((one) => one.agree);
-    return { unsent: sum("unsent"), photos: sum("photos"), aside: sum("aside"), agree, lost };
+    if (!job || (await isLost(transaction))) return ofAll(transaction);
+    const isHere = await ask(transaction.objectStore("jobs").count(job));
+    return isHere ? truthOf(transaction, job) : null;
   });
+}
+
+/** @param {IDBTransaction} transaction */
+async function ofAll(transaction) {
+  const lost = await isLost(transaction);
+  const jobs = await ask(transaction.objectStore("jobs").getAllKeys());
+  const each = await Promise.all(jobs.map((job) => truthOf(transaction, String(job))));
+  const sum = (/** @type {"unsent" | "photos" | "aside"} */ what) => each.reduce((all, one) => all + one[what], 0);
+  const agree = each.every((one) => one.agree);
+  return { unsent: sum("unsent"), photos: sum("photos"), aside: sum("aside"), agree, lost };
+}
+
+/** Whether this phone does not know any more who it is. @param {IDBTransaction} transaction */
+async function isLost(transaction) {
+  return (await ask(transaction.objectStore("device").count("me"))) === 0;
 }
 
 /**
