@@ -9,8 +9,8 @@ import { along, frame, room } from "./frame.js";
 const HEIGHT = 150;
 const WORDS = 44;
 const SIDE = 10;
-/** Each line's words have a row of their own and point away from the other's, so that they never meet. */
-const ROWS = [-10, -30];
+/** Each line's words have a row of their own and point away from the other's, where there is room for that. */
+const ROWS = { upper: -30, lower: -10 };
 
 export function bars(place, { bins, lines }, width) {
   const drawing = frame(place, width, HEIGHT, WORDS);
@@ -35,18 +35,21 @@ export function bars(place, { bins, lines }, width) {
     .join("g")
     .attr("class", "named")
     .attr("transform", ({ minutes }) => `translate(${x(minutes)},0)`);
-  named
-    .append("line")
-    .attr("class", ({ line }) => line)
-    .attr("y1", (_, nth) => ROWS[nth] + 4)
-    .attr("y2", HEIGHT);
-  named
+  const words = named
     .append("text")
-    .attr("y", (_, nth) => ROWS[nth])
     .text(({ say }) => say)
     .attr("class", function side({ minutes, line }) {
       const long = this.getComputedTextLength();
       const fits = line === "median" ? x(minutes) >= long : x(minutes) + long > width;
       return fits ? "before" : "after";
     });
+  // Words that point towards the other line stand above it: that one begins in the lower row.
+  const isTurned = words.filter(({ line }) => line !== "median").classed("before");
+  const row = ({ line }) => ((line === "median") === isTurned ? ROWS.lower : ROWS.upper);
+  words.attr("y", row);
+  named
+    .append("line")
+    .attr("class", ({ line }) => line)
+    .attr("y1", (one) => row(one) + 4)
+    .attr("y2", HEIGHT);
 }

@@ -4,6 +4,7 @@ import json
 import re
 from collections.abc import Iterator
 from io import BytesIO
+from itertools import product
 from typing import Any
 
 import numpy as np
@@ -207,6 +208,41 @@ def test_printed_it_is_black_on_white_and_in_the_dark_it_is_light_on_dark(opened
     page.emulate_media(media="print")
     expect(dot).to_have_css("fill", "rgb(0, 0, 0)")  # asked again: it is drawn anew for paper
     assert page.evaluate("getComputedStyle(document.documentElement).backgroundColor") == "rgb(255, 255, 255)"
+
+
+# Of the named lines of one chart, whatever words another one's line, or other words, lie across; half a pixel is none.
+CROSSED = """(chart) => {
+  const named = [...chart.querySelectorAll(".named")];
+  const box = (one) => one.getBoundingClientRect();
+  const meet = (one, other) =>
+    one.left < other.right - 0.5 && other.left < one.right - 0.5 && one.top < other.bottom && other.top < one.bottom;
+  const words = (one) => box(one.querySelector("text"));
+  return named.flatMap((one) => named.filter((other) => other !== one).filter((other) =>
+    meet(words(one), box(other.querySelector("line"))) || meet(words(one), words(other)))).length;
+}"""
+
+
+DRAWN_ANEW = "(chart, told) => { chart.dataset.chart = told; window.dispatchEvent(new Event('afterprint')); }"
+
+
+@pytest.mark.parametrize("size", [shop.PHONE, DESK])
+def test_no_line_lies_across_the_words_of_another(opened: Any, size: dict[str, int]) -> None:
+    page = opened(size)
+    page.goto(TYPE)
+    (bars,) = [one for one in charts(page) if one.get_attribute("data-kind") == "bars"]
+    given = told(bars)
+    low, high = given["bins"][0]["low"], given["bins"][-1]["low"]
+    seen = set()
+    for half, most in product((0.0, 0.05, 0.2, 0.35, 0.5, 0.8, 0.95), (0.02, 0.1, 0.3, 0.6, 0.9, 1.0)):
+        if half > most:
+            continue
+        for line, at in zip(given["lines"], (half, most), strict=True):
+            line["minutes"] = low + at * (high - low)
+        bars.evaluate(DRAWN_ANEW, json.dumps(given))
+        sides = bars.locator(".named text").evaluate_all("(all) => all.map((one) => one.className.baseVal).join()")
+        seen.add(sides)
+        assert bars.evaluate(CROSSED) == 0, (half, most, sides)
+    assert len(seen) > 2  # words did stand on this side of their line, and on that
 
 
 def test_in_spanish_its_words_and_figures_are_the_pages(opened: Any) -> None:
