@@ -26,7 +26,8 @@ async function askForJobs(me) {
 }
 
 /**
- * Of those of these jobs that the shop knows, each one's digest: a week of jobs is asked about at once.
+ * Of those of these jobs that the shop knows, each one's digest: of the open ones it has told, and a week of others is
+ * asked about at once.
  * @param {import("./signed.js").Me} me @param {string[]} jobs
  * @returns {Promise<Record<string, string>>}
  */
@@ -61,10 +62,9 @@ export async function fetchNews(me) {
   const held = new Set((await readAll("jobs")).map((one) => one.job));
   for (const { id } of open) if (!held.has(id)) await loadPacket(id);
   const known = await knownJobs();
-  const theirs = await askForDigests(
-    me,
-    known.map(({ job }) => job),
-  );
+  const theirs = Object.fromEntries(open.map((/** @type {any} */ one) => [one.id, one.digest]));
+  const over = known.map(({ job }) => job).filter((job) => !Object.hasOwn(theirs, job));
+  Object.assign(theirs, await askForDigests(me, over));
   /** @type {unknown} */
   let wrong = null;
   for (const job of known) {

@@ -157,3 +157,30 @@ def test_what_the_shop_erased_goes_from_the_phone_when_it_hears_of_it(
     assert not any(held(page, job).values())
     for store in ("sheets", "shelf", "drafts", "events"):
         assert VIN not in str(page.evaluate(READ, [store, None])), store
+
+
+# The shop was put back from an older backup and has nothing of the job: what is called then.
+HOLD = """async ([device, job]) => {
+  const { holdWhatTheyHold } = await import("/static/phone/restored.js");
+  await holdWhatTheyHold(device, job, []);
+}"""
+
+
+def test_where_the_shop_has_lost_what_it_had_the_days_begin_anew(
+    browser: KeptBrowser, kit: dict[str, object], photo: str
+) -> None:
+    page, phone = browser.page, Alone(browser.page, kit, photo)
+    day_check(browser, phone)
+    job = phone.job
+    abandon(phone)
+    page.goto("/phone/kept")
+    page.evaluate(SYNC)
+    (record,) = page.evaluate(READ, ["jobs", job])
+    assert record["done_ms"] > 0
+    (me,) = page.evaluate(READ, ["device", None])
+    aside = browser.context.new_page()
+    aside.goto("/manifest.webmanifest")
+    aside.evaluate(HOLD, [me["id"], job])
+    (record,) = page.evaluate(READ, ["jobs", job])
+    assert record.get("done_ms") is None
+    assert held(page, job)["events"]

@@ -130,7 +130,7 @@ PATHS: dict[str, dict[str, Schema]] = {
     },
     "/sync/digests": {
         "post": operation(
-            "What a phone compares with its own, of the jobs that lie on it",
+            "What a phone compares with its own, of jobs that lie on it and are over",
             shape({"digests": ANY}),
             takes=shape({"jobs": each(TEXT, 500)}),
             signed="phone",

@@ -144,7 +144,7 @@ def show_jobs() -> Response:
 
 @exchange.post("/digests")
 def show_digests() -> Response:
-    """What a phone compares with its own, of all the jobs that lie on it: {jobs: [id]} -> {digests: {id: digest}}."""
+    """What a phone compares with its own, of jobs that are over: {jobs: [id]} -> {digests: {id: digest}}."""
     body = body_of(packet.LARGEST_ASKED)
     with storage.session(engine()) as db:
         _paired(db, body)
