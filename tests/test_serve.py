@@ -14,7 +14,7 @@ import pytest
 from sqlalchemy import Engine
 
 from tests.browser.shop import free_port
-from tests.serving import Shop, served, until
+from tests.serving import PATIENCE_S, Shop, served, until
 from webapp import address, certificates, tls
 from webapp.config import Settings, settings
 from webapp.core.errors import BadInput
@@ -115,6 +115,28 @@ def test_a_killed_process_leaves_no_half_of_the_server_behind(tmp_path: Path, wh
     with served(tmp_path) as shop:
         os.kill(shop.process.pid if which == "main" else shop.https_master(), signal.SIGKILL)
         until(lambda: shop.process.poll() is not None and is_free(shop.port) and is_free(shop.https_port))
+
+
+DEAF = """
+import signal, sys, threading
+from webapp import ending
+signal.signal(signal.SIGTERM, lambda *_: None)
+ending.ends_within(float(sys.argv[1]))
+print("here", flush=True)
+threading.Event().wait()
+"""
+"""A process that takes no notice when it is told to end, as one does whose signal came when it was about to wait."""
+
+
+def test_a_process_that_does_not_hear_that_it_is_to_end_ends_all_the_same() -> None:
+    with subprocess.Popen([sys.executable, "-c", DEAF, "0.2"], stdout=subprocess.PIPE, text=True) as deaf:
+        assert deaf.stdout is not None
+        assert deaf.stdout.readline() == "here\n"
+        deaf.terminate()
+        try:
+            assert deaf.wait(PATIENCE_S) == 1
+        finally:
+            deaf.kill()
 
 
 def test_a_port_in_use_is_named(tmp_path: Path) -> None:

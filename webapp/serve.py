@@ -4,9 +4,11 @@ import gc
 import os
 import signal
 import socket
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import datetime
 from functools import partial
-from multiprocessing import Process, Semaphore, connection, parent_process, set_start_method
+from multiprocessing import Process, Semaphore, set_start_method
 from multiprocessing.synchronize import Semaphore as SemaphoreType
 from threading import Thread
 from time import sleep
@@ -17,7 +19,7 @@ from granian import Granian
 from granian.constants import HTTPModes, Interfaces
 from granian.log import LogLevels
 
-from webapp import create_app, tls
+from webapp import create_app, ending, tls
 from webapp.config import Settings
 from webapp.core.errors import BadInput, BaybookError
 from webapp.forwarding import send_by_itself
@@ -58,8 +60,7 @@ def run(settings: Settings, with_demo: bool) -> None:
     # The application is made once, here, where what is wrong can be said in one line; the servers' processes are forked
     # from this one, which has no threads yet that could hold a lock, and so have it at once.
     set_start_method("fork", force=True)
-    # Until a process serves, it ends when it is told to: the handler that it was forked with would only take note.
-    os.register_at_fork(after_in_child=partial(signal.signal, signal.SIGTERM, signal.SIG_DFL))
+    os.register_at_fork(after_in_child=ending.begins_anew)
     spare_the_collector()
     server = _server(settings.host, settings.port)
     if is_behind:
@@ -69,14 +70,11 @@ def run(settings: Settings, with_demo: bool) -> None:
     server.on_startup(Thread(target=send_by_itself, args=(settings,), daemon=True).start)
     if settings.backup_to:
         server.on_startup(Thread(target=copy_daily, args=(settings,), daemon=True).start)
-    if files and settings.https_port:
-        secure = Process(target=_serve_https, args=(app, settings, settings.https_port, files))
-        secure.start()
-        server.on_startup(Thread(target=_end_with, args=(secure,), daemon=True).start)
-        server.on_shutdown(partial(_stop, secure))
-    server.serve(
-        target_loader=partial(_in_worker, app, partial(_greet_once, Semaphore(), settings, said)), wrap_loader=False
-    )
+    with _https_beside(server, app, settings, files):
+        ending.ends_within(4 * STOPS_WITHIN_S)
+        server.serve(
+            target_loader=partial(_in_worker, app, partial(_greet_once, Semaphore(), settings, said)), wrap_loader=False
+        )
 
 
 def spare_the_collector() -> None:
@@ -103,13 +101,29 @@ def _server(host: str, port: int, **more: Any) -> Any:
     )
 
 
+@contextmanager
+def _https_beside(server: Any, app: Flask, settings: Settings, files: tls.Serving | None) -> Iterator[None]:
+    """The same application under TLS, in processes of its own: whoever does not use it pays nothing for it."""
+    if not files or not settings.https_port:
+        yield
+        return
+    secure = Process(target=_serve_https, args=(app, settings, settings.https_port, files))
+    secure.start()
+    server.on_startup(partial(ending.with_child, secure))
+    try:
+        yield
+    finally:
+        ending.stop(secure)
+
+
 def _serve_https(app: Flask, settings: Settings, port: int, files: tls.Serving) -> None:
-    """The same application under TLS, in processes of its own: whoever does not use it pays nothing for it.
+    """For the process that looks after these.
 
     Once an hour the certificate is looked at. Where it was renewed, or the shop's own files were replaced, the
     processes are replaced one after the other, and no connection is cut.
     """
-    Thread(target=_end_with_parent, daemon=True).start()
+    ending.with_parent()
+    ending.ends_within(2 * STOPS_WITHIN_S)
     served = tls.stamp(files)
 
     def renew(*_signal: object) -> None:
@@ -132,27 +146,10 @@ def _serve_https(app: Flask, settings: Settings, port: int, files: tls.Serving) 
 def _in_worker(app: Flask, begin: Any = lambda: None) -> Flask:
     """The application, in a process that answers."""
     signal.signal(signal.SIGALRM, signal.SIG_IGN)  # that one is for the process which looks after this one
-    Thread(target=_end_with_parent, daemon=True).start()
+    ending.with_parent()
+    ending.ends_within(STOPS_WITHIN_S)
     begin()
     return app
-
-
-def _end_with_parent() -> None:
-    """When the process that was started is killed, this one must not go on holding the port."""
-    if parent := parent_process():
-        parent.join()
-        os.kill(os.getpid(), signal.SIGTERM)
-
-
-def _end_with(other: Process) -> None:
-    """A shop whose phones find nobody must not look as if it served."""
-    connection.wait([other.sentinel])
-    os.kill(os.getpid(), signal.SIGTERM)
-
-
-def _stop(other: Process) -> None:
-    other.terminate()
-    other.join()
 
 
 def _need_free_port(host: str, name: str, port: int) -> None:
