@@ -1,5 +1,6 @@
 """The commands between shops and a head office."""
 
+import os
 from importlib.metadata import version
 from pathlib import Path
 
@@ -41,15 +42,18 @@ def join_command(url: str, code: str, authority: Path | None, data: Path | None)
 
 @click.command("send")
 @click.option("--stay", is_flag=True, help="Go on sending whatever comes; a shop that is served does so by itself.")
+@click.option(
+    "--beside", type=int, default=None, help="With --stay: the process that begins it, and that it ends with."
+)
 @of_shop
-def send_command(stay: bool, data: Path | None) -> None:
+def send_command(stay: bool, beside: int | None, data: Path | None) -> None:
     """Send what waits to head office now."""
     from webapp import forwarding
     from webapp.config import settings
 
     shop = settings(data=data)
     if stay:
-        forwarding.stay(shop, version("baybook"))
+        forwarding.stay(shop, version("baybook"), beside or os.getppid())
     else:
         forwarding.send(shop, version("baybook"), click.echo)
 

@@ -42,7 +42,7 @@ def send_by_itself(settings: Settings) -> None:
     while True:
         if mark(settings.data).exists():
             env = os.environ | {"DATA": str(settings.data), "DATABASE_URL": settings.database_url}
-            command = [sys.executable, "-m", "webapp.cli", "send", "--stay"]
+            command = [sys.executable, "-m", "webapp.cli", "send", "--stay", "--beside", str(os.getpid())]
             subprocess.run(command, env=env, stdin=subprocess.DEVNULL, check=False)  # noqa: S603
         sleep(LOOKS_EVERY_S)
 
@@ -65,10 +65,12 @@ def send(settings: Settings, version: str, tell: Callable[[str], None]) -> None:
             tell(f"Release {pulled.number} was fetched; a supervisor or a manager decides on it on the page /releases.")
 
 
-def stay(settings: Settings, version: str) -> None:
-    """Send whatever waits, now and from now on; end where the process that began this one has ended."""
+def stay(settings: Settings, version: str, parent: int) -> None:
+    """Send whatever waits, now and from now on; end where the process that began this one has ended.
+
+    `parent` is its number: asked for here, it could have ended before, and this one would stay beside nobody.
+    """
     os.nice(POLITE)
-    parent = os.getppid()
     with opened(settings.database_url) as made:
         while os.getppid() == parent:
             sleep(_once(made, settings, version))

@@ -13,7 +13,7 @@ from tests.serving import served, until
 from webapp.storage import log, outbox
 from webapp.storage.engine import engine, session
 
-from .conftest import OWNER, Office
+from .conftest import OWNER, Office, Shop
 
 
 def baybook(*asked: str, **env: str) -> str:
@@ -76,3 +76,9 @@ def test_a_served_shop_sends_all_it_has_while_head_offices_processes_are_killed(
     alone = {"DATA": str(tmp_path / "alone"), "DATABASE_URL": ""}
     assert baybook("send", **alone) == "This shop has joined no head office."
     databases.drop(data)
+
+
+def test_a_sender_whose_server_ended_while_it_began_does_not_stay(shop: Shop) -> None:
+    nobody = subprocess.run([sys.executable, "-c", "import os; print(os.getpid())"], capture_output=True, text=True)
+    at_shop = {"DATA": str(shop.settings.data), "DATABASE_URL": shop.settings.database_url}
+    assert baybook("send", "--stay", "--beside", nobody.stdout.strip(), **at_shop) == ""
