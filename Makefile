@@ -39,7 +39,7 @@ engines: setup-test ## the offline job in Firefox ESR and WebKitGTK too
 	@.ci/engines.sh
 
 soak: setup-test ## a long night of new examples, random histories, rounds of faults and storms: FUZZ=2000 HISTORIES=20000 ROUNDS=200 OFFICE_SHOPS=200 OFFICE_JOBS=500 SEED=1
-	@export SEED=$${SEED:-$$((RANDOM * 32768 + RANDOM))}; echo "SEED=$$SEED"; \
+	@export SEED=$${SEED:-$$((RANDOM * 32768 + RANDOM))} PYTEST_ADDOPTS="-o faulthandler_timeout=0"; echo "SEED=$$SEED"; \
 	$(BIN)/pytest -n auto --hypothesis-seed=$$SEED tests/core tests/sync tests/storage tests/web --deselect tests/sync/test_histories.py; \
 	FUZZ=$${FUZZ:-2000} $(BIN)/pytest -n auto --hypothesis-seed=$$SEED tests/fuzz; \
 	HISTORIES=$${HISTORIES:-20000} $(BIN)/pytest -n auto tests/sync/test_histories.py; \
