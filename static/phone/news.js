@@ -56,8 +56,8 @@ function knownJobs() {
  * @param {import("./signed.js").Me} me
  */
 export async function fetchNews(me) {
-  const { jobs: open, planned, ended, check, erased, now } = await askForJobs(me);
-  await write("shelf", { name: "told", open, planned, ended, check });
+  const { jobs: open, planned, ended, check, release, erased, now } = await askForJobs(me);
+  await write("shelf", { name: "told", open, planned, ended, check, release });
   await dropErased(erased);
   const held = new Set((await readAll("jobs")).map((one) => one.job));
   for (const { id } of open) if (!held.has(id)) await loadPacket(id);

@@ -11,7 +11,8 @@ import { seatOf } from "./who.js";
 /** @import { Library, Person } from "../core/types.js" */
 
 /**
- * @typedef {{open: any[], planned: any[], ended: any[], check: any}} Told rows of facts, as the shop heard last
+ * @typedef {{open: any[], planned: any[], ended: any[], check: any, release?: number?}} Told rows of facts, as the shop
+ *   told them last, and the number of a release that waited for a decision
  * @typedef {{library: Library, kit: Record<string, any>, people: import("./texts.js").People,
  *   times: Record<string, [number, number, number]>, person: Person?, told: Told, seat: import("./who.js").Seat,
  *   wrong?: {name: string, at: string}}} Shop `wrong`: whose work ended here, since their PIN was wrong

@@ -56,12 +56,12 @@ export const smallPages = ({ facts, person, role, error, text }) => [
   html("/x", "R", person, refusedView("<h>", text)),
   html("/x", "A", person, againView("/x?a=<1>", [["pin", "1"], ["note", text], ["note", " "], ["pin", "2"]], ["photo"], say)),
 ];
-export const todayPage = ({ check, open, away, planned, ended, now, truth }) => {
+export const todayPage = ({ check, open, away, planned, ended, now, truth, waiting, release }) => {
   const opened = [
     ...open.map(({ sheet, state }) => today.toLookAt(today.openRow(sheet, state, now, say, truth), say)),
     ...away.map((one) => today.awayRow(library, one, say)),
   ];
   const plans = planned.map((one) => today.plannedRow(library, one, say));
   const ends = ended.map((one) => today.endedRow(library, one, "2026-03-02", `/jobs/${one.id}`, say));
-  return html("/", "Today", null, today.todayView(check, opened, plans, ends, say));
+  return html("/", "Today", null, today.todayView(check, opened, plans, ends, say, waiting, release));
 };

@@ -198,11 +198,12 @@ def test_today_is_the_same_to_the_byte(stocked: Mirror) -> None:
         rows = [facts, facts | {"vehicle": None}, facts | {"vehicle": None, "vin": "", "repair_order": ""}]
         rows = rows if number % 3 else []
         asked = {"check": check, "open": [{"sheet": sheet, "state": plain(played.state)}] if number % 4 else [],
-                 "away": rows, "planned": rows, "ended": rows, "now": plain(now), "truth": truth}  # fmt: skip
+                 "away": rows, "planned": rows, "ended": rows, "now": plain(now), "truth": truth,
+                 "waiting": number % 3, "release": number % 5 or None}  # fmt: skip
         row = today.to_look_at(today.open_row(sheet, played.state, now, say, truth), say)
         opened = [row] if number % 4 else []
         opened += [today.away_row(LIBRARY, one, say) for one in rows]
         planned = [today.planned_row(LIBRARY, one, say) for one in rows]
         ended = [today.ended_row(LIBRARY, one, "2026-03-02", f"/jobs/{one['id']}", say) for one in rows]
-        view = today.today_view(check, opened, planned, ended, say)
+        view = today.today_view(check, opened, planned, ended, say, number % 3, number % 5 or None)
         assert stocked.out("todayPage", asked) == html("/", "Today", None, view)

@@ -94,6 +94,18 @@ def test_a_release_waits_and_says_what_it_changes_in_plain_words(at_shop: FlaskC
     assert f"pasa a «{SPANISH}»" in text
 
 
+def test_who_may_decide_on_it_finds_it_on_today_until_that_is_done(at_shop: FlaskClient, shop: Shop) -> None:
+    phone = paired(at_shop, shop)
+    assert Page(at_shop.get("/").text).one("a", href="/releases").text == "◐ Release 1 waits for a decision."
+    assert phone.ask(at_shop, "/sync/jobs")["release"] == 1
+    scan_badge(at_shop, NOOR)
+    assert "waits for a decision" not in at_shop.get("/").text
+    scan_badge(at_shop, ADA)
+    approve(at_shop, when="now")
+    assert "waits for a decision" not in at_shop.get("/").text
+    assert phone.ask(at_shop, "/sync/jobs")["release"] is None
+
+
 def test_it_is_approved_with_a_pin_and_worked_by_from_the_next_job_on(at_shop: FlaskClient, shop: Shop) -> None:
     answer = at_shop.post("/releases/1/approve", data={"seen": 0, "pin": "0000"})
     assert answer.status_code == 403

@@ -3,6 +3,7 @@
 from .terms import (
     ANY,
     COUNT,
+    COUNT_OR_NULL,
     DIGEST,
     INSTANT,
     KEY,
@@ -124,7 +125,10 @@ PATHS: dict[str, dict[str, Schema]] = {
     "/sync/jobs": {
         "get": operation(
             "The jobs that a phone may work",
-            shape({"now": INSTANT, "jobs": each(ANY), "planned": each(ANY), "ended": each(ANY), "erased": each(TEXT)}),
+            shape(
+                {"now": INSTANT, "jobs": each(ANY), "planned": each(ANY), "ended": each(ANY), "erased": each(TEXT)},
+                release=COUNT_OR_NULL,
+            ),
             signed="phone",
         )
     },

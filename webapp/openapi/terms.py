@@ -8,6 +8,7 @@ TEXT: Schema = {"type": "string"}
 WORD: Schema = {"type": "string", "minLength": 1, "maxLength": 64}
 TEXT_OR_NULL: Schema = {"type": ["string", "null"]}
 COUNT: Schema = {"type": "integer", "minimum": 0}
+COUNT_OR_NULL: Schema = {"type": ["integer", "null"], "minimum": 0}
 NUMBER: Schema = {"type": "number"}
 YES_NO: Schema = {"type": "boolean"}
 INSTANT: Schema = {"type": "string", "pattern": r"^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}\.\d{3}Z$"}

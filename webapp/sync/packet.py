@@ -6,7 +6,7 @@ from sqlmodel import Session, col, select
 
 from webapp.core.errors import BadInput, NotFound
 from webapp.core.fields import Fields
-from webapp.storage import devices, differences, people, privacy
+from webapp.storage import devices, differences, people, privacy, releases
 from webapp.storage.arrivals import Numbered, job_digest, lines_of
 from webapp.storage.jobs import job_of, jobs_in, last_day_check
 from webapp.storage.kit import kit
@@ -40,14 +40,15 @@ def open_jobs(db: Session) -> list[dict[str, Any]]:
 
 
 def other_jobs(db: Session) -> dict[str, Any]:
-    """What a phone's Today page tells besides: jobs being planned here, the last that ended, the last day's check;
-    and of which jobs it has to drop what it holds.
+    """What a phone's Today page tells besides: jobs being planned here, the last that ended, the last day's check, the
+    release that waits for a decision; and of which jobs it has to drop what it holds.
     """
-    check = last_day_check(db)
+    check, release = last_day_check(db), releases.waiting(db)
     return {
         "planned": [_row(job) for job in jobs_in(db, "planning")],
         "ended": [_row(job) for job in jobs_in(db, "finished", "abandoned", limit=MOST_ENDED)],
         "check": _row(check) if check else None,
+        "release": release.number if release else None,
         "erased": privacy.erased(db),
     }
 

@@ -9,12 +9,13 @@ const CHECK_LOOKS = { valid: ["inside", "●"], running: ["close", "◐"], due: 
 
 /**
  * `check` is {status: valid, running or due, job, time}; the others are rows, as the functions below.
- * `waiting` is how many steps wait for whoever reads it, a supervisor.
+ * `waiting` is how many steps wait for whoever reads it, a supervisor; `release` the number of one of head office's that
+ * waits for their decision.
  * @param {View} check @param {View[]} opened @param {View[]} planned @param {View[]} ended @param {Say} say
- * @param {number} [waiting]
+ * @param {number} [waiting] @param {number?} [release]
  * @returns {View}
  */
-export function todayView({ status, job, time }, opened, planned, ended, say, waiting = 0) {
+export function todayView({ status, job, time }, opened, planned, ended, say, waiting = 0, release = null) {
   const [look, shape] = CHECK_LOOKS[status];
   const check = {
     class: look,
@@ -25,7 +26,8 @@ export function todayView({ status, job, time }, opened, planned, ended, say, wa
   };
   const some = { has_opened: opened.length > 0, has_planned: planned.length > 0, has_ended: ended.length > 0 };
   const waits = waiting ? say("today-waits", { count: waiting }) : null;
-  return { today: { check, waits, opened, planned, ended, ...some } };
+  const undecided = release ? say("releases-waits", { number: release }) : null;
+  return { today: { check, waits, release: undecided, opened, planned, ended, ...some } };
 }
 
 /**

@@ -27,17 +27,19 @@ export async function showToday(asked) {
   const [held, plans] = [await heldJobs(), await drafts()];
   const known = new Set([...held.map((one) => one.facts.id), ...plans.map((one) => one.id)]);
   const away = (/** @type {Facts[]} */ rows) => rows.filter((one) => !known.has(one.id) && one.sort !== "day");
-  const { open, planned, ended } = shop.told;
+  const { open, planned, ended, release } = shop.told;
   const rows = rowsOf(asked);
+  const supervises = mayCountersign(shop.person);
   const view = todayView(
     dayCheck(held, shop),
     [...rows.open(held), ...away(open).map(rows.away)],
     [...plans.filter((one) => one.phase === "planning"), ...away(planned)].map(rows.planned),
     rows.ended([...endedHere(held, plans), ...away(ended).map(atShop)]),
     words.say,
-    mayCountersign(shop.person) ? waiting(held, asked).length : 0,
+    supervises ? waiting(held, asked).length : 0,
+    supervises ? release : null,
   );
-  view.today.vouches = mayCountersign(shop.person);
+  view.today.vouches = supervises;
   return page(asked, "nav-today", view);
 }
 

@@ -13,11 +13,18 @@ CHECK_LOOKS = {"valid": ("inside", "●"), "running": ("close", "◐"), "due": (
 
 
 def today_view(
-    check: View, opened: Sequence[View], planned: Sequence[View], ended: Sequence[View], say: Say, waiting: int = 0
+    check: View,
+    opened: Sequence[View],
+    planned: Sequence[View],
+    ended: Sequence[View],
+    say: Say,
+    waiting: int = 0,
+    release: int | None = None,
 ) -> View:
     """`check` is {"status": valid, running or due, "job", "time"}; the others are rows, as the functions below.
 
-    `waiting` is how many steps wait for whoever reads it, a supervisor.
+    `waiting` is how many steps wait for whoever reads it, a supervisor; `release` the number of one of head office's
+    that waits for their decision.
     """
     look, shape = CHECK_LOOKS[check["status"]]
     day_check = {
@@ -30,7 +37,8 @@ def today_view(
     rows = {"opened": list(opened), "planned": list(planned), "ended": list(ended)}
     some = {f"has_{name}": bool(found) for name, found in rows.items()}
     waits = say("today-waits", count=waiting) if waiting else None
-    return {"today": {"check": day_check, "waits": waits, **rows, **some}}
+    undecided = say("releases-waits", number=release) if release else None
+    return {"today": {"check": day_check, "waits": waits, "release": undecided, **rows, **some}}
 
 
 def open_row(sheet: Sheet, state: JobState, now: Clock, say: Say, truth: View | None = None) -> View:

@@ -14,7 +14,7 @@ from webapp.core.view.today import ended_row, open_row, planned_row, to_look_at,
 from webapp.core.view.waiting import waiting_row, waiting_view
 from webapp.core.view.witness import may_vouch
 from webapp.messages import say
-from webapp.storage import jobs, people
+from webapp.storage import jobs, people, releases
 from webapp.storage.differences import jobs_with_differences
 from webapp.storage.progress import progress_of
 from webapp.storage.tables import Job
@@ -35,13 +35,15 @@ def show_today() -> Response:
         apart = jobs_with_differences(held)
         opened = [_looked_at(job, _open_row(held, job), apart) for job in jobs.jobs_in(held, "open")]
         waiting = len(_waiting(held, current_person()))
+        release = releases.waiting(held) if may_countersign(current_person()) else None
         planned = [planned_row(library, facts_of(job), say) for job in jobs.jobs_in(held, "planning")]
         ended = [
             _looked_at(job, _ended_row(job), apart)
             for job in jobs.jobs_in(held, "finished", "abandoned", limit=FINISHED_SHOWN)
         ]
         check = jobs.last_day_check(held)
-    return page("nav-today", today_view(asdict(_check(check)), opened, planned, ended, say, waiting))
+    number = release.number if release else None
+    return page("nav-today", today_view(asdict(_check(check)), opened, planned, ended, say, waiting, number))
 
 
 @pages.get("/waiting")
