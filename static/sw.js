@@ -33,6 +33,9 @@ const QUIET_MS = 300;
 /** A tap waits at most so long for a packet that is on its way. */
 const PATIENCE_MS = 5_000;
 
+/** Of a shop that has said nothing for so long a page says that it is out of reach: a network may be up and carry nothing. */
+const SHOP_MS = 15_000;
+
 self.addEventListener("install", (event) => event.waitUntil(keepApp()));
 self.addEventListener("activate", (event) => event.waitUntil(settleIn()));
 
@@ -253,7 +256,9 @@ async function fromShop(request) {
   await telling;
   const first = request.mode === "navigate" ? await (await home()).beforeShop(request) : null;
   if (first) return first;
-  const answer = await fetch(request).catch(() => null);
+  const asked = fetch(request).catch(() => null);
+  const late = new Promise((resolve) => setTimeout(resolve, SHOP_MS));
+  const answer = await (request.method === "GET" ? Promise.race([asked, late]) : asked); // a form may have arrived
   if (answer?.status === 403 && request.method === "POST") learnToken().catch(() => undefined);
   if (answer) return answer;
   const { withoutShop } = await begin();

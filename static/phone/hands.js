@@ -147,6 +147,16 @@ function lookAnswered() {
   document.querySelector("[data-sent]")?.removeAttribute("data-sent");
 }
 
+/* So must one that leads to another page: not to a part of this one, a view's end, another window, or a file, of which
+   nobody is told that it came. */
+function lookLeaving(event) {
+  const target = event.type === "submit" ? event.submitter : event.target.closest?.("a[href]");
+  if (!target || event.defaultPrevented || event.ctrlKey || event.metaKey || event.shiftKey) return;
+  const { pathname } = target.form ? new URL(target.form.action) : target;
+  if (target.target || target.hash || target.form?.method === "dialog" || /\.\w+$/.test(pathname)) return;
+  lookSent({ target });
+}
+
 /* What is not seen waits until the page that answers a tap is painted: the next field's focus, voice, tones, wake lock. */
 function tellPainted() {
   document.dispatchEvent(new Event("painted"));
@@ -168,6 +178,9 @@ document.addEventListener("htmx:error", tellUnanswered);
 document.addEventListener("htmx:before:request", lookSent);
 document.addEventListener("htmx:finally:request", lookAnswered);
 document.addEventListener("submit", keepTyped);
+document.addEventListener("submit", lookLeaving);
+document.addEventListener("click", lookLeaving);
+window.addEventListener("pageshow", lookAnswered); // somebody has come back to it
 document.addEventListener("htmx:before:swap", focusLater);
 document.addEventListener("htmx:after:swap", () => {
   hideUnanswered();
