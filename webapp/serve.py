@@ -6,7 +6,7 @@ import signal
 import socket
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import datetime
+from datetime import UTC, datetime
 from functools import partial
 from multiprocessing import Process, Semaphore, set_start_method
 from multiprocessing.synchronize import Semaphore as SemaphoreType
@@ -50,7 +50,7 @@ def run(settings: Settings, with_demo: bool) -> None:
     if settings.https_port:
         _need_free_port(settings.host, "HTTPS_PORT", settings.https_port)
     if with_demo:
-        fill_demo(settings, HISTORY_JOBS, 1)
+        fill_demo(settings, HISTORY_JOBS, 1, in_hand=True)
     files = tls.serving(settings, tls.now()) if settings.https_port else None
     app = create_app(settings)
     made = app.extensions["engine"]
@@ -182,16 +182,20 @@ def _greet_when_up(settings: Settings, said: list[str]) -> None:
     print("\n".join(said), flush=True)  # noqa: T201 - the person who started it reads this
 
 
-def fill_demo(settings: Settings, jobs: int, seed: int) -> str:
-    """Fill an empty shop; one that has anybody or anything is left alone. Return what was done, in a sentence."""
+def fill_demo(settings: Settings, jobs: int, seed: int, in_hand: bool = False) -> str:
+    """Fill an empty shop; one that has anybody or anything is left alone. Return what was done, in a sentence.
+
+    `in_hand`: there is a job to go on with as well.
+    """
     with opened(settings.database_url) as made:
         with engine.session(made) as held:
             if not demo.is_empty(held):
                 return "This shop has people or kit already; the demo shop was not added."
-        from webapp.storage.history import load_history  # it brings much along, and only a new shop needs it
+        from webapp.storage.history import begin_one, load_history  # it brings much along, and only a new shop needs it
 
         library = load(settings.procedures, settings.length_unit)
         with engine.writing(made) as held:
             demo.load(held, library.catalogue, datetime.now().astimezone().date())
         count = load_history(made, library, settings.photos, jobs=jobs, seed=seed)
-    return f"The demo shop is in {settings.data}, with {count} finished jobs."
+        in_hand = in_hand and begin_one(made, library, settings.photos, count, datetime.now(UTC))
+    return f"The demo shop is in {settings.data}, with {count} finished jobs{' and one in hand' if in_hand else ''}."

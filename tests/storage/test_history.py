@@ -11,7 +11,7 @@ from sqlmodel import select
 
 from tests.databases import Databases
 from webapp.config import Settings
-from webapp.core.fold import fold
+from webapp.core.fold import fold, step_of
 from webapp.core.freeze import make_sheet
 from webapp.core.plan import propose
 from webapp.core.procedure import Library
@@ -20,7 +20,7 @@ from webapp.core.timing import job_times
 from webapp.messages import say
 from webapp.storage import attachments
 from webapp.storage.engine import session
-from webapp.storage.history import load_history
+from webapp.storage.history import begin_one, load_history
 from webapp.storage.journal import events_of
 from webapp.storage.sheets import read_sheet
 from webapp.storage.tables import Attachment, Job, JobTime, StepTime
@@ -123,3 +123,19 @@ def test_the_same_seed_makes_the_same_history_and_another_seed_another(
 
 def test_no_jobs_are_no_trouble(demo_engine: Engine, library: Library, shop: Settings) -> None:
     assert load_history(demo_engine, library, shop.photos, jobs=0) == 0
+
+
+def test_one_more_job_is_in_hand_where_its_first_target_is_to_be_hung(
+    history_engine: Engine, shop: Settings, library: Library
+) -> None:
+    assert begin_one(history_engine, library, shop.photos, 40, UNTIL)
+    with session(history_engine) as db:
+        (job,) = db.exec(select(Job).where(Job.phase == "open")).all()
+        sheet, events = read_sheet(db, job.sheet or ""), [event for _, event in events_of(db, job.id)]
+        state = fold(sheet, events)
+        step = step_of(sheet, state.current or "")
+        assert step is not None
+        assert step["pairs"][0]["spot"]
+        assert (state.phase, state.paused, job.repair_order) == ("open", "customer", "RO-20440")
+        assert job.started_at == events[0].at < events[-1].at < "2026-03-06T17:00:00.000Z"
+        assert not db.exec(select(JobTime).where(JobTime.job == job.id)).all()

@@ -1,10 +1,12 @@
-"""A history for the demo shop: finished jobs of the last weeks, worked by make-believe people, kept like real ones.
+"""A history for the demo shop: finished jobs of the last weeks, worked by make-believe people, kept like real ones; and
+one that is in hand.
 
 Each job is planned, frozen, tapped through and folded by the same functions as a job on a phone; only the hands are
 made up. The same seed makes the same history, but for the days it lies on.
 """
 
-from datetime import UTC, datetime
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
 from math import exp
 from pathlib import Path
 from random import Random
@@ -23,11 +25,13 @@ from webapp.storage import attachments, kit, log, people, times
 from webapp.storage.engine import writing
 from webapp.storage.jobs import create_job
 from webapp.storage.journal import append, next_seq
-from webapp.storage.rehearsal import Cards, Cast, Technician, Visit, about, mishaps_of, visits
+from webapp.storage.rehearsal import Cards, Cast, Mishaps, Technician, Visit, about, mishaps_of, visits
 from webapp.storage.sheets import keep_sheet
 from webapp.storage.years import load_years
 
 DEVICE = "demo-phone"
+IN_HAND_H = 4
+"""A job that is in hand was begun so long ago: none takes so long up to its first target."""
 MOST_REHEARSED = 300
 """A longer history is one of years, in which most jobs retell another one (`years`)."""
 
@@ -63,8 +67,35 @@ def load_history(
     return len(due)
 
 
-def _keep(db: Session, sheet: Sheet, technician: Technician, cards: Cards) -> None:
-    state, job_said = technician.work(), sheet["job"]
+def begin_one(engine: Engine, library: Library, photos: Path, number: int, now: datetime) -> bool:
+    """Add a job that was begun some hours ago and is paused where its first target is to be hung, so that whoever looks
+    around can go on with it. `number` is that of its repair order. Whether there is a vehicle for it.
+    """
+    dice, why = Random(number), ("windscreen-replaced",)  # noqa: S311 - nothing to keep secret
+    vehicle = next((one for one in library.vehicles.values() if propose(library, one, why)), None)
+    if vehicle is None:
+        return False
+    common = {one.name: one.options[0].value for one in vehicle.qualifiers}
+    visit = Visit(vehicle, why, common, now - timedelta(hours=IN_HAND_H))
+    with writing(engine) as db:
+        cards = Cards(photos)
+        doer, supervisor, pace = _teams(db)[0]
+        bays = [item.code for item in kit.items(db) if item.kind == "bay"]
+        sheet = _sheet(library, visit, about(visit, number, dice, bays), {})
+        cast = Cast(doer, supervisor, kit.kit(db), cards.name)
+        technician = Technician(sheet, cast, Mishaps(), visit.begin, pace, dice)
+        _keep(db, sheet, technician, cards, until=_hangs_a_target)
+    return True
+
+
+def _hangs_a_target(step: dict[str, Any]) -> bool:
+    return any(one["target"] and one["spot"] for one in step.get("pairs", []))
+
+
+def _keep(
+    db: Session, sheet: Sheet, technician: Technician, cards: Cards, until: Callable[[Any], bool] = lambda _step: False
+) -> None:
+    state, job_said = technician.work(until), sheet["job"]
     events = technician.events(DEVICE, next_seq(db, DEVICE))
     job = create_job(
         db,
@@ -83,8 +114,9 @@ def _keep(db: Session, sheet: Sheet, technician: Technician, cards: Cards) -> No
     for event in events:
         if event.kind == "photographed":
             attachments.attach(db, cards.photo(event), event)
-    times.write_times(db, job, sheet, state)
-    log.enter(db, job)
+    if state.ended_at:
+        times.write_times(db, job, sheet, state)
+        log.enter(db, job)
 
 
 def _sheet(library: Library, visit: Visit, job: dict[str, Any], made: dict[str, Sheet]) -> Sheet:

@@ -47,12 +47,15 @@ class Technician:
         self.drafts: list[tuple[Draft, Clock, int]] = []
         self.had: set[str] = set()
 
-    def work(self) -> JobState:
-        """Do the job from start to finish; what happened is in `events` then."""
+    def work(self, until: Callable[[Step], bool] = lambda _step: False) -> JobState:
+        """Do the job from start to finish, or up to a step and pause there; what happened is in `events` then."""
         self._tell(Draft("started", None, 1, 0, {"sheet": content_hash(self.sheet)}))
         while (name := self.state.current) is not None:
             step = step_of(self.sheet, name)
             assert step is not None, name  # noqa: S101 - the fold names only steps of this sheet
+            if until(step):
+                self._tap({"do": "pause", "reason": "customer"}, self.dice.uniform(5, 20))
+                return self.state
             self._interrupted(name)
             if self.state.current == name:
                 self._do(step)
