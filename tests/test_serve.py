@@ -20,7 +20,7 @@ from webapp.config import Settings, settings
 from webapp.core.errors import BadInput
 from webapp.core.procedure import Library
 from webapp.greeting import first_code, greeting, warnings
-from webapp.serve import PROCESSES
+from webapp.serve import PROCESSES, fill_demo
 from webapp.storage import demo, devices
 from webapp.storage.engine import writing
 
@@ -137,6 +137,11 @@ def test_a_process_that_does_not_hear_that_it_is_to_end_ends_all_the_same() -> N
             assert deaf.wait(PATIENCE_S) == 1
         finally:
             deaf.kill()
+
+
+def test_the_demo_shop_that_is_served_has_a_job_to_go_on_with(shop: Settings) -> None:
+    assert fill_demo(shop, 2, 1, in_hand=True).endswith("with 2 finished jobs and one in hand.")
+    assert "was not added" in fill_demo(shop, 2, 1, in_hand=True)
 
 
 def test_a_port_in_use_is_named(tmp_path: Path) -> None:
