@@ -1,6 +1,7 @@
 """The server's processes: http and https beside each other, what the terminal says, and how all of it ends."""
 
 import os
+import re
 import shutil
 import signal
 import socket
@@ -142,6 +143,23 @@ def test_a_process_that_does_not_hear_that_it_is_to_end_ends_all_the_same() -> N
 def test_the_demo_shop_that_is_served_has_a_job_to_go_on_with(shop: Settings) -> None:
     assert fill_demo(shop, 2, 1, in_hand=True).endswith("with 2 finished jobs and one in hand.")
     assert "was not added" in fill_demo(shop, 2, 1, in_hand=True)
+
+
+def test_ctrl_c_is_for_the_first_process_which_tells_the_others(tmp_path: Path) -> None:
+    """They would be told twice at once, and a process that is told so hears neither."""
+    with served(tmp_path) as shop:
+        others = [*shop.children(), *shop.children(shop.https_master())]
+        assert len(others) > PROCESSES
+        assert not blocks(shop.process.pid, signal.SIGINT)
+        assert all(blocks(one, signal.SIGINT) for one in others)
+        shop.process.send_signal(signal.SIGINT)
+        assert shop.process.wait(PATIENCE_S) == 0
+    assert not any(Path(f"/proc/{one}").exists() for one in others)
+
+
+def blocks(pid: int, which: signal.Signals) -> bool:
+    (mask,) = re.findall(r"^SigBlk:\s*(\w+)$", Path(f"/proc/{pid}/status").read_text(), re.MULTILINE)
+    return bool(int(mask, 16) >> (which - 1) & 1)
 
 
 def test_a_port_in_use_is_named(tmp_path: Path) -> None:

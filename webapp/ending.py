@@ -1,9 +1,10 @@
 """How the server's processes end: none of them outlives the one that began it, and each one that is told to end ends.
 
 Python looks at a signal between two steps of its main thread. One that comes in the moment in which that thread begins
-to wait is noted and not looked at until another one comes; a process would then serve on with nobody above it, hold the
-port, and keep its neighbours, whose word of their parent's end is a pipe that it holds open, too. The byte that the
-system's own handler writes is seen in any case.
+to wait is noted and not looked at, or waits for the lock that the thread itself holds just then; so does a second one
+that comes right behind the first. A process would then serve on with nobody above it, hold the port, and keep its
+neighbours, whose word of their parent's end is a pipe that it holds open, too. The byte that the system's own handler
+writes is seen in any case.
 """
 
 import os
@@ -34,9 +35,11 @@ def begins_anew() -> None:
     """For a process that has just been forked: it ends when it is told to, until it knows of another way.
 
     The handler that it was forked with would only take note, and the byte would be read by the one it was forked from.
+    A Ctrl-C reaches all processes of a terminal; it is for the first one, which then tells the others.
     """
     signal.set_wakeup_fd(-1)
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
+    signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
 
 
 def with_parent() -> None:
