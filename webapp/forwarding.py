@@ -4,6 +4,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from random import random
@@ -70,8 +71,8 @@ def stay(settings: Settings, version: str, parent: int) -> None:
 
     `parent` is its number: asked for here, it could have ended before, and this one would stay beside nobody.
     """
-    os.nice(POLITE)
-    with opened(settings.database_url) as made:
+    with suppress(KeyboardInterrupt), opened(settings.database_url) as made:  # a Ctrl-C is for all of a terminal
+        os.nice(POLITE)
         while os.getppid() == parent:
             sleep(_once(made, settings, version))
 

@@ -9,7 +9,8 @@ from pathlib import Path
 
 from tests import postgres
 from tests.databases import Databases
-from tests.serving import served, until
+from tests.serving import PATIENCE_S, served, until
+from webapp.forwarding import POLITE
 from webapp.storage import log, outbox
 from webapp.storage.engine import engine, session
 
@@ -76,6 +77,16 @@ def test_a_served_shop_sends_all_it_has_while_head_offices_processes_are_killed(
     alone = {"DATA": str(tmp_path / "alone"), "DATABASE_URL": ""}
     assert baybook("send", **alone) == "This shop has joined no head office."
     databases.drop(data)
+
+
+def test_a_sender_ends_without_a_word_on_ctrl_c(shop: Shop) -> None:
+    env = os.environ | {"DATA": str(shop.settings.data), "DATABASE_URL": shop.settings.database_url}
+    command = [sys.executable, "-m", "webapp.cli", "send", "--stay", "--beside", str(os.getpid())]
+    with subprocess.Popen(command, env=env, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True) as sender:
+        until(lambda: os.getpriority(os.PRIO_PROCESS, sender.pid) == POLITE)  # it has begun
+        sender.send_signal(signal.SIGINT)
+        assert sender.communicate(timeout=PATIENCE_S) == ("", None)
+    assert sender.returncode == 0
 
 
 def test_a_sender_whose_server_ended_while_it_began_does_not_stay(shop: Shop) -> None:
