@@ -202,7 +202,9 @@ class Hands(Alone):
     def do_scan(self, step: Mapping[str, Any]) -> None:
         """The label wanted next; where the other phone has brought the last one, any that the page asked for."""
         state = self.state()
-        was = state.step(step["id"]) if state.current == step["id"] else StepState()
+        was = state.step(step["id"])
+        if state.current != step["id"] or was.status == "held":
+            was = StepState()
         label = next_label(step["pairs"], was, self.kit, "", None, wrong=False)
         self.settle(lambda: self.wedge(label), label)
 
