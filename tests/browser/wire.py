@@ -48,7 +48,7 @@ class Wire:
             self._changed.notify_all()
 
     def hold(self) -> None:
-        """Bytes are taken and do not arrive, until the wire is healed: then they do, late."""
+        """Bytes are taken and do not arrive, nor does an end, until the wire is healed: then they do, late."""
         with self._changed:
             self._is_held = True
 
@@ -103,6 +103,8 @@ class Wire:
         try:
             while data := source.recv(PIECE_BYTES):
                 self._pass_on(pair, data, sink)
+            with self._changed:
+                self._changed.wait_for(lambda: not self._is_held or pair.is_broken)
             sink.shutdown(socket.SHUT_WR)  # a proper end, passed on as one
         except OSError:
             pair.break_off()  # cut, or one of the two sides was killed
