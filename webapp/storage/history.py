@@ -69,7 +69,8 @@ def load_history(
 
 def begin_one(engine: Engine, library: Library, photos: Path, number: int, now: datetime) -> bool:
     """Add a job that was begun some hours ago and is paused where its first target is to be hung, so that whoever looks
-    around can go on with it. `number` is that of its repair order. Whether there is a vehicle for it.
+    around can go on with it. `number` is that of its repair order. Whether it is in hand: a library without a vehicle
+    or a target for it has none.
     """
     dice, why = Random(number), ("windscreen-replaced",)  # noqa: S311 - nothing to keep secret
     vehicle = next((one for one in library.vehicles.values() if propose(library, one, why)), None)
@@ -85,7 +86,7 @@ def begin_one(engine: Engine, library: Library, photos: Path, number: int, now: 
         cast = Cast(doer, supervisor, kit.kit(db), cards.name)
         technician = Technician(sheet, cast, Mishaps(), visit.begin, pace, dice)
         _keep(db, sheet, technician, cards, until=_hangs_a_target)
-    return True
+    return technician.state.phase == "open"
 
 
 def _hangs_a_target(step: dict[str, Any]) -> bool:
